@@ -152,6 +152,9 @@ func compoundMeasure(s string, big float64, u Unit, tail string) (Measure, error
 		small < 0 || small >= per || big != math.Trunc(big) {
 		return Measure{}, mistake(s, `stones and pounds as "13 st 7 lb", feet and inches as "5 ft 3 in"`)
 	}
+	if u == FT && small == 0 {
+		return Measure{big, FT}, nil
+	}
 	if big < 0 {
 		small = -small
 	}
