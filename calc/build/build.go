@@ -15,20 +15,16 @@ type Side uint8
 const (
 	Left Side = iota
 	Right
+	NoSide // of errors that are of neither
 )
 
 // Sides lists both sides, left first, as pairs are written.
 var Sides = [2]Side{Left, Right}
 
-// String names the side.
-func (s Side) String() string {
-	if s == Right {
-		return "right"
-	}
-	return "left"
-}
+// String names the side, "" for neither.
+func (s Side) String() string { return [...]string{"left", "right", ""}[min(s, NoSide)] }
 
-// Other returns the opposite side.
+// Other returns the opposite of Left or Right.
 func (s Side) Other() Side { return s ^ 1 }
 
 // End tells which wheel of the bike is meant.

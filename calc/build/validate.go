@@ -32,20 +32,23 @@ const (
 	FieldTension    Field = "tension"
 	FieldLength     Field = "length"
 	FieldStep       Field = "step"
+	FieldStretch    Field = "stretch"
+	FieldPattern    Field = "pattern"
+	FieldSeat       Field = "seat"
 )
 
 // OfSide reports whether the field belongs to one side of the wheel.
 func (f Field) OfSide() bool {
 	switch f {
 	case FieldCircle, FieldOffset, FieldHubHoles, FieldFlangeHole, FieldPairing, FieldTurn,
-		FieldHubAngles, FieldTangent, FieldAhead, FieldCross, FieldGauge, FieldTension, FieldLength:
+		FieldHubAngles, FieldTangent, FieldAhead, FieldCross, FieldGauge, FieldSeat:
 		return true
 	}
 	return false
 }
 
 func name(f Field, s Side) string {
-	if f.OfSide() {
+	if f.OfSide() && s < NoSide {
 		return s.String() + " " + string(f)
 	}
 	return string(f)
@@ -123,7 +126,10 @@ func (w *Wheel) Validate() error {
 	if err := w.Rim.validate(); err != nil {
 		return err
 	}
-	if err := within(FieldWasher, 0, w.Washer, 0, mostWasher); err != nil {
+	if w.Pattern > CrowsFoot || w.Single > Right {
+		return &RangeError{Field: FieldPattern, Side: NoSide, Value: int(w.Pattern), Low: int(Crossed), High: int(CrowsFoot)}
+	}
+	if err := within(FieldWasher, NoSide, w.Washer, 0, mostWasher); err != nil {
 		return err
 	}
 	for _, s := range Sides {
@@ -136,24 +142,24 @@ func (w *Wheel) Validate() error {
 
 func (r *Rim) validate() error {
 	if r.ERD == 0 {
-		return &MissingError{Field: FieldERD}
+		return &MissingError{Field: FieldERD, Side: NoSide}
 	}
-	if err := within(FieldERD, 0, r.ERD, leastERD, mostERD); err != nil {
+	if err := within(FieldERD, NoSide, r.ERD, leastERD, mostERD); err != nil {
 		return err
 	}
-	if err := count(FieldRimHoles, 0, r.Holes, leastRimHoles, mostRimHoles); err != nil {
+	if err := count(FieldRimHoles, NoSide, r.Holes, leastRimHoles, mostRimHoles); err != nil {
 		return err
 	}
-	if err := within(FieldShift, 0, r.ShiftLeft, -mostShift, mostShift); err != nil {
+	if err := within(FieldShift, NoSide, r.ShiftLeft, -mostShift, mostShift); err != nil {
 		return err
 	}
-	if err := within(FieldStagger, 0, r.Stagger, -mostStagger, mostStagger); err != nil {
+	if err := within(FieldStagger, NoSide, r.Stagger, -mostStagger, mostStagger); err != nil {
 		return err
 	}
-	if err := within(FieldMark, 0, r.TensionMark, 0, mostMark); err != nil {
+	if err := within(FieldMark, NoSide, r.TensionMark, 0, mostMark); err != nil {
 		return err
 	}
-	return angles(FieldRimAngles, 0, r.Angles, r.Holes)
+	return angles(FieldRimAngles, NoSide, r.Angles, r.Holes)
 }
 
 // angles checks a list of hole angles: one a hole, within one turn.
@@ -187,6 +193,9 @@ func (h *Half) validate(s Side, erd quantity.Length) error {
 	}
 	if err := h.Gauge.Validate(s); err != nil {
 		return err
+	}
+	if f.Seat > StraightPull {
+		return &RangeError{Field: FieldSeat, Side: s, Value: int(f.Seat), Low: int(Elbow), High: int(StraightPull)}
 	}
 	if f.Seat == StraightPull {
 		if err := within(FieldTangent, s, f.Tangent, 0, min(mostTangent, erd/2-leastFree)); err != nil {

@@ -16,6 +16,7 @@
 package lace
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -67,9 +68,9 @@ type Crossing struct {
 	// Over tells that this spoke passes outside the other, further from the
 	// centre plane. Known tells whether the heads decide that.
 	Over, Known bool
-	// Interlaced marks the outermost crossing of both spokes: there the wire
-	// goes the other way round than the heads would have it, so that the two
-	// lean on each other.
+	// Interlaced marks the outermost crossing of both spokes, if no third one
+	// meets them there: the wire goes the other way round than the heads would
+	// have it, so that the two lean on each other.
 	Interlaced bool
 }
 
@@ -381,29 +382,38 @@ func meet(w *build.Wheel, spokes []Spoke) {
 	}
 	for i := range spokes {
 		slices.SortFunc(spokes[i].Crosses, func(a, b Crossing) int {
-			switch {
-			case a.Radius < b.Radius:
-				return -1
-			case a.Radius > b.Radius:
-				return 1
+			if d := a.Radius - b.Radius; math.Abs(float64(d)) > onePlace {
+				return cmp.Compare(a.Radius, b.Radius)
 			}
-			return 0
+			return cmp.Compare(a.With, b.With)
 		})
 	}
 	for i := range spokes {
-		a := spokes[i].Crosses
-		if len(a) == 0 {
+		last := outermost(spokes[i].Crosses)
+		if last == nil || last.With < i || !last.Known {
 			continue
 		}
-		last := &a[len(a)-1]
-		b := spokes[last.With].Crosses
-		if last.With < i || b[len(b)-1].With != i || !last.Known {
+		other := outermost(spokes[last.With].Crosses)
+		if other == nil || other.With != i {
 			continue
 		}
-		other := &b[len(b)-1]
 		last.Interlaced, other.Interlaced = true, true
 		last.Over, other.Over = !last.Over, !other.Over
 	}
+}
+
+// onePlace is how near two crossings are one, in metres: where three spokes
+// meet, as in a crow's foot.
+const onePlace = 1e-6
+
+// outermost returns the last crossing, or nil if there is none or if more than
+// two spokes meet there.
+func outermost(c []Crossing) *Crossing {
+	n := len(c)
+	if n == 0 || n > 1 && float64(c[n-1].Radius-c[n-2].Radius) <= onePlace {
+		return nil
+	}
+	return &c[n-1]
 }
 
 // cross returns the distance from the axle at which two spokes of a side

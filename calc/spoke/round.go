@@ -1,7 +1,9 @@
 package spoke
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"spokeword/calc/basis"
 	"spokeword/calc/build"
@@ -19,6 +21,13 @@ const (
 	// slot, beyond which the end stands proud and can reach the tape.
 	MostPast = 1 * quantity.Millimetre
 )
+
+// ThreadPitch is what one turn of a nipple takes up: 56 threads an inch,
+// 0.4536 mm, from memory. It is that of 2.0 mm ends; others are close.
+const ThreadPitch = quantity.Inch / 56
+
+// Turns returns how many turns of the nipple a length is, signed.
+func Turns(l quantity.Length) float64 { return float64(l / ThreadPitch) }
 
 // NippleBasis is what MostShort and MostPast rest on.
 var NippleBasis = basis.Basis{
@@ -100,19 +109,19 @@ func (s Stock) Fits(exact, stretch quantity.Length) ([]Fit, error) {
 		near           = 5 * mm
 	)
 	if !quantity.Finite(exact) || exact < least || exact > longest {
-		return nil, &build.RangeError{Field: build.FieldLength, Value: exact, Low: least, High: longest}
+		return nil, &build.RangeError{Field: build.FieldLength, Side: build.NoSide, Value: exact, Low: least, High: longest}
 	}
 	if !quantity.Finite(stretch) || stretch < 0 || stretch > near {
-		return nil, &build.RangeError{Field: build.FieldTension, Value: stretch, Low: quantity.Length(0), High: near}
+		return nil, &build.RangeError{Field: build.FieldStretch, Side: build.NoSide, Value: stretch, Low: quantity.Length(0), High: near}
 	}
 	if len(s.Lengths) > 0 {
 		return s.listed(exact, stretch, near)
 	}
 	if s.Step == 0 {
-		return nil, &build.MissingError{Field: build.FieldStep}
+		return nil, &build.MissingError{Field: build.FieldStep, Side: build.NoSide}
 	}
 	if !quantity.Finite(s.Step) || s.Step < mm/2 || s.Step > 10*mm {
-		return nil, &build.RangeError{Field: build.FieldStep, Value: s.Step, Low: mm / 2, High: 10 * mm}
+		return nil, &build.RangeError{Field: build.FieldStep, Side: build.NoSide, Value: s.Step, Low: mm / 2, High: 10 * mm}
 	}
 	// The length itself is the upper of the two below if it is stocked.
 	below := math.Floor(float64((exact + mm/1000) / s.Step))
@@ -129,7 +138,7 @@ func (s Stock) listed(exact, stretch, near quantity.Length) ([]Fit, error) {
 	for _, l := range s.Lengths {
 		const least, longest = 20 * quantity.Millimetre, 450 * quantity.Millimetre
 		if !quantity.Finite(l) || l < least || l > longest {
-			return nil, &build.RangeError{Field: build.FieldLength, Value: l, Low: least, High: longest}
+			return nil, &build.RangeError{Field: build.FieldLength, Side: build.NoSide, Value: l, Low: least, High: longest}
 		}
 		if math.Abs(float64(l-exact)) < math.Abs(float64(nearest-exact)) {
 			nearest = l
@@ -141,16 +150,8 @@ func (s Stock) listed(exact, stretch, near quantity.Length) ([]Fit, error) {
 	if len(out) == 0 {
 		out = append(out, FitOf(exact, nearest, stretch))
 	}
-	sortFits(out)
+	slices.SortFunc(out, func(a, b Fit) int { return cmp.Compare(a.Stocked, b.Stocked) })
 	return out, nil
-}
-
-func sortFits(f []Fit) {
-	for i := 1; i < len(f); i++ {
-		for k := i; k > 0 && f[k].Stocked < f[k-1].Stocked; k-- {
-			f[k], f[k-1] = f[k-1], f[k]
-		}
-	}
 }
 
 // Best returns which of the fits to take: the best place for the end, and of
@@ -208,10 +209,6 @@ func Order(l Lengths, choose func(build.Side, Group) quantity.Length) []Line {
 			add(choose(side, most), 0, SparesPerSide)
 		}
 	}
-	for i := 1; i < len(out); i++ {
-		for k := i; k > 0 && out[k].Length < out[k-1].Length; k-- {
-			out[k], out[k-1] = out[k-1], out[k]
-		}
-	}
+	slices.SortFunc(out, func(a, b Line) int { return cmp.Compare(a.Length, b.Length) })
 	return out
 }

@@ -98,17 +98,17 @@ const (
 // *build.MissingError without a gauge.
 func Stretch(g build.Gauge, l quantity.Length, t quantity.Force) (quantity.Length, error) {
 	if !g.Given() {
-		return 0, &build.MissingError{Field: build.FieldGauge}
+		return 0, &build.MissingError{Field: build.FieldGauge, Side: build.NoSide}
 	}
-	if err := g.Validate(build.Left); err != nil {
+	if err := g.Validate(build.NoSide); err != nil {
 		return 0, err
 	}
 	const least, longest, strongest = 40 * quantity.Millimetre, 450 * quantity.Millimetre, 3000 * quantity.Newton
 	if !quantity.Finite(l) || l < least || l > longest {
-		return 0, &build.RangeError{Field: build.FieldLength, Value: l, Low: least, High: longest}
+		return 0, &build.RangeError{Field: build.FieldLength, Side: build.NoSide, Value: l, Low: least, High: longest}
 	}
 	if !quantity.Finite(t) || t < 0 || t > strongest {
-		return 0, &build.RangeError{Field: build.FieldTension, Value: t, Low: quantity.Force(0), High: strongest}
+		return 0, &build.RangeError{Field: build.FieldTension, Side: build.NoSide, Value: t, Low: quantity.Force(0), High: strongest}
 	}
 	var sum float64
 	for _, p := range g.Parts(l) {
