@@ -170,8 +170,10 @@ type Wheel struct {
 	Single      Side            // of TwoToOne: the side with one third of the spokes
 	Washer      quantity.Length // thickness under the nipple head, 0 mm to 3 mm
 
-	// Joins lists every spoke of a wheel that follows no pattern; Pattern,
-	// Cross and Wide are then not looked at.
+	// Joins lists every spoke of a wheel that follows no pattern. Pattern,
+	// Cross and Wide then place no spoke; on a paired flange Cross and Wide
+	// still tell which neighbours are a pair: (0,1), (2,3) … if Cross is even
+	// and Wide set or neither, else (1,2), (3,4) …
 	Joins []Join
 }
 

@@ -62,7 +62,7 @@ func countable(w *build.Wheel) error {
 		switch {
 		case f < m:
 			return &Refusal{Reason: FewHubHoles, Side: s, Got: f, Want: m}
-		case f > m && f%m != 0:
+		case f > m && (f%m != 0 || h.Flange.Pairing > 0 && !straight):
 			return &Refusal{Reason: SpareHoles, Side: s, Got: f, Want: m}
 		case f%2 != 0 && h.Flange.Pairing > 0 && !straight:
 			return &Refusal{Reason: OddSide, Side: s, Got: f}

@@ -305,6 +305,56 @@ func TestMoreERDLongerSpokes(t *testing.T) {
 	}
 }
 
+// Four wheels of an independent ring-on-spokes program, which prints lengths
+// to 0.0001 mm and the sideways part of the direction to 0.000001.
+func TestPlacedWheelsOfAnotherProgram(t *testing.T) {
+	wheel := func(holes int, erd, circleLeft, circleRight, left, right float64, crossLeft, crossRight int) build.Wheel {
+		l := func(v float64) quantity.Length { return quantity.Length(v) * mm }
+		w := plain(holes, crossLeft, crossRight)
+		w.Rim.ERD = l(erd)
+		w.Left.Flange.Circle, w.Right.Flange.Circle = l(circleLeft), l(circleRight)
+		w.Left.Flange.Offset, w.Right.Flange.Offset = l(left), l(right)
+		return w
+	}
+	for _, c := range []struct {
+		why                 string
+		w                   build.Wheel
+		left, right         float64 // mm
+		leftPull, rightPull float64 // sideways part, towards the own flange
+	}{
+		{why: "32 crossed 3, symmetric", w: wheel(32, 600, 38, 38, 35, 35, 3, 3), left: 295.3361, right: 295.3361, leftPull: 0.118509, rightPull: 0.118509},
+		{why: "28 crossed 2, dished", w: wheel(28, 592, 44, 45, 37, 17.5, 2, 2), left: 285.2169, right: 283.0612, leftPull: 0.129726, rightPull: 0.061824},
+		{why: "24 radial", w: wheel(24, 560, 32, 32, 36, 36, 0, 0), left: 266.4432, right: 266.4432, leftPull: 0.135113, rightPull: 0.135113},
+		{why: "2:1, 24", w: with(wheel(32, 584, 40, 44, 36, 17, 0, 2), func(w *build.Wheel) { w.Rim.Holes, w.Pattern = 24, build.TwoToOne }), left: 274.372, right: 276.3645, leftPull: 0.131209, rightPull: 0.061513},
+	} {
+		for _, s := range placed(t, c.w) {
+			length, pull := c.left, c.leftPull
+			z := s.Unit.Z
+			if s.Side == build.Right {
+				length, pull, z = c.right, c.rightPull, -z
+			}
+			assert.InDelta(t, length, s.Length.MM(), 1e-4, c.why)
+			assert.InDelta(t, pull, z, 1e-6, c.why)
+		}
+	}
+}
+
+// On the double side of a straight-pull 2:1 wheel the first of two pulls; with
+// Wide the second, so that they do not cross near the rim.
+func TestStraightPullTwoToOne(t *testing.T) {
+	for _, wide := range []bool{false, true} {
+		w := straight(32, 21*mm, -4*mm)
+		w.Rim.Holes, w.Pattern, w.Right.Wide = 24, build.TwoToOne, wide
+		first, second := lace.Pulling, lace.Pushing
+		if wide {
+			first, second = second, first
+		}
+		spokes := placed(t, w)
+		assert.Equal(t, first, spokes[1].Way)
+		assert.Equal(t, second, spokes[2].Way)
+	}
+}
+
 func TestRadialLimit(t *testing.T) {
 	for _, s := range placed(t, plain(32, 0, 0)) {
 		assert.Equal(t, lace.Radial, s.Way)
@@ -410,6 +460,7 @@ func TestRefusals(t *testing.T) {
 		}), lace.OddSide, ""},
 		{"32 hub on 36 rim", with(plain(32, 3, 3), func(w *build.Wheel) { w.Rim.Holes = 36 }), lace.FewHubHoles, "left flange of 16 holes: fewer hub holes than spokes, want 18"},
 		{"36 hub on 32 rim", with(plain(36, 3, 3), func(w *build.Wheel) { w.Rim.Holes = 32 }), lace.SpareHoles, ""},
+		{"paired holes left over", with(twoToOne(0, 3, false), func(w *build.Wheel) { w.Left.Flange.Pairing = 10 * quantity.Degree }), lace.SpareHoles, ""},
 		{"2:1 on 32", with(twoToOne(0, 3, false), func(w *build.Wheel) { w.Rim.Holes = 32 }), lace.NotThirds, ""},
 		{"crow's foot on 32", crowsFoot(32), lace.NotFoot, ""},
 		{"4 crossings of 32", plain(32, 4, 3), lace.Departure, "left side, 4 crossings: more than 90° from radial at the flange, want at most 3"},

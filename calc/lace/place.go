@@ -214,8 +214,7 @@ func place(w *build.Wheel, list []build.Join) []Spoke {
 		s.Rim = Point{quantity.Length(rx), quantity.Length(ry), quantity.Length(rz)}
 
 		dx, dy, dz := rx-hx, ry-hy, rz-hz
-		flat := math.Hypot(dx, dy)
-		l := math.Hypot(flat, dz)
+		l := math.Sqrt(dx*dx + dy*dy + dz*dz)
 		s.Length = quantity.Length(l)
 		s.Unit = Vector{dx / l, dy / l, dz / l}
 		s.Departure = quantity.Angle(between(hx, hy, dx, dy))
@@ -303,13 +302,17 @@ func headOf(h build.Heads, way Way) Head {
 }
 
 // wrap brings an angle in radians into -π to π.
-func wrap(a float64) float64 { return math.Remainder(a, 2*math.Pi) }
+func wrap(a float64) float64 {
+	if a >= -math.Pi && a <= math.Pi {
+		return a
+	}
+	return math.Remainder(a, 2*math.Pi)
+}
 
 // round brings an angle in radians into 0 to one turn.
 func round(a float64) quantity.Angle {
-	a = math.Mod(a, 2*math.Pi)
-	if a < 0 {
-		a += 2 * math.Pi
+	if a < 0 || a >= 2*math.Pi {
+		a -= 2 * math.Pi * math.Floor(a/(2*math.Pi))
 	}
 	return quantity.Angle(a)
 }
@@ -322,30 +325,42 @@ func between(ax, ay, bx, by float64) float64 {
 // gaps finds how close each spoke's line passes to the other holes in use on
 // its flange.
 func gaps(w *build.Wheel, spokes []Spoke) {
-	for i := range spokes {
-		s := &spokes[i]
-		if w.Half(s.Side).Flange.Seat == build.StraightPull {
+	for _, side := range build.Sides {
+		f := &w.Half(side).Flange
+		if f.Seat == build.StraightPull {
 			continue
 		}
-		flat := math.Hypot(s.Unit.X, s.Unit.Y)
-		ux, uy := s.Unit.X/flat, s.Unit.Y/flat
-		least := math.Inf(1)
-		for k := range spokes {
-			o := &spokes[k]
-			if k == i || o.Side != s.Side {
-				continue
+		r := raysOf(make([]ray, 0, 72), spokes, side) // on the stack
+		for i := range r {
+			a := &r[i]
+			least := float64(f.Circle) * a.l // if nothing lies ahead
+			for k := range r {
+				dx, dy := r[k].hx-a.hx, r[k].hy-a.hy
+				if k != i && dx*a.dx+dy*a.dy > 0 {
+					least = min(least, math.Abs(dx*a.dy-dy*a.dx))
+				}
 			}
-			dx, dy := float64(o.Hub.X-s.Hub.X), float64(o.Hub.Y-s.Hub.Y)
-			if dx*ux+dy*uy <= 0 {
-				continue // behind
-			}
-			least = min(least, math.Abs(dx*uy-dy*ux))
+			spokes[a.at].HeadGap = quantity.Length(least / a.l)
 		}
-		if math.IsInf(least, 1) { // nothing lies ahead
-			least = float64(w.Half(s.Side).Flange.Circle)
-		}
-		s.HeadGap = quantity.Length(least)
 	}
+}
+
+// ray is a spoke as seen along the axle.
+type ray struct {
+	at             int     // index of the spoke
+	hx, hy, dx, dy float64 // hub point, and the way from there to the rim point
+	l              float64 // length of that way
+}
+
+func raysOf(out []ray, spokes []Spoke, side build.Side) []ray {
+	for i := range spokes {
+		s := &spokes[i]
+		if s.Side == side {
+			dx, dy := float64(s.Rim.X-s.Hub.X), float64(s.Rim.Y-s.Hub.Y)
+			out = append(out, ray{i, float64(s.Hub.X), float64(s.Hub.Y), dx, dy, math.Sqrt(dx*dx + dy*dy)})
+		}
+	}
+	return out
 }
 
 // meet finds the crossings as seen along the axle.
@@ -356,16 +371,17 @@ func meet(w *build.Wheel, spokes []Spoke) {
 		a, b   int
 		radius float64
 	}
-	pairs := make([]pair, 0, 3*n)
-	for a := range spokes {
-		for b := a + 1; b < n; b++ {
-			if spokes[a].Side != spokes[b].Side {
-				continue
-			}
-			if r, ok := cross(&spokes[a], &spokes[b]); ok {
-				pairs = append(pairs, pair{a, b, r})
-				count[a]++
-				count[b]++
+	pairs := make([]pair, 0, 2*n)
+	for _, side := range build.Sides {
+		r := raysOf(make([]ray, 0, 72), spokes, side)
+		for i := range r {
+			for k := i + 1; k < len(r); k++ {
+				if radius, ok := cross(&r[i], &r[k]); ok {
+					a, b := r[i].at, r[k].at
+					pairs = append(pairs, pair{a, b, radius})
+					count[a]++
+					count[b]++
+				}
 			}
 		}
 	}
@@ -418,17 +434,17 @@ func outermost(c []Crossing) *Crossing {
 
 // cross returns the distance from the axle at which two spokes of a side
 // cross, as seen along the axle.
-func cross(a, b *Spoke) (float64, bool) {
-	ax, ay := float64(a.Rim.X-a.Hub.X), float64(a.Rim.Y-a.Hub.Y)
-	bx, by := float64(b.Rim.X-b.Hub.X), float64(b.Rim.Y-b.Hub.Y)
-	det := ax*by - ay*bx
-	if det == 0 {
+func cross(a, b *ray) (float64, bool) {
+	det := a.dx*b.dy - a.dy*b.dx
+	x, y := b.hx-a.hx, b.hy-a.hy
+	t, u := x*b.dy-y*b.dx, x*a.dy-y*a.dx
+	if det < 0 {
+		det, t, u = -det, -t, -u
+	}
+	if t <= 0 || t >= det || u <= 0 || u >= det {
 		return 0, false
 	}
-	dx, dy := float64(b.Hub.X-a.Hub.X), float64(b.Hub.Y-a.Hub.Y)
-	t, u := (dx*by-dy*bx)/det, (dx*ay-dy*ax)/det
-	if t <= 0 || t >= 1 || u <= 0 || u >= 1 {
-		return 0, false
-	}
-	return math.Hypot(float64(a.Hub.X)+t*ax, float64(a.Hub.Y)+t*ay), true
+	t /= det
+	x, y = a.hx+t*a.dx, a.hy+t*a.dy
+	return math.Sqrt(x*x + y*y), true
 }

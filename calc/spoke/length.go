@@ -84,14 +84,10 @@ func group(w *build.Wheel, spokes []lace.Spoke, side build.Side) []Group {
 	}
 	slices.SortFunc(all, func(a, b one) int { return cmp.Compare(a.length, b.length) })
 	holes := make([]int, len(all))
-	groups := 0
 	for i, o := range all {
 		holes[i] = spokes[o.at].RimHole
-		if i == 0 || o.length-all[i-1].length > same {
-			groups++
-		}
 	}
-	out := make([]Group, 0, groups)
+	out := make([]Group, 0, 1) // a regular wheel has one
 	for from := 0; from < len(all); {
 		to := from + 1
 		for to < len(all) && all[to].length-all[to-1].length <= same {
