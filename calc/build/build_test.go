@@ -70,11 +70,11 @@ func TestValidateAsksForWhatIsMissing(t *testing.T) {
 		change func(*build.Wheel)
 		want   string
 	}{
-		{func(w *build.Wheel) { w.Rim.ERD = 0 }, "erd is not given"},
-		{func(w *build.Wheel) { w.Rim.Holes = 0 }, "rim holes is not given"},
-		{func(w *build.Wheel) { w.Right.Flange.Holes = 0 }, "right hub holes is not given"},
-		{func(w *build.Wheel) { w.Left.Flange.Circle = 0 }, "left circle is not given"},
-		{func(w *build.Wheel) { w.Right.Flange.HoleDiameter = 0 }, "right flange hole is not given"},
+		{func(w *build.Wheel) { w.Rim.ERD = 0 }, "erd: not given"},
+		{func(w *build.Wheel) { w.Rim.Holes = 0 }, "rim holes: not given"},
+		{func(w *build.Wheel) { w.Right.Flange.Holes = 0 }, "right hub holes: not given"},
+		{func(w *build.Wheel) { w.Left.Flange.Circle = 0 }, "left circle: not given"},
+		{func(w *build.Wheel) { w.Right.Flange.HoleDiameter = 0 }, "right flange hole: not given"},
 	} {
 		w := wheel()
 		c.change(&w)
@@ -85,9 +85,10 @@ func TestValidateAsksForWhatIsMissing(t *testing.T) {
 }
 
 func TestRangeErrorReads(t *testing.T) {
-	err := &build.RangeError{Field: build.FieldOffset, Side: build.Left, Value: 90, Low: 0, High: 80}
-	assert.EqualError(t, err, "left offset 90: want 0 to 80")
-	err = &build.RangeError{Field: build.FieldRimHoles, Side: build.NoSide, Value: 7, Low: 12, High: 72}
+	w := wheel()
+	w.Left.Flange.Offset = -3 * mm
+	assert.EqualError(t, w.Validate(), "left offset -3 mm: want 0 mm to 80 mm")
+	err := &build.RangeError{Field: build.FieldRimHoles, Side: build.NoSide, Value: 7, Low: 12, High: 72}
 	assert.EqualError(t, err, "rim holes 7: want 12 to 72")
 }
 

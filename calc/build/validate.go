@@ -61,7 +61,7 @@ type MissingError struct {
 }
 
 // Error says which input is missing.
-func (e *MissingError) Error() string { return name(e.Field, e.Side) + " is not given" }
+func (e *MissingError) Error() string { return name(e.Field, e.Side) + ": not given" }
 
 // RangeError is returned for an input outside the range of the models. Value,
 // Low and High are of one type: a quantity or an int.

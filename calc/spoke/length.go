@@ -6,10 +6,18 @@ import (
 	"cmp"
 	"slices"
 
+	"spokeword/calc/basis"
 	"spokeword/calc/build"
 	"spokeword/calc/lace"
 	"spokeword/calc/quantity"
 )
+
+// LengthBasis is what a length rests on.
+var LengthBasis = basis.Basis{
+	Kind:   basis.Computed,
+	Source: "distance from flange hole to spoke end, as in Brandt, The Bicycle Wheel, 3rd ed.",
+	Says:   "flange thickness and elbow left out, so about half a millimetre; no better than the measurements",
+}
 
 // Length returns the length to order of one placed spoke. With an elbow that
 // is from the inside of the elbow to the end of the thread, which is half the

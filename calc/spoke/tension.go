@@ -24,6 +24,13 @@ func (e *BalanceError) Error() string {
 	return fmt.Sprintf("%v spokes do not pull the rim to the %v: want flange further out than the rim holes", e.Side, e.Side)
 }
 
+// RatioBasis is what a tension ratio rests on.
+var RatioBasis = basis.Basis{
+	Kind:   basis.Computed,
+	Source: "statics of the placed spokes",
+	Says:   "one tension on each side; 1 mm of offset on the tighter side moves it by about 5 %",
+}
+
 // Ratio returns the tension of the left spokes over that of the right ones
 // which holds the rim in its plane, with one tension on each side:
 //
