@@ -79,10 +79,11 @@ func countable(w *build.Wheel) error {
 func follow(w *build.Wheel) []build.Join {
 	n := w.Rim.Holes
 	out := make([]build.Join, n)
+	zero := [2]int{firstHole(w, build.Left), firstHole(w, build.Right)}
 	put := func(s build.Side, rim, place int) {
 		m, f := w.Spokes(s), w.Half(s).Flange.Holes
 		rim, place = (rim%n+n)%n, (place%m+m)%m
-		out[rim] = build.Join{Rim: rim, Side: s, Hub: nearest(place, m, f)}
+		out[rim] = build.Join{Rim: rim, Side: s, Hub: (nearest(place, m, f) + zero[s]) % f}
 	}
 	for _, s := range build.Sides {
 		h, m := w.Half(s), w.Spokes(s)
@@ -130,6 +131,25 @@ func follow(w *build.Wheel) []build.Join {
 		}
 	}
 	return out
+}
+
+// firstHole returns which hole of a flange stands for place 0: hole 0, but on
+// a left flange with its own list of angles the one that lies to the right
+// flange's hole 0 as the pattern has it, from wherever they were counted.
+func firstHole(w *build.Wheel, s build.Side) int {
+	f := &w.Half(s).Flange
+	if s == build.Right || len(f.Angles) == 0 || f.Seat == build.StraightPull {
+		return 0
+	}
+	p := 2 * math.Pi / float64(w.Rim.Holes)
+	want := hubAngle(w, build.Right, 0) + (latticeOf(w, s).first-latticeOf(w, build.Right).first)*p
+	best := 0
+	for k := range f.Angles {
+		if math.Abs(wrap(hubAngle(w, s, k)-want)) < math.Abs(wrap(hubAngle(w, s, best)-want)) {
+			best = k
+		}
+	}
+	return best
 }
 
 // listed checks a list of joins: every rim hole once, no hub hole twice.

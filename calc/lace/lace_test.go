@@ -339,6 +339,42 @@ func TestPlacedWheelsOfAnotherProgram(t *testing.T) {
 	}
 }
 
+// Angles that say what even spacing is change nothing, from wherever the
+// flanges' holes are counted.
+func TestListedAngles(t *testing.T) {
+	even := func(n int, first float64) (out []quantity.Angle) {
+		for k := range n {
+			out = append(out, quantity.Angle(first+360*float64(k)/float64(n))*quantity.Degree)
+		}
+		return out
+	}
+	want := placed(t, plain(32, 3, 3))
+	for _, c := range []struct {
+		why         string
+		left, right []quantity.Angle
+	}{
+		{"left after right", even(16, 11.25), even(16, 0)},
+		{"left before right", even(16, 0), even(16, 11.25)},
+		{"counted from some mark", even(16, 3), even(16, 14.25)},
+	} {
+		w := plain(32, 3, 3)
+		w.Rim.Angles = even(32, 360.0/64)
+		w.Left.Flange.Angles, w.Right.Flange.Angles = c.left, c.right
+		for i, s := range placed(t, w) {
+			assert.InDelta(t, float64(want[i].Length), float64(s.Length), 1e-12, c.why)
+			assert.InDelta(t, float64(want[i].Hub.X), float64(s.Hub.X), 1e-12, c.why)
+			assert.Equal(t, want[i].Way, s.Way, c.why)
+		}
+	}
+	// A rim hole 2° off its place gives its own spoke another angle.
+	w := plain(32, 3, 3)
+	w.Rim.Angles = even(32, 360.0/64)
+	w.Rim.Angles[4] += 2 * quantity.Degree
+	spokes := placed(t, w)
+	assert.InDelta(t, 67.5-2+2.0/32, spokes[4].Angle.In(quantity.Degree), 1e-9, "less 2°, and the hub settles by a 32nd of that")
+	assert.InDelta(t, 67.5+2.0/32, spokes[0].Angle.In(quantity.Degree), 1e-9)
+}
+
 // On the double side of a straight-pull 2:1 wheel the first of two pulls; with
 // Wide the second, so that they do not cross near the rim.
 func TestStraightPullTwoToOne(t *testing.T) {
