@@ -373,6 +373,32 @@ func TestListedAngles(t *testing.T) {
 	spokes := placed(t, w)
 	assert.InDelta(t, 67.5-2+2.0/32, spokes[4].Angle.In(quantity.Degree), 1e-9, "less 2°, and the hub settles by a 32nd of that")
 	assert.InDelta(t, 67.5+2.0/32, spokes[0].Angle.In(quantity.Degree), 1e-9)
+	// So does a hub hole, the other way about.
+	w = plain(32, 3, 3)
+	w.Left.Flange.Angles, w.Right.Flange.Angles = even(16, 11.25), even(16, 0)
+	w.Right.Flange.Angles[3] += 2 * quantity.Degree
+	spokes = placed(t, w)
+	require.Equal(t, 3, spokes[0].HubHole)
+	assert.InDelta(t, 67.5+2-2.0/32, spokes[0].Angle.In(quantity.Degree), 1e-9)
+}
+
+// A listed hub may be counted from any hole: it is the same wheel, turned.
+func TestListedFromAnyHole(t *testing.T) {
+	w, err := lace.Propose(plain(32, 3, 3))
+	require.NoError(t, err)
+	want := placed(t, w)
+	for k := range 16 {
+		turned := w
+		turned.Joins = nil
+		for _, j := range w.Joins {
+			j.Hub = (j.Hub + k) % 16
+			turned.Joins = append(turned.Joins, j)
+		}
+		for i, s := range placed(t, turned) {
+			assert.InDelta(t, float64(want[i].Length), float64(s.Length), 1e-12, "from hole %d", k)
+			assert.Equal(t, want[i].Way, s.Way, "from hole %d", k)
+		}
+	}
 }
 
 // On the double side of a straight-pull 2:1 wheel the first of two pulls; with

@@ -253,8 +253,7 @@ func hubTurn(w *build.Wheel, list []build.Join) float64 {
 		if f.Seat == build.StraightPull {
 			continue
 		}
-		free = free || len(f.Angles) > 0
-		regular = regular && f.Turn == 0 && f.Holes%max(latticeOf(w, s).m, 1) == 0
+		regular = regular && len(f.Angles) == 0 && f.Turn == 0 && f.Holes%max(latticeOf(w, s).m, 1) == 0
 	}
 	if regular && !free && len(w.Rim.Angles) == 0 && w.Pattern != build.TwoToOne {
 		return 0
