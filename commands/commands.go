@@ -1,0 +1,42 @@
+// Package commands declares what can be asked: one file a command, the options
+// all of them share in options.go. New gathers them.
+package commands
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"spokeword/commands/spec"
+	"spokeword/commands/talk"
+)
+
+// Deps are what commands may need from outside. They know no platform.
+type Deps struct {
+	// Now tells the time.
+	Now func() time.Time
+	// Talk remembers what was talked about.
+	Talk talk.Store
+	// Log takes an error of ours and returns its incident number.
+	Log func(error) string
+}
+
+// declared collects the commands of this package's files.
+var declared []func(Deps) *spec.Command
+
+// order is the order in which help shows the commands.
+var order = []string{"pressure", "fit", "spokes", "size", "convert", "why", "help"}
+
+func add(c func(Deps) *spec.Command) { declared = append(declared, c) }
+
+// New returns all commands, in the order in which help shows them.
+func New(deps Deps) (*spec.Commands, error) {
+	all := make([]*spec.Command, len(declared))
+	for i, make := range declared {
+		all[i] = make(deps)
+	}
+	slices.SortFunc(all, func(a, b *spec.Command) int {
+		return cmp.Compare(slices.Index(order, a.Name), slices.Index(order, b.Name))
+	})
+	return spec.NewCommands(all...)
+}

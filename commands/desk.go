@@ -1,0 +1,122 @@
+package commands
+
+import (
+	"context"
+	"fmt"
+	"runtime/debug"
+
+	"spokeword/commands/caution"
+	"spokeword/commands/read"
+	"spokeword/commands/reply"
+	"spokeword/commands/spec"
+	"spokeword/commands/talk"
+)
+
+// Desk answers lines: it reads them, runs the command, adds what every answer
+// carries, and remembers what was talked about. Every front end asks here.
+type Desk struct {
+	deps   Deps
+	set    *spec.Commands
+	reader *read.Reader
+}
+
+// Asker is who asks and where. The zero Asker is the local console.
+type Asker = talk.Key
+
+// NewDesk returns a desk for all commands.
+func NewDesk(deps Deps) (*Desk, error) {
+	set, err := New(deps)
+	if err != nil {
+		return nil, err
+	}
+	reader, err := read.New(set)
+	if err != nil {
+		return nil, err
+	}
+	return &Desk{deps: deps, set: set, reader: reader}, nil
+}
+
+// Commands returns what can be asked.
+func (d *Desk) Commands() *spec.Commands { return d.set }
+
+// Ask answers a line. It never fails: the asker's mistake, a question back and
+// our own fault are replies too.
+func (d *Desk) Ask(ctx context.Context, asker Asker, line string) []reply.Reply {
+	state := d.deps.Talk.Get(asker)
+	reading, state := d.read(line, state)
+	switch {
+	case reading.Problem != nil:
+		return []reply.Reply{mistake(reading)}
+	case reading.Question != nil:
+		return []reply.Reply{question(reading)}
+	}
+	var replies []reply.Reply
+	for _, req := range reading.Requests {
+		r := d.Do(ctx, asker, req)
+		r.Unused = reading.Unused
+		for _, s := range reading.Slips {
+			r.Assumed = append(r.Assumed, reply.Item{Option: "spelling", Value: s.Read, Why: fmt.Sprintf("typed as %q", s.Typed)})
+		}
+		replies = append(replies, r)
+		state = remembered(state, req, r)
+	}
+	d.deps.Talk.Put(asker, state)
+	return replies
+}
+
+// Do runs one request and adds what every answer carries: its line, what was
+// read and assumed, whether it is private, and the cautions that are due.
+func (d *Desk) Do(ctx context.Context, asker Asker, req spec.Request) (r reply.Reply) {
+	defer func() {
+		if p := recover(); p != nil {
+			r = d.fault(req, fmt.Errorf("panic: %v\n%s", p, debug.Stack()))
+		}
+	}()
+	r, err := req.Command.Run(talk.With(ctx, asker), req)
+	if err != nil {
+		if u, ok := spec.AsUsage(err); ok {
+			r = reply.Reply{Mistake: true, Error: u.Error(), Example: u.Example}
+		} else {
+			r = d.fault(req, err)
+		}
+	}
+	r.Command = req.Command.Name
+	r.Line = req.Line()
+	r.Private = req.Command.Private(req)
+	var assumed []reply.Item
+	for _, g := range req.Given {
+		about := g.Option.About()
+		item := reply.Item{Option: about.Name, Value: g.Option.Text(g.Value), Personal: about.Personal}
+		r.Read = append(r.Read, item)
+		if g.Origin != spec.Stated {
+			item.Why = g.Why
+			assumed = append(assumed, item)
+		}
+	}
+	r.Assumed = append(assumed, r.Assumed...)
+	r.Cautions = caution.Due(r.Facts)
+	return r
+}
+
+// fault logs our own error once and gives the asker its number.
+func (d *Desk) fault(req spec.Request, err error) reply.Reply {
+	number := d.deps.Log(err)
+	return reply.Reply{Fault: true, Error: fmt.Sprintf("Something went wrong on our side (number %s). Your question was not lost: %s", number, req.Line())}
+}
+
+func mistake(reading read.Reading) reply.Reply {
+	r := reply.Reply{Mistake: true, Error: reading.Problem.Error(), Unused: reading.Unused}
+	if u, ok := spec.AsUsage(reading.Problem); ok {
+		r.Example = u.Example
+	}
+	return r
+}
+
+func question(reading read.Reading) reply.Reply {
+	q := reading.Question
+	ask := &reply.Ask{Option: "ambiguous", Text: q.Text}
+	for _, c := range q.Choices {
+		ask.Choices = append(ask.Choices, reply.Action{Label: c.Line(), Line: c.Line()})
+	}
+	return reply.Reply{Ask: ask, Lead: []string{q.Text}, Unused: reading.Unused}
+}

@@ -1,0 +1,344 @@
+package commands
+
+import (
+	"spokeword/calc/quantity"
+	"spokeword/calc/size"
+	"spokeword/commands/read"
+	"spokeword/commands/spec"
+)
+
+// This file declares every option once. A command says which it takes; names,
+// cues, ranges and the way a bare number is read are here and nowhere else.
+// The ranges only keep out what can't be meant; the models have their own.
+
+// Short names for the declarations below.
+var w, de, fr, es, it = spec.W, spec.De, spec.Fr, spec.Es, spec.It
+
+type (
+	measure  = quantity.Measure
+	measures = spec.Ends[quantity.Measure]
+	counts   = []spec.Ends[int]
+	tyres    = spec.Ends[size.Mark]
+	rims     = spec.Ends[size.RimMark]
+	words    = []string
+	eachWord = spec.Ends[string]
+)
+
+const (
+	mm  = float64(quantity.Millimetre)
+	kg  = float64(quantity.Kilogram)
+	bar = quantity.Bar
+)
+
+// The rider, the bike and what they carry.
+var (
+	rider = &spec.Arg[measure]{
+		Info: spec.Info{Name: "rider", Help: "weight of the rider, ready to ride", Example: "80 kg", Personal: true,
+			Words: w("rider", "rider weight", "weigh", "i weigh", "weight", "me", "im", "body weight", "bodyweight", "weighs", de("ich wiege", "wiege", "fahrergewicht", "gewicht"), fr("je pèse", "poids", "pese"), es("peso"), it("peso", "pesa"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 10 * kg, Most: 250 * kg, Said: true,
+			Habits: []read.Habit{{Unit: quantity.KG, From: 35, To: 120, Alone: 1.2}, {Unit: quantity.LB, From: 121, To: 400, Alone: 1.2}, {Unit: quantity.KG, From: 12, To: 35}}}},
+	}
+	bike = &spec.Arg[measure]{
+		Info: spec.Info{Name: "bike", Help: "weight of the bike", Example: "15 kg",
+			Words: w("bike", "bike weighs", "bike weight", "bike is", "emtb", "ebike", "e-bike", "e bike", de("rad wiegt", "fahrrad"), fr("vélo", "velo"), es("bici"), it("bici"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 4 * kg, Most: 80 * kg, Cued: true, Said: true,
+			Habits: []read.Habit{{Unit: quantity.KG, From: 5, To: 29}, {Unit: quantity.LB, From: 30, To: 90}}}},
+	}
+	load = &spec.Arg[measures]{
+		Info: spec.Info{Name: "load", Help: "what is carried, and at which end", Example: "12 kg rear",
+			Words: w("load", "luggage", "bags", "bag", "panniers", "pack", "backpack", "tools", "of tools", "cargo", "carrying", "gear", "kit", de("gepäck", "gepaeck", "rucksack"), fr("bagages", "sac"), es("equipaje", "carga", "mochila"), it("carico", "bagaglio", "zaino"))},
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.FrontRear, Most: 250 * kg, Cued: true, Said: true,
+			Habits: []read.Habit{{Unit: quantity.KG, From: 1, To: 150}}}},
+	}
+	use = &spec.Arg[string]{
+		Info: spec.Info{Name: "use", Help: "a bike or load with limits of its own", Example: "cargo"},
+		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "assisted", Words: w("assisted", "emtb", "e-mtb", "ebike", "e-bike", "e bike", "ebikes", "electric", "pedelec", de("e-rad", "elektrorad"), fr("vae", "électrique"), es("eléctrica", "electrica"), it("elettrica"))},
+			{Value: "cargo", Words: w("cargo", "cargo bike", "cargobike", de("lastenrad"), fr("vélo cargo"), es("bici de carga"), it("bici da carico"))},
+			{Value: "tandem", Words: w("tandem")},
+			{Value: "childseat", Words: w("childseat", "child seat", "kid seat", "baby seat", de("kindersitz"), fr("siège enfant"), es("silla de niño"), it("seggiolino"))},
+			{Value: "child", Words: w("child", "kid", "kids", "kids bike", "childs", "children", "junior", "my son", "my daughter", "son", "daughter", de("kind", "kinderrad"), fr("enfant"), es("niño", "niña", "nino"), it("bambino", "bambina"))},
+		}}},
+	}
+	riding = &spec.Arg[words]{
+		Info: spec.Info{Name: "riding", Help: "the kind of riding", Example: "trail"},
+		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "road", Words: w("road", "road bit", "tarmac", "roadie", "asphalt", de("straße", "strasse", "rennrad"), fr("route"), es("carretera"), it("strada"))},
+			{Value: "gravel", Words: w("gravel", "gravelbike", "fire roads", de("schotter"), fr("graviers"), es("gravilla"), it("ghiaia"))},
+			{Value: "xc", Words: w("xc", "cross country", "cross-country", "crosscountry", "marathon", "xco", "xcm", "downcountry")},
+			{Value: "trail", Words: w("trail", "trails", "trail riding", "trailbike", "all mountain", "am riding", "singletrack", de("touren"), fr("randonnée"), es("sendero"), it("sentiero"))},
+			{Value: "enduro", Words: w("enduro", "enduro racing")},
+			{Value: "downhill", Words: w("downhill", "dh", "down hill", de("abfahrt"), fr("descente"), es("descenso"), it("discesa"))},
+			{Value: "park", Words: w("park", "bike park", "bikepark", "jumps", "jump park", "flow trails")},
+			{Value: "commute", Words: w("commute", "commuting", "commuter", "to work", "city", "town", "touring", de("pendeln", "stadt", "arbeitsweg"), fr("ville", "trajet"), es("ciudad"), it("città", "citta"))},
+			{Value: "snow", Words: w("snow riding", "fatbiking", "snow trails")},
+		}}},
+	}
+	ground = &spec.Arg[words]{
+		Info: spec.Info{Name: "ground", Help: "what the ground is like", Example: "wet rock"},
+		As: read.SetOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "dry", Words: w("dry", "dusty", "dust", "hardpack", "hard pack", de("trocken"), fr("sec"), es("seco"), it("asciutto", "secco"))},
+			{Value: "wet", Words: w("wet", "damp", "slippery", "slippy", "rain", "raining", "rainy", "greasy", de("nass", "naß", "regen"), fr("mouillé", "humide", "pluie"), es("mojado", "lluvia"), it("bagnato", "pioggia"))},
+			{Value: "mud", Words: w("mud", "muddy", "clay", "bog", "boggy", "gloop", de("matsch", "schlamm"), fr("boue"), es("barro"), it("fango"))},
+			{Value: "rock", Words: w("rock", "rocks", "rocky", "stones", "stony", de("steinig", "felsen", "fels"), fr("rochers", "cailloux"), es("rocas", "piedras"), it("rocce", "sassi"))},
+			{Value: "roots", Words: w("roots", "rooty", "root", de("wurzeln", "wurzelig"), fr("racines"), es("raíces", "raices"), it("radici"))},
+			{Value: "sand", Words: w("sand", "sandy", "beach", de("sandig"), fr("sable"), es("arena"), it("sabbia"))},
+			{Value: "soft", Words: w("soft", "loose", "loam", "loamy", "deep", de("weich", "lose"), fr("mou", "meuble"), es("blando"), it("morbido"))},
+			{Value: "snow", Words: w("snow", "snowy", "groomed", "packed snow", "ice", "icy", de("schnee", "eis"), fr("neige"), es("nieve"), it("neve"))},
+			{Value: "smooth", Words: w("smooth", "groomed trail", "flat smooth", de("glatt", "eben"), fr("lisse"), es("liso"), it("liscio"))},
+		}}},
+	}
+)
+
+// Tyres, rims and what is in or between them.
+var (
+	tyre = &spec.Arg[tyres]{
+		Info: spec.Info{Name: "tyre", Help: "size of the tyre as marked, or its width", Example: "29x2.4",
+			Words: w("tyre", "tyres", "tire", "tires", "rubber", "wide tyre", de("reifen"), fr("pneu", "pneus"), es("cubierta", "cubiertas", "neumático"), it("gomma", "copertone", "pneumatico"))},
+		As: read.Tyres{},
+	}
+	rim = &spec.Arg[rims]{
+		Info: spec.Info{Name: "rim", Help: "inner width of the rim, or its mark", Example: "30 mm",
+			Words: w("rim", "rims", "inner", "internal", "internally", "int", "id", "inside", "i", "iw", "inner width", "internal width", "rim width", "mm rim", "wide rim", "wide rims", "mtb rims", "mtb rim", "rear rim", "front rim", "bike rims",
+				de("felge", "felgen", "innen", "maulweite", "innenweite"), fr("jante", "jantes", "interne", "largeur interne"), es("llanta", "llantas", "interior", "ancho interno"), it("cerchio", "cerchi", "interno", "canale")),
+			Hints: w("on", "on my", "with my", "over", "onto", "for", "s", de("auf"), fr("sur"), es("en", "sobre"), it("su"))},
+		As: read.Rims{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.FrontRear, Least: 10 * mm, Most: 110 * mm,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 12, To: 110, Alone: 1.25}}}},
+	}
+	bead = &spec.Arg[string]{
+		Info: spec.Info{Name: "bead", Help: "how the rim holds the bead", Example: "hookless"},
+		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "hooked", Words: w("hooked", "crochet", "crotchet", "with hooks", de("mit haken", "hakenfelge"), fr("à crochets"), es("con gancho"), it("con uncino"))},
+			{Value: "hookless", Words: w("hookless", "hook less", "straight side", "straight-side", "straight sided", "tss", "no hooks", de("ohne haken", "hakenlos"), fr("sans crochet", "sans crochets"), es("sin gancho", "sin ganchos"), it("senza uncino", "senza uncini"))},
+		}}},
+	}
+	system = &spec.Arg[eachWord]{
+		Info: spec.Info{Name: "system", Help: "tubeless or tubes", Example: "tubeless"},
+		As: read.EachOf{Choices: read.Choices{Axis: spec.FrontRear, All: []read.Choice{
+			{Value: "tubeless", Words: w("tubeless", "tl", "tubless", "no tubes", "sealant", "ust", de("schlauchlos"), fr("sans chambre"), es("sin cámara", "sin camara"), it("senza camera"))},
+			{Value: "tubes", Words: w("tubes", "tube", "tubed", "inner tube", "inner tubes", "with tubes", de("schlauch", "schläuche", "mit schlauch"), fr("chambre à air", "chambres à air", "chambre"), es("cámara", "camara", "con cámara"), it("camera d'aria", "camere d'aria", "camera"))},
+		}}},
+	}
+	casing = &spec.Arg[eachWord]{
+		Info: spec.Info{Name: "casing", Help: "how stout the tyre's casing is", Example: "heavy"},
+		As: read.EachOf{Choices: read.Choices{Axis: spec.FrontRear, Noun: w("casing", "casings", "carcass", "sidewall", "sidewalls", de("karkasse"), fr("carcasse"), es("carcasa"), it("carcassa")), All: []read.Choice{
+			{Value: "light", Words: w("light", "thin", "lightweight", "supple", "xc", de("leicht", "leichte"), fr("légère"), es("ligera"), it("leggera")), Lone: w("single ply", "single-ply")},
+			{Value: "normal", Words: w("normal", "standard", "trail", "medium")},
+			{Value: "heavy", Words: w("heavy", "thick", "tough", "reinforced", "strong", "stronger", "dh", "downhill", "enduro", de("dick", "dicke", "schwer"), fr("épaisse", "renforcée"), es("gruesa", "reforzada"), it("pesante", "rinforzata")), Lone: w("double ply", "double-ply", "dual ply", "dual-ply", "two ply", "2 ply")},
+		}}},
+	}
+	insert = &spec.Arg[string]{
+		Info: spec.Info{Name: "insert", Help: "where a foam insert is fitted", Example: "rear"},
+		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, Placed: true, Alone: "rear",
+			Noun: w("insert", "inserts", "foam insert", "foam inserts", "foam", de("einlage", "einlagen"), fr("mousse", "mousses"), es("espuma", "mousse"), it("inserto", "inserti")), All: []read.Choice{
+				{Value: "none", Lone: w("no insert", "no inserts", "without insert", "without inserts")},
+				{Value: "front"},
+				{Value: "rear"},
+				{Value: "both", Lone: w("insert both", "inserts both", "inserts both ends", "both inserts", "inserts front and rear", "insert front and rear", "inserts f and r")},
+			}}},
+	}
+	gap = &spec.Arg[measure]{
+		Info: spec.Info{Name: "gap", Help: "space in the frame or fork where the tyre runs", Example: "74 mm",
+			Words: w("gap", "frame gap", "stays", "chainstays", "chain stays", "seatstays", "fork gap", "between stays", "between the stays", "between chainstays", "btwn stays", "clearance in frame", "frame width", de("rahmenbreite", "kettenstreben"), fr("bases", "haubans"), es("vainas"), it("foderi"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 250 * mm, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 20, To: 200}}}},
+	}
+	measured = &spec.Arg[measure]{
+		Info: spec.Info{Name: "measured", Help: "width of the mounted tyre by calliper", Example: "58 mm",
+			Words: w("measured", "calipers", "calliper", "callipers", "caliper", "with calipers", "measures", "actual", "actually", "really", "is only", "only", de("gemessen", "messschieber"), fr("mesuré", "mesure"), es("medido", "mide"), it("misurato", "misura"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 140 * mm, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 18, To: 135}}}},
+	}
+	framemax = &spec.Arg[measure]{
+		Info: spec.Info{Name: "framemax", Help: "widest tyre the frame's maker allows", Example: "2.4 in",
+			Words: w("frame max", "frame limit", "frame maximum", "max tyre", "max clearance", "frame says", "clearance", "fork max", "frame max is", "maximum tyre", "max tire")},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 140 * mm, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.IN, From: 1, To: 5.5}, {Unit: quantity.MM, From: 18, To: 135}}}},
+	}
+	outer = &spec.Arg[measure]{
+		Info: spec.Info{Name: "outer", Help: "outside width of the rim", Example: "34 mm",
+			Words: w("outside", "outer", "external", "externally", "od", "outer width", "outside width", "wide outside", de("außen", "aussen", "außenbreite"), fr("externe", "extérieur"), es("exterior"), it("esterno"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 12 * mm, Most: 120 * mm, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 15, To: 115}}}},
+	}
+)
+
+// Pressures, limits, and the weather they are ridden in.
+var (
+	pressure = &spec.Arg[measures]{
+		Info: spec.Info{Name: "pressure", Help: "pressure in the tyres or wished for", Example: "22 psi/25 psi",
+			Words: w("pressure", "pressures", "wish", "psi is", "at psi", de("druck", "luftdruck"), fr("pression"), es("presión", "presion"), it("pressione")),
+			Hints: w("at", "@", "put", "put in", "running", "run", "i put", "can i put", "can i run", "set to", "set at", "pumped to", "pump to", "starting")},
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindPressure, Axis: spec.FrontRear, Most: 60 * bar, Loose: true, LineEnd: true, Said: true, Lone: 0.9,
+			Habits: []read.Habit{{Unit: quantity.PSIUnit, From: 9, To: 120, Alone: 0.85}, {Unit: quantity.BarUnit, From: 0.9, To: 6, Alone: 0.75}, {Unit: quantity.PSIUnit, From: 3, To: 9, Alone: 1.3}}}},
+	}
+	tyremax = limit("tyremax", "highest pressure marked on the tyre", "36 psi", w("tyre max", "max on tyre", "tyre says max", "tyre maximum", "tyre limit", "tire max", "sidewall max", "sidewall says", "sidewall maximum", "tyre marked", "tyre reads max", "max on the tyre", "max on sidewall", de("reifen max"), fr("pneu max"), es("máximo cubierta"), it("massimo gomma")))
+	tyremin = limit("tyremin", "lowest pressure marked on the tyre", "20 psi", w("tyre min", "min on tyre", "tyre minimum", "sidewall min", "tire min", "min on the tyre", "sidewall minimum", de("reifen min"), fr("pneu min"), es("mínimo cubierta"), it("minimo gomma")))
+	rimmax  = limit("rimmax", "highest pressure marked on the rim", "32 psi", w("rim max", "max on rim", "rim maximum", "rim limit", "rim says max", "rim marked", "max on the rim", de("felge max"), fr("jante max"), es("máximo llanta"), it("massimo cerchio")))
+
+	ridetemp = &spec.Arg[measure]{
+		Info: spec.Info{Name: "ridetemp", Help: "temperature where the tyre is ridden", Example: "-5 °C",
+			Words: w("riding at", "ride at", "ridden at", "temperature", "temp", "outside at", "cold", "degrees outside", de("temperatur", "grad"), fr("température"), es("temperatura"), it("temperatura"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindTemperature, Axis: spec.NoAxis, Least: 213, Most: 343,
+			Habits: []read.Habit{{Unit: quantity.DegC, From: -40, To: -0.5, Alone: 0.5}, {Unit: quantity.DegC, From: -40, To: 45}}}},
+	}
+)
+
+func limit(name, help, example string, cues spec.Words) *spec.Arg[measure] {
+	return &spec.Arg[measure]{
+		Info: spec.Info{Name: name, Help: help, Example: example, Words: cues},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindPressure, Axis: spec.NoAxis, Least: 0.1 * bar, Most: 20 * bar, Cued: true, Said: true,
+			Habits: []read.Habit{{Unit: quantity.PSIUnit, From: 10, To: 250}, {Unit: quantity.BarUnit, From: 0.7, To: 9.9}}}},
+	}
+}
+
+// The wheel as it is built.
+var (
+	end = &spec.Arg[string]{
+		Info: spec.Info{Name: "end", Help: "the wheel meant", Example: "rear"},
+		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "front", Words: w("front", "front wheel", "front hub", de("vorderrad"), fr("roue avant"), es("rueda delantera"), it("ruota anteriore"))},
+			{Value: "rear", Words: w("rear", "rear wheel", "back wheel", "rear hub", de("hinterrad"), fr("roue arrière"), es("rueda trasera"), it("ruota posteriore"))},
+		}}},
+	}
+	brake = &spec.Arg[string]{
+		Info: spec.Info{Name: "brake", Help: "the wheel's brake", Example: "disc"},
+		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "disc", Words: w("disc", "disk", "disc brake", "disc wheel", "rotor", "6 bolt", "centre lock", de("scheibe", "scheibenbremse", "disc bremse"), fr("disque"), es("disco"), it("disco"))},
+			{Value: "rim", Words: w("rim brake", "rim brakes", "rim-brake", de("felgenbremse"), fr("patins"), es("freno de llanta"), it("freno a pattino"))},
+		}}},
+	}
+	erd = &spec.Arg[measure]{
+		Info: spec.Info{Name: "erd", Help: "effective rim diameter: the circle on which the spoke ends lie", Example: "602 mm",
+			Words: w("erd", "effective rim diameter", "effective diameter", "rim erd", de("wirksamer felgendurchmesser"), fr("diamètre effectif"), es("diámetro efectivo"), it("diametro effettivo"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 150 * mm, Most: 800 * mm,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 300, To: 650, Alone: 1.1}, {Unit: quantity.MM, From: 150, To: 800}}}},
+	}
+	erdkind = &spec.Arg[string]{
+		Info: spec.Info{Name: "erdkind", Help: "where the ERD was measured to", Example: "slot"},
+		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "slot", Words: w("to the slot", "slot floor", "nipple slot", "slot", "bottom of slot")},
+			{Value: "top", Words: w("nipple top", "top of the nipple", "top of nipple", "nipple head", "to the top")},
+			{Value: "hole", Words: w("bare hole", "empty hole", "rim hole", "nipple seat", "hole seat")},
+		}}},
+	}
+	circle = &spec.Arg[measures]{
+		Info: spec.Info{Name: "circle", Help: "diameter of the circle of spoke holes in the flange, left/right", Example: "58 mm/57 mm",
+			Words: w("circle", "circles", "pcd", "hole circle", "hole circles", "spoke circle", "flange diameter", "flange diameters", "flange", "flanges", "bolt circle", "diameter", de("lochkreis", "teilkreis", "flansch"), fr("entraxe", "cercle"), es("círculo", "circulo", "diámetro de ala"), it("interasse", "flangia"))},
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Least: 15 * mm, Most: 320 * mm,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 38, To: 125, Alone: 0.9}, {Unit: quantity.MM, From: 18, To: 320}}}},
+	}
+	offset = &spec.Arg[measures]{
+		Info: spec.Info{Name: "offset", Help: "distance of each flange from the middle of the hub, left/right", Example: "36.1 mm/20.9 mm",
+			Words: w("offset", "offsets", "flange offset", "flange offsets", "ctf", "centre to flange", "center to flange", "centre-to-flange", "center-to-flange", "flange distance", "to flange", "w", de("flanschabstand", "abstand", "abstände"), fr("déport", "distance flasque"), es("distancia al ala", "distancia"), it("distanza flangia"))},
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Least: -20 * mm, Most: 110 * mm,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 8, To: 62, Alone: 1.0}, {Unit: quantity.MM, From: -20, To: 110}}}},
+	}
+	holes = &spec.Arg[counts]{
+		Info: spec.Info{Name: "holes", Help: "number of spokes, or holes of hub/rim", Example: "32",
+			Words: w("h", "hole", "holes", "spoke", "spokes", "hole hub", "hole rim", "hole hubs", de("loch", "löcher", "speichen"), fr("trous", "rayons"), es("agujeros", "radios"), it("fori", "raggi"))},
+		As: read.Counts{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.HubRim, Least: 1, Most: 144, Whole: true, Many: true,
+			Habits: []read.Habit{{From: 16, To: 48, Alone: 1.3}}}},
+	}
+	cross = &spec.Arg[counts]{
+		Info: spec.Info{Name: "cross", Help: "how many spokes each spoke crosses, left/right; 0 is radial", Example: "3",
+			Words: w("x", "cross", "crosses", "crossing", "crossings", "crossed", "times crossed", "fach", "lacing", de("fach", "kreuzungen", "gekreuzt"), fr("croisements", "croisé"), es("cruces", "cruzado"), it("incroci", "incrociato"))},
+		As: read.Counts{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.LeftRight, Least: 0, Most: 9, Whole: true, Many: true, Cued: true,
+			Habits: []read.Habit{{From: 0, To: 9}}}},
+	}
+	pattern = &spec.Arg[string]{
+		Info: spec.Info{Name: "pattern", Help: "how the wheel is laced", Example: "2:1"},
+		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "crossed", Words: w("crossed pattern", "normal lacing")},
+			{Value: "radial", Words: w("radial", "radially", "radial lacing", de("radial eingespeicht"), fr("radial"), it("radiale"))},
+			{Value: "2:1", Words: w("2:1", "2 to 1", "two to one", "triplet")},
+			{Value: "paired", Words: w("paired", "paired spokes", "paired holes", de("gepaart"), fr("par paires"))},
+			{Value: "crowsfoot", Words: w("crow's foot", "crows foot", "crowsfoot", "crow foot", de("krähenfuß"))},
+		}}},
+	}
+	shift = &spec.Arg[measures]{
+		Info: spec.Info{Name: "shift", Help: "sideways offset of the rim's spoke holes, towards left or right", Example: "3 mm left",
+			Words: w("shift", "rim offset", "offset rim", "asymmetric", "asym", "asymmetry", "rim shift", "holes offset", "asymmetric rim", de("asymmetrie", "versatz"), fr("asymétrie"), es("asimétrica"), it("asimmetria"))},
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Most: 12 * mm, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 0, To: 12}}}},
+	}
+	flangehole = &spec.Arg[measure]{
+		Info: spec.Info{Name: "flangehole", Help: "diameter of the spoke holes in the flange", Example: "2.6 mm",
+			Words: w("flange hole", "flange holes", "flangehole", "hub hole", "hub holes", "spoke hole", "spoke holes", "hole diameter", "hole size")},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 1.5 * mm, Most: 5 * mm, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 1.5, To: 5}}}},
+	}
+	washer = &spec.Arg[measure]{
+		Info: spec.Info{Name: "washer", Help: "thickness of the washers under the nipples", Example: "0.5 mm",
+			Words: w("washer", "washers", "nipple washer", "nipple washers", de("unterlegscheibe", "unterlegscheiben"), fr("rondelle", "rondelles"), es("arandela", "arandelas"), it("rondella", "rondelle"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Most: 3 * mm, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 0.1, To: 3}}}},
+	}
+	step = &spec.Arg[measure]{
+		Info: spec.Info{Name: "step", Help: "the step in which spoke lengths are stocked", Example: "2 mm",
+			Words: w("step", "steps", "mm steps", "in steps of", "stocked every", "only every", "stock every", "increments", de("schritte", "abstufung"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 0.5 * mm, Most: 5 * mm, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 0.5, To: 5}},
+			Named: []read.Named{
+				{Value: measure{Number: 2, Unit: quantity.MM}, Words: w("evens", "even lengths", "even sizes", "even lengths only", "only evens", "odds", "odd lengths")},
+				{Value: measure{Number: 1, Unit: quantity.MM}, Words: w("every mm", "every millimetre", "every length")},
+			}}},
+	}
+	mark = &spec.Arg[measure]{
+		Info: spec.Info{Name: "mark", Help: "highest spoke tension marked on the rim", Example: "120 kgf",
+			Words: w("tension mark", "max tension", "rim tension", "tension max", "rim tension max", "rim mark", "maximum tension", de("maximale speichenspannung"), fr("tension max"), es("tensión máxima"), it("tensione massima"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindForce, Axis: spec.NoAxis, Least: 200, Most: 3000, Cued: true, Said: true,
+			Habits: []read.Habit{{Unit: quantity.KGF, From: 40, To: 250}, {Unit: quantity.N, From: 400, To: 2500}}}},
+	}
+	tangent = &spec.Arg[measures]{
+		Info: spec.Info{Name: "tangent", Help: "straight pull: distance at which the spoke's line passes the axle, left/right", Example: "21 mm",
+			Words: w("tangent", "tangent radius", "tangent circle", "straight pull radius")},
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Most: 60 * mm, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 0, To: 60}}}},
+	}
+	ahead = &spec.Arg[measures]{
+		Info: spec.Info{Name: "ahead", Help: "straight pull: how far the head's seat lies ahead of the tangent foot, towards the rim; may be negative", Example: "-4 mm",
+			Words: w("ahead", "seat ahead", "ahead of the foot", "seat")},
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Least: -60 * mm, Most: 60 * mm, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: -60, To: 60}}}},
+	}
+	gauge = &spec.Arg[read.Butts]{
+		Info: spec.Info{Name: "gauge", Help: "diameters of the spoke, from hub to rim", Example: "2.0/1.8/2.0 mm",
+			Words: w("gauge", "butted", "double butted", "db", "wire", "spoke gauge", de("konifiziert", "doppeldick"), fr("jauge"), es("calibre"), it("sfinati"))},
+		As: read.Wire{},
+	}
+	length = &spec.Arg[measures]{
+		Info: spec.Info{Name: "length", Help: "spoke lengths that are known, left/right", Example: "291.3 mm/289.8 mm",
+			Words: w("length", "calc says", "calculated", "calculator says", "need", "order", "spoke length", "exact length", de("länge", "laenge"), fr("longueur"), es("longitud", "largo"), it("lunghezza"))},
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Least: 60 * mm, Most: 400 * mm, Loose: true, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 70, To: 320}}}},
+	}
+	was = &spec.Arg[measure]{
+		Info: spec.Info{Name: "was", Help: "what the changed measure was before", Example: "58 mm",
+			Words: w("old", "was", "before", "previously", "used to be", "old one", de("alt", "vorher", "früher"), fr("ancien", "avant c'était"), es("antes", "viejo"), it("prima", "vecchio"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 1 * mm, Most: 800 * mm, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 5, To: 700}}}},
+	}
+)
+
+// Sizes to compare, units to convert, things to explain.
+var (
+	sizeA = &spec.Arg[size.Mark]{
+		Info: spec.Info{Name: "a", Help: "a size to compare", Example: "650B"},
+		As:   read.Size{},
+	}
+	sizeB = &spec.Arg[size.Mark]{
+		Info: spec.Info{Name: "b", Help: "the size to compare it with", Example: "27.5"},
+		As:   read.Size{},
+	}
+	amount = &spec.Arg[measures]{
+		Info: spec.Info{Name: "quantity", Help: "a number with its unit", Example: "1.6 bar",
+			Words: w("convert")},
+		As: read.Pair{Numbers: read.Numbers{Any: true, Axis: spec.FrontRear}},
+	}
+	to = &spec.Arg[quantity.Unit]{
+		Info: spec.Info{Name: "to", Help: "the unit wanted", Example: "psi",
+			Words: w("in", "to", "into", "as", "in to", de("in", "nach"), fr("en"), es("en", "a"), it("in"))},
+		As: read.UnitOf{},
+	}
+)

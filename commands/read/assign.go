@@ -1,0 +1,626 @@
+package read
+
+import (
+	"math/bits"
+	"reflect"
+	"slices"
+	"sort"
+	"strings"
+
+	"spokeword/calc/quantity"
+	"spokeword/commands/spec"
+)
+
+// beamWidth is how many partial assignments are kept at each token. Wider
+// beams changed no reading of the test lines.
+const beamWidth = 10
+
+// Rewards and margins of the competition between commands.
+const (
+	rewardNamed  = 1.0 // a word of the line names the command
+	rewardFirst  = 6.0 // the command's own name stands first
+	rewardRepeat = 1.0 // the line says "same" of the command asked last
+	costCarried  = 0.3 // what is wanted was said in the last request
+	marginSame   = 0.2 // readings within it are as good as each other
+	costHalf     = 0.3 // one end of two
+	costUnsuited = 1.0 // the command can do nothing with what it was given
+)
+
+// state is a partial assignment: the tokens before pos are dealt with.
+type state struct {
+	cost  float32
+	first uint64 // options whose first end is taken
+	last  uint64 // options whose second end is taken
+	set   uint64 // options with a value
+	named bool
+	prev  int32 // index of the state before, -1 at the start
+	bid   int16 // the bid that led here, -1: the token was left out
+}
+
+// candidate is a command with its cheapest assignments.
+type candidate struct {
+	command int
+	total   float32 // what the command competes with
+	cost    float32 // of the assignment alone
+	bids    []*bid
+	left    []int // tokens left out
+}
+
+// decide assigns bids to tokens for every command and picks the cheapest.
+func (s *scan) decide(base *spec.Request) Reading {
+	only := s.named()
+	var all []candidate
+	for c := range s.r.commands {
+		if only < 0 || only == c {
+			all = append(all, s.assign(c, base)...)
+		}
+	}
+	sort.SliceStable(all, func(i, j int) bool { return all[i].total < all[j].total })
+	out := Reading{Steps: s.steps}
+	if len(all) == 0 || len(all[0].bids) == 0 {
+		out.Problem = spec.Misuse("", s.r.example(), "I found nothing there that I can work out")
+		return out
+	}
+	best := all[0]
+	for _, sl := range s.slips {
+		if !slices.Contains(best.left, sl.token) {
+			out.Slips = append(out.Slips, Slip{sl.from, sl.into})
+		}
+	}
+	out.Unused = s.unused(best)
+	request, err := s.request(best, base)
+	if err != nil {
+		out.Problem = err
+		return out
+	}
+	if rival, ok := s.rival(all, request, base); ok {
+		out.Question = &Question{Text: s.question(), Choices: []spec.Request{request, rival}}
+		return out
+	}
+	if len(request.Given) == 0 && !s.callsAny(best) {
+		out.Problem = spec.Misuse("", s.r.example(), "I found nothing there that I can work out")
+		return out
+	}
+	out.Requests = []spec.Request{request}
+	return out
+}
+
+// named returns the command whose own name is the line's first word, or -1.
+func (s *scan) named() int {
+	i := 0
+	for i < len(s.tokens) && s.tokens[i].kind == mark {
+		i++
+	}
+	if i == len(s.tokens) || s.tokens[i].kind != word || s.tokens[i].text != strings.ToLower(s.tokens[i].raw) {
+		return -1 // a misspelt name competes as any word
+	}
+	for c := range s.r.commands {
+		if s.r.commands[c].spec.Name == s.tokens[i].text && !s.has(i, means) {
+			return c
+		}
+	}
+	return -1
+}
+
+func (s *scan) callsAny(c candidate) bool {
+	for _, b := range c.bids {
+		if b.names > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// leave returns what leaving a token out costs a command.
+func (s *scan) leave(i int, c *command) float32 {
+	t := s.tokens[i]
+	switch t.kind {
+	case mark:
+		return 0
+	case field:
+		return 8
+	case number:
+		for _, v := range s.vals {
+			if i >= v.from && i < v.to && v.a.Unit != quantity.NoUnit {
+				return costMeasure
+			}
+		}
+		return costNumber
+	}
+	if s.number[i] {
+		return 0 // the unit of a number that is left out
+	}
+	if s.role[i]&(1<<fills|1<<ends|1<<joins|1<<repeats) != 0 {
+		if s.role[i]&(1<<means) != 0 && s.meansFor(i, c) {
+			return 0.15 // it may well be meant: "front" of a wheel's end
+		}
+		return 0
+	}
+	worst := float32(costWord)
+	for _, m := range s.matches {
+		if m.from > i || m.to <= i || m.to-m.from > 1 {
+			continue
+		}
+		for _, sn := range m.senses {
+			switch sn.role {
+			case calls:
+				if s.r.commands[sn.target].spec == c.spec {
+					return 0
+				}
+				worst = max(worst, costForeign)
+			case cues, hints:
+				if c.local[sn.target] >= 0 {
+					worst = max(worst, costCue)
+				} else {
+					worst = max(worst, 0.8)
+				}
+			case means:
+				worst = max(worst, costValue)
+			case counts, shadows:
+				return 0
+			}
+		}
+	}
+	return worst
+}
+
+// meansFor reports whether token i is a value of one of the command's options.
+func (s *scan) meansFor(i int, c *command) bool {
+	for _, m := range s.matches {
+		if m.from != i || m.to != i+1 {
+			continue
+		}
+		for _, sn := range m.senses {
+			if sn.role == means && sn.lone && c.local[sn.target] >= 0 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// assign finds the cheapest assignments of a command: the best one, and the
+// best one that reads the same tokens otherwise.
+func (s *scan) assign(ci int, base *spec.Request) []candidate {
+	c := &s.r.commands[ci]
+	n := len(s.tokens)
+	var startsBuf [MaxTokens + 2]int
+	starts := startsBuf[:n+2]
+	k := 0
+	for i := 0; i <= n; i++ {
+		for k < len(s.bids) && int(s.bids[k].from) < i {
+			k++
+		}
+		starts[i] = k
+	}
+	starts[n+1] = len(s.bids)
+	arena := make([]state, 1, 256)
+	arena[0] = state{prev: -1, bid: -1}
+	var beams [MaxTokens + 1][beamWidth]int32
+	var sizes [MaxTokens + 1]int
+	beams[0][0], sizes[0] = 0, 1
+	push := func(pos int, st state) {
+		s.steps++
+		b := &beams[pos]
+		for j := 0; j < sizes[pos]; j++ {
+			o := &arena[b[j]]
+			if o.set == st.set && o.first == st.first && o.last == st.last && o.named == st.named {
+				if st.cost < o.cost {
+					*o = st
+				}
+				return
+			}
+		}
+		if sizes[pos] < beamWidth {
+			arena = append(arena, st)
+			b[sizes[pos]] = int32(len(arena) - 1)
+			sizes[pos]++
+			return
+		}
+		worst := 0
+		for j := 1; j < beamWidth; j++ {
+			if arena[b[j]].cost > arena[b[worst]].cost {
+				worst = j
+			}
+		}
+		if st.cost < arena[b[worst]].cost {
+			arena = append(arena, st)
+			b[worst] = int32(len(arena) - 1)
+		}
+	}
+	for i := 0; i < n; i++ {
+		left := s.leave(i, c)
+		for j := 0; j < sizes[i]; j++ {
+			at := beams[i][j]
+			from := arena[at]
+			skip := from
+			skip.cost += left
+			skip.prev, skip.bid = at, -1
+			push(i+1, skip)
+			for k := starts[i]; k < starts[i+1]; k++ {
+				b := &s.bids[k]
+				if next, ok := s.take(c, ci, from, b); ok {
+					next.prev, next.bid = at, int16(k)
+					push(int(b.to), next)
+				}
+			}
+		}
+	}
+	var out []candidate
+	for j := 0; j < sizes[n]; j++ {
+		st := arena[beams[n][j]]
+		x := candidate{command: ci, cost: st.cost}
+		pos := n
+		for at := beams[n][j]; at > 0; at = arena[at].prev {
+			a := arena[at]
+			if a.bid >= 0 {
+				b := &s.bids[a.bid]
+				x.bids = append(x.bids, b)
+				pos = int(b.from)
+				continue
+			}
+			pos--
+			x.left = append(x.left, pos)
+		}
+		slices.Reverse(x.bids)
+		slices.Reverse(x.left)
+		x.cost += s.halves(c, st)
+		x.total = x.cost + s.compete(c, st, base)
+		out = append(out, x)
+	}
+	sort.SliceStable(out, func(i, j int) bool {
+		if out[i].cost != out[j].cost {
+			return out[i].cost < out[j].cost
+		}
+		return out[i].total < out[j].total
+	})
+	if len(out) > 0 && c.spec.Suits != nil {
+		if req, err := s.request(out[0], nil); err == nil && !c.spec.Suits(req) {
+			out[0].total += costUnsuited
+		}
+	}
+	// The command competes with its cheapest assignment; the others can only
+	// show that the line is ambiguous.
+	for i := range out[1:] {
+		out[i+1].total = max(out[i+1].total, out[0].total)
+	}
+	return out
+}
+
+// halves returns what options cost that have a value for one end only while
+// the line names both: "2.0 front 2.2 rear" are two of one thing.
+func (s *scan) halves(c *command, st state) float32 {
+	var cost float32
+	for m := st.first ^ st.last; m != 0; m &= m - 1 {
+		o := c.spec.Options[bits.TrailingZeros64(m)]
+		i, _ := s.r.optionNamed(o.About().Name)
+		axis := spec.FrontRear
+		if n := s.r.options[i].numbers; n != nil {
+			axis = n.Axis
+		}
+		if axis != spec.NoAxis && s.axisHas[axis][0] >= 0 && s.axisHas[axis][1] >= 0 {
+			cost += costHalf
+		}
+	}
+	return cost
+}
+
+// take returns the state after a bid, if the command takes the bid's option
+// and its end is still free.
+func (s *scan) take(c *command, ci int, from state, b *bid) (state, bool) {
+	next := from
+	if b.option < 0 {
+		if b.names > 0 {
+			if int(b.names-1) != ci {
+				return next, false
+			}
+			next.named = true
+		}
+		next.cost += b.cost
+		return next, true
+	}
+	bit := c.local[b.option]
+	if bit < 0 {
+		return next, false
+	}
+	m := uint64(1) << bit
+	var also uint64
+	if b.also > 0 {
+		second := c.local[b.also-1]
+		if second < 0 {
+			return next, false
+		}
+		also = 1 << second
+	}
+	o := &s.r.options[b.option]
+	name := o.option.About().Name
+	first, last := m|also, m|also
+	switch b.which {
+	case spec.FirstOnly:
+		last = 0
+	case spec.SecondOnly:
+		first = 0
+	}
+	if _, ok := b.value.(whole); !ok && o.many && (b.which == spec.Both || b.which == spec.Each) && b.also == 0 && from.first&m == from.last&m {
+		// alternatives: "28 or 32"; without a joint they cost
+		if from.set&m != 0 && o.choices == nil && !s.joined(int(b.from)) {
+			next.cost += 1.5
+		}
+	} else if from.first&first != 0 || from.last&last != 0 {
+		return next, false
+	}
+	if b.later && b.which != spec.Both && (from.first|from.last)&m == 0 {
+		return next, false // the second of two, and there is no first
+	}
+	if name == "b" && b.later {
+		a, ok := s.r.optionNamed("a")
+		if !ok || c.local[a] < 0 || from.set&(1<<c.local[a]) == 0 {
+			return next, false
+		}
+	}
+	next.first |= first
+	next.last |= last
+	next.set |= m | also
+	for _, groups := range c.apart {
+		if next.set&groups[0] != 0 && next.set&groups[1] != 0 {
+			return next, false
+		}
+	}
+	next.cost += b.cost
+	return next, true
+}
+
+// joined reports whether a joint of alternatives stands before token i.
+func (s *scan) joined(i int) bool {
+	return s.has(i-1, joins) || s.isMark(i-1, ",") || s.isMark(i-1, "&") || s.isMark(i-1, "/")
+}
+
+// compete returns what a command competes with beyond its assignment: the
+// things it wants and lacks, less the words that name it.
+func (s *scan) compete(c *command, st state, base *spec.Request) float32 {
+	total := float32(c.spec.Weight)
+	same := base != nil && base.Command == c.spec
+	for _, w := range c.wants {
+		switch {
+		case st.set&w.mask != 0:
+		case same && s.baseHas(c, base, w.mask):
+			total += costCarried
+		default:
+			total += w.weight
+		}
+	}
+	if st.named {
+		total -= rewardNamed
+	}
+	if same && s.repeats() {
+		total -= rewardRepeat
+	}
+	return total
+}
+
+func (s *scan) baseHas(c *command, base *spec.Request, mask uint64) bool {
+	for _, g := range base.Given {
+		o, ok := s.r.optionNamed(g.Option.About().Name)
+		if ok && c.local[o] >= 0 && mask&(1<<c.local[o]) != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+func (s *scan) repeats() bool {
+	for _, m := range s.matches {
+		for _, sn := range m.senses {
+			if sn.role == repeats {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// request makes the request of a candidate, completed from the base where the
+// line leaves out what the command wants.
+func (s *scan) request(x candidate, base *spec.Request) (spec.Request, error) {
+	c := &s.r.commands[x.command]
+	req := spec.Request{Command: c.spec}
+	for local, o := range c.spec.Options {
+		g, ok, err := s.given(x, local, o)
+		if err != nil {
+			return req, err
+		}
+		if ok {
+			req.Given = append(req.Given, g)
+		}
+	}
+	for _, i := range x.left {
+		if t := s.tokens[i]; t.kind == field {
+			return req, spec.Misuse(t.text, c.spec.Name+" "+c.spec.Examples[0], "%s takes no %s", c.spec.Name, t.text)
+		}
+	}
+	if base != nil && base.Command == c.spec && (s.repeats() || s.lacks(c, req)) {
+		for _, g := range base.Given {
+			if _, ok := req.Get(g.Option.About().Name); ok {
+				continue
+			}
+			g.Origin, g.Why = spec.Carried, "from your last question"
+			req = req.With(g)
+		}
+	}
+	return req, nil
+}
+
+func (s *scan) lacks(c *command, req spec.Request) bool {
+	for _, w := range c.spec.Wants {
+		found := false
+		for _, o := range w.Any {
+			_, ok := req.Get(o.About().Name)
+			found = found || ok
+		}
+		if !found {
+			return true
+		}
+	}
+	return false
+}
+
+// given joins the bids of one option.
+func (s *scan) given(x candidate, local int, o spec.Option) (spec.Given, bool, error) {
+	g := spec.Given{Option: o}
+	oi, _ := s.r.optionNamed(o.About().Name)
+	var elements []spec.Ends[any]
+	for _, b := range x.bids {
+		value := b.value
+		switch {
+		case b.also > 0 && int(b.also-1) == oi:
+			value = b.value2
+		case int(b.option) != oi:
+			continue
+		}
+		if b.problem != "" {
+			return g, false, &spec.UsageError{Option: o.About().Name, Problem: b.problem, Example: o.About().Name + `:"` + o.About().Example + `"`}
+		}
+		if b.said {
+			g.Origin, g.Why = spec.Assumed, b.why
+		}
+		if w, ok := value.(whole); ok {
+			g.Value = w.value
+			return g, true, nil
+		}
+		elements = append(elements, value.(spec.Ends[any]))
+	}
+	if len(elements) == 0 {
+		return g, false, nil
+	}
+	g.Value = s.r.options[oi].joiner.join(merged(elements))
+	return g, true, nil
+}
+
+// merged puts a value for the first end and one for the second together.
+func merged(e []spec.Ends[any]) []spec.Ends[any] {
+	if len(e) != 2 || e[0].Which == e[1].Which {
+		return e
+	}
+	a, b := e[0], e[1]
+	if a.Which == spec.SecondOnly {
+		a, b = b, a
+	}
+	if a.Which == spec.FirstOnly && b.Which == spec.SecondOnly {
+		return []spec.Ends[any]{{First: a.First, Second: completed(a.First, b.Second), Which: spec.Each}}
+	}
+	return e
+}
+
+// rival finds a reading that is as good as the best and says something else
+// with the same numbers.
+func (s *scan) rival(all []candidate, best spec.Request, base *spec.Request) (spec.Request, bool) {
+	for _, x := range all[1:] {
+		if x.cost > all[0].cost+marginSame {
+			continue
+		}
+		if !contends(all[0], x) {
+			continue
+		}
+		other, err := s.request(x, base)
+		if err != nil || len(other.Given) == 0 || other.Line() == best.Line() {
+			continue
+		}
+		return other, true
+	}
+	return spec.Request{}, false
+}
+
+// contends reports whether two readings give the same numbers to different options.
+func contends(a, b candidate) bool {
+	if len(a.bids) == 0 || len(b.bids) == 0 || !reflect.DeepEqual(a.left, b.left) {
+		return false
+	}
+	differ := false
+	for _, x := range a.bids {
+		for _, y := range b.bids {
+			if x.from < y.to && y.from < x.to && x.option >= 0 && y.option >= 0 && x.option != y.option && !sameMark(x, y) {
+				differ = true
+			}
+		}
+	}
+	return differ
+}
+
+// sameMark reports whether two bids read the tokens as the same size, only for
+// options of different names (a tyre to fit, a size to compare).
+func sameMark(x, y *bid) bool {
+	a, ok := x.value.(spec.Ends[any])
+	b, okay := y.value.(spec.Ends[any])
+	return ok && okay && reflect.DeepEqual(a.Any(), b.Any())
+}
+
+func (s *scan) question() string {
+	return "That can be read in two ways. Which is meant?"
+}
+
+// unused returns the words and numbers left out that are worth telling:
+// every number, and words that could have meant something.
+func (s *scan) unused(x candidate) []string {
+	left := append([]int(nil), x.left...)
+	for _, b := range x.bids {
+		if b.option >= 0 || b.names > 0 {
+			continue
+		}
+		for i := int(b.from); i < int(b.to); i++ {
+			if s.number[i] {
+				left = append(left, i)
+			}
+		}
+	}
+	slices.Sort(left)
+	c := &s.r.commands[x.command]
+	var out []string
+	joinedTo := -1
+	for _, i := range left {
+		t := s.tokens[i]
+		if t.kind == mark && i != joinedTo || t.kind == word && s.quiet(i, c) {
+			continue
+		}
+		text := t.raw
+		if r := []rune(text); len(r) > 24 {
+			text = string(r[:24]) + "…"
+		}
+		if i == joinedTo && len(out) > 0 { // the unit of the number before it, or the second of a pair
+			out[len(out)-1] += text
+			joinedTo = s.valueFrom(i)
+			continue
+		}
+		joinedTo = s.valueFrom(i)
+		out = append(out, text)
+	}
+	return out
+}
+
+// valueFrom returns the next token of the same value, or -1.
+func (s *scan) valueFrom(i int) int {
+	for _, v := range s.vals {
+		if i >= v.from && i+1 < v.to {
+			return i + 1
+		}
+	}
+	return -1
+}
+
+// quiet reports whether leaving out word i needs no mention: it says nothing,
+// or only names what the command is about.
+func (s *scan) quiet(i int, c *command) bool {
+	if s.role[i]&(1<<fills|1<<ends|1<<joins|1<<repeats|1<<counts|1<<shadows|1<<calls) != 0 {
+		return true
+	}
+	for _, m := range s.matches {
+		if m.from != i || m.to != i+1 {
+			continue
+		}
+		for _, sn := range m.senses {
+			if sn.role == cues && c.local[sn.target] >= 0 {
+				return true
+			}
+		}
+	}
+	return false
+}

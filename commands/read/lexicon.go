@@ -1,0 +1,219 @@
+package read
+
+import (
+	"fmt"
+
+	"spokeword/commands/spec"
+)
+
+// role says what a word does in a line.
+type role uint8
+
+const (
+	calls   role = iota // names a command
+	cues                // announces or follows an option's value
+	hints               // as cues, but weak: "on" before a rim width
+	means               // is an option's value
+	ends                // names an end: front, rear, left, right, hub, rim
+	fills               // says nothing
+	joins               // parts alternatives: or, vs
+	counts              // a number before it is a count of things, or a distance to go
+	shadows             // a number behind it is no value: "starts at"
+	repeats             // carries the last request over: same, again
+)
+
+// sense is one meaning of a word or phrase.
+type sense struct {
+	role   role
+	target int // index of the command (calls) or option (cues, hints, means)
+	value  any // of means
+	axis   spec.Axis
+	which  spec.Which // of ends
+	cost   float32    // of means: what taking it at its word costs
+	lone   bool       // of means: holds without its noun beside it
+}
+
+// phrase is one spelling with its senses; words has more than one entry if
+// the spelling has several words.
+type phrase struct {
+	words  []string
+	senses []sense
+}
+
+// lexicon finds what words mean. It is built once from the declarations.
+type lexicon struct {
+	byFirst map[string][]*phrase // by first word; longest first
+	words   map[string]bool      // every word that is part of a phrase
+	deleted map[string][]string  // word less one or two letters → words
+}
+
+func newLexicon() *lexicon {
+	return &lexicon{
+		byFirst: make(map[string][]*phrase),
+		words:   make(map[string]bool),
+		deleted: make(map[string][]string),
+	}
+}
+
+// add gives a spelling a sense. The spelling is lexed as lines are, so that
+// "2:1" and "crow's foot" match what people type.
+func (x *lexicon) add(text string, s sense) {
+	l := lexer{line: normalise(text), fields: func(string) bool { return false }, whole: func(string) bool { return false }}
+	if !l.lex() || len(l.tokens) == 0 {
+		panic(fmt.Sprintf("read: cannot declare the word %q", text)) // a slip in a declaration, seen at start
+	}
+	words := make([]string, len(l.tokens))
+	for i, t := range l.tokens {
+		words[i] = t.text
+	}
+	for _, p := range x.byFirst[words[0]] {
+		if equal(p.words, words) {
+			p.senses = append(p.senses, s)
+			return
+		}
+	}
+	p := &phrase{words: words, senses: []sense{s}}
+	list := append(x.byFirst[words[0]], p)
+	for i := len(list) - 1; i > 0 && len(list[i].words) > len(list[i-1].words); i-- {
+		list[i], list[i-1] = list[i-1], list[i]
+	}
+	x.byFirst[words[0]] = list
+	for _, w := range words {
+		if !x.words[w] {
+			x.words[w] = true
+			x.index(w)
+		}
+	}
+}
+
+func equal(a, b []string) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if a[i] != b[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// Spelling: a word of four letters may have one slip, one of nine two. A slip
+// is a letter too many, too few, another one, or two swapped; the first letter
+// must be right, since that is where people don't slip.
+const (
+	oneSlip  = 4
+	twoSlips = 9
+)
+
+// index enters a word under every spelling that lacks one letter, or two of a
+// long word: two spellings within a slip share such a spelling.
+func (x *lexicon) index(w string) {
+	n := len([]rune(w))
+	if n < oneSlip {
+		return
+	}
+	for _, d := range deletions(w, n >= twoSlips) {
+		x.deleted[d] = append(x.deleted[d], w)
+	}
+}
+
+// deletions returns w and w less one letter (or up to two), the first letter kept.
+func deletions(w string, two bool) []string {
+	r := []rune(w)
+	out := []string{w}
+	for i := 1; i < len(r); i++ {
+		less := append(append([]rune(nil), r[:i]...), r[i+1:]...)
+		out = append(out, string(less))
+		if !two {
+			continue
+		}
+		for j := i; j < len(less); j++ {
+			out = append(out, string(append(append([]rune(nil), less[:j]...), less[j+1:]...)))
+		}
+	}
+	return out
+}
+
+// correct returns the one declared word that w is a slip away from. No word,
+// or several at the same distance, is no correction.
+func (x *lexicon) correct(w string) (string, bool) {
+	n := len([]rune(w))
+	if n < oneSlip || n > 24 {
+		return "", false
+	}
+	best, bestSlips, tied := "", 3, false
+	for _, d := range deletions(w, n >= twoSlips-1) {
+		for _, candidate := range x.deleted[d] {
+			if candidate == best {
+				continue
+			}
+			limit := 1
+			if len([]rune(candidate)) >= twoSlips {
+				limit = 2
+			}
+			switch slips := distance(w, candidate); {
+			case slips > limit:
+			case slips < bestSlips:
+				best, bestSlips, tied = candidate, slips, false
+			case slips == bestSlips:
+				tied = true
+			}
+		}
+	}
+	return best, best != "" && !tied
+}
+
+// distance returns the number of slips between two words: optimal string
+// alignment, in which a swap of neighbours counts as one.
+func distance(a, b string) int {
+	x, y := []rune(a), []rune(b)
+	if len(x) > 32 || len(y) > 32 {
+		return 32
+	}
+	var rows [3][33]int
+	for j := 0; j <= len(y); j++ {
+		rows[0][j] = j
+	}
+	for i := 1; i <= len(x); i++ {
+		now, before, first := &rows[i%3], &rows[(i+2)%3], &rows[(i+1)%3]
+		now[0] = i
+		for j := 1; j <= len(y); j++ {
+			c := 1
+			if x[i-1] == y[j-1] {
+				c = 0
+			}
+			now[j] = min(before[j]+1, now[j-1]+1, before[j-1]+c)
+			if i > 1 && j > 1 && x[i-1] == y[j-2] && x[i-2] == y[j-1] {
+				now[j] = min(now[j], first[j-2]+1)
+			}
+		}
+	}
+	return rows[len(x)%3][len(y)]
+}
+
+// match is a phrase found in a line, tokens from to to.
+type match struct {
+	from, to int
+	senses   []sense
+}
+
+// find returns every phrase that begins at token i.
+func (x *lexicon) find(tokens []token, i int, found []match) []match {
+	for _, p := range x.byFirst[tokens[i].text] {
+		if i+len(p.words) > len(tokens) || tokens[i].kind == field {
+			continue
+		}
+		same := true
+		for j := 1; j < len(p.words); j++ {
+			if tokens[i+j].text != p.words[j] || tokens[i+j].kind == field {
+				same = false
+				break
+			}
+		}
+		if same {
+			found = append(found, match{i, i + len(p.words), p.senses})
+		}
+	}
+	return found
+}

@@ -1,0 +1,280 @@
+// Package read turns what people type into requests.
+//
+// A line goes this way: normalise (phone punctuation, fractions, emoji) →
+// tokens → every option bids for the tokens it can read → for each command
+// the cheapest assignment of bids to tokens that do not overlap → the cheapest
+// command. It is deterministic, needs no network and no regular expression,
+// and takes microseconds. What is left unread is reported, what is guessed is
+// marked, and two readings that are as good as each other become a question.
+//
+// The words come from the declarations (package spec); here are only the
+// grammar of numbers, sizes, ends and lists, and the words that say nothing.
+package read
+
+import (
+	"fmt"
+
+	"spokeword/calc/quantity"
+	"spokeword/commands/spec"
+)
+
+// Reader reads lines. It is safe for use by several goroutines.
+type Reader struct {
+	set      *spec.Commands
+	lexicon  *lexicon
+	options  []option
+	byName   map[string]int
+	commands []command
+}
+
+// option is a declared option as the reader sees it.
+type option struct {
+	option  spec.Option
+	form    any
+	numbers *Numbers
+	choices *Choices
+	joiner  joiner
+	many    bool // several values may stand in one line
+}
+
+// command is a declared command as the reader sees it.
+type command struct {
+	spec  *spec.Command
+	local []int8 // by option: its bit in this command's masks; -1: not taken
+	wants []want
+	apart [][2]uint64 // options of which only one group may be set
+}
+
+type want struct {
+	mask   uint64
+	weight float32
+}
+
+// Reading is what was understood of a line.
+type Reading struct {
+	Requests []spec.Request
+	Question *Question
+	Unused   []string // words and numbers that were not used
+	Slips    []Slip   // misspelt words that were read as others
+	Problem  error    // *spec.UsageError: the line can't be answered as it stands
+	Steps    int      // work done, for the test that it grows at most linearly
+}
+
+// Question is asked where two readings are as good as each other.
+type Question struct {
+	Text    string
+	Choices []spec.Request
+}
+
+// Slip is a misspelt word and what it was read as.
+type Slip struct{ Typed, Read string }
+
+// New builds a reader for the declared commands.
+func New(set *spec.Commands) (*Reader, error) {
+	r := &Reader{set: set, lexicon: newLexicon(), byName: make(map[string]int)}
+	for _, o := range set.Options() {
+		j, ok := o.Form().(joiner)
+		if !ok {
+			return nil, fmt.Errorf("option %q: its form can't be read from a sentence", o.About().Name)
+		}
+		own := option{option: o, form: o.Form(), joiner: j}
+		if f, ok := o.Form().(numeric); ok {
+			own.numbers = f.numbers()
+			own.many = own.numbers.Many
+		}
+		if f, ok := o.Form().(chooser); ok {
+			own.choices = f.choices()
+			own.many = f.several()
+		}
+		r.byName[o.About().Name] = len(r.options)
+		r.options = append(r.options, own)
+	}
+	for _, c := range set.All {
+		if len(c.Options) > 60 {
+			return nil, fmt.Errorf("command %q: want at most 60 options", c.Name)
+		}
+		own := command{spec: c, local: make([]int8, len(r.options))}
+		for i := range own.local {
+			own.local[i] = -1
+		}
+		for i, o := range c.Options {
+			own.local[r.byName[o.About().Name]] = int8(i)
+		}
+		for _, w := range c.Wants {
+			x := want{weight: float32(w.Weight)}
+			for _, o := range w.Any {
+				x.mask |= 1 << own.local[r.byName[o.About().Name]]
+			}
+			own.wants = append(own.wants, x)
+		}
+		for _, e := range c.Apart {
+			var pair [2]uint64
+			for side, options := range e {
+				for _, o := range options {
+					pair[side] |= 1 << own.local[r.byName[o.About().Name]]
+				}
+			}
+			own.apart = append(own.apart, pair)
+		}
+		r.commands = append(r.commands, own)
+	}
+	r.learn()
+	return r, nil
+}
+
+// learn fills the lexicon from the declarations and the common words.
+func (r *Reader) learn() {
+	for i, c := range r.set.All {
+		r.lexicon.add(c.Name, sense{role: calls, target: i})
+		for _, w := range c.Words {
+			r.lexicon.add(w.Text, sense{role: calls, target: i})
+		}
+	}
+	for i, o := range r.options {
+		about := o.option.About()
+		for _, w := range about.Words {
+			r.lexicon.add(w.Text, sense{role: cues, target: i})
+		}
+		for _, w := range about.Hints {
+			r.lexicon.add(w.Text, sense{role: hints, target: i})
+		}
+		if o.numbers != nil {
+			for _, n := range o.numbers.Named {
+				for _, w := range n.Words {
+					r.lexicon.add(w.Text, sense{role: means, target: i, value: n.Value, lone: true})
+				}
+			}
+		}
+		if o.choices == nil {
+			continue
+		}
+		for _, w := range o.choices.Noun {
+			r.lexicon.add(w.Text, sense{role: cues, target: i})
+			if o.choices.Placed {
+				r.lexicon.add(w.Text, sense{role: means, target: i, lone: true})
+			}
+		}
+		for _, c := range o.choices.All {
+			for _, w := range c.Words {
+				r.lexicon.add(w.Text, sense{role: means, target: i, value: c.Value, lone: len(o.choices.Noun) == 0})
+			}
+			for _, w := range c.Lone {
+				r.lexicon.add(w.Text, sense{role: means, target: i, value: c.Value, lone: true})
+			}
+		}
+	}
+	for _, e := range endWords {
+		for _, w := range e.words {
+			r.lexicon.add(w.Text, sense{role: ends, axis: e.axis, which: e.which})
+		}
+	}
+	for ro, words := range commonWords {
+		for _, w := range words {
+			r.lexicon.add(w.Text, sense{role: ro})
+		}
+	}
+	for w := range quantity.UnitWords() {
+		if !r.lexicon.words[w] {
+			r.lexicon.words[w] = true
+			r.lexicon.index(w)
+		}
+	}
+	for w := range numberWords {
+		r.lexicon.words[w] = true
+		r.lexicon.index(w)
+	}
+}
+
+func (r *Reader) optionNamed(name string) (int, bool) {
+	i, ok := r.byName[name]
+	return i, ok
+}
+
+// Read reads a line. Base is the asker's last request in that channel, if any:
+// what a line of the same command leaves out is carried over from it.
+func (r *Reader) Read(line string, base *spec.Request) Reading {
+	if len(line) > MaxBytes {
+		return Reading{Problem: spec.Misuse("", r.example(), "that is %s characters long: want at most %s, one question at a time",
+			quantity.Count(len(line)), quantity.Count(MaxBytes))}
+	}
+	s := &scan{r: r}
+	l := lexer{line: normalise(line), fields: func(name string) bool { _, ok := r.byName[name]; return ok },
+		whole: func(w string) bool { return r.lexicon.words[w] }, tokens: make([]token, 0, 24)}
+	if !l.lex() {
+		return Reading{Problem: spec.Misuse("", r.example(), "that is more than %s words and numbers: want one question at a time", quantity.Count(MaxTokens))}
+	}
+	if len(l.tokens) == 0 {
+		return Reading{Problem: spec.Misuse("", r.example(), "nothing to read: want a question")}
+	}
+	s.tokens = numberTokens(l.tokens)
+	s.spell()
+	s.classify()
+	s.measures()
+	s.marks()
+	s.align()
+	s.announce()
+	s.bidFields()
+	s.bidWords()
+	s.bidNumbers()
+	s.bidLoose()
+	s.bidTyres()
+	s.bidRims()
+	s.bidCrossings()
+	s.bidWires()
+	s.bidUnits()
+	s.bidRepeats()
+	s.bidShares()
+	s.sortBids()
+	return s.decide(base)
+}
+
+func (r *Reader) example() string {
+	for _, c := range r.set.All {
+		return c.Name + " " + c.Examples[0]
+	}
+	return ""
+}
+
+// spell replaces misspelt words by the declared ones they are a slip away from.
+func (s *scan) spell() {
+	for i := range s.tokens {
+		t := &s.tokens[i]
+		if t.kind != word || s.r.lexicon.words[t.text] {
+			continue
+		}
+		if right, ok := s.r.lexicon.correct(t.text); ok {
+			s.slips = append(s.slips, slip{i, t.text, right})
+			t.text = right
+		}
+	}
+}
+
+// classify finds the phrases of the line and what each word does.
+func (s *scan) classify() {
+	n := len(s.tokens)
+	s.role = make([]uint16, n)
+	s.end = make([]endAt, n)
+	s.number = make([]bool, n)
+	s.unitOf = make(map[quantity.Kind]quantity.Unit, 2)
+	s.matches = make([]match, 0, 2*n)
+	s.bids = make([]bid, 0, 6*n)
+	for i := range s.tokens {
+		if s.tokens[i].kind == field {
+			continue
+		}
+		from := len(s.matches)
+		s.matches = s.r.lexicon.find(s.tokens, i, s.matches)
+		for _, m := range s.matches[from:] {
+			for _, sn := range m.senses {
+				if sn.role == ends {
+					for j := m.from; j < m.to; j++ {
+						s.end[j] = endAt{true, sn.axis, sn.which}
+						s.role[j] |= 1 << ends
+					}
+				} else if m.to-m.from == 1 {
+					s.role[i] |= 1 << sn.role
+				}
+			}
+		}
+	}
+}

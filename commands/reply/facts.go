@@ -1,0 +1,17 @@
+package reply
+
+// Facts are what the cautions of an answer are due from. A command sets what
+// is so; it writes no caution itself.
+type Facts struct {
+	Pressure      bool // a pressure to set was given
+	Hookless      bool // a straight-side rim is or may be involved
+	FitOutside    bool // the fit lies outside what sources cover, or a maker's list decides
+	BelowMinimum  bool // a pressure below a marked minimum is shown
+	Spokes        bool // spoke lengths or tensions were given
+	WorkedOn      bool // the answer leads to a wheel being taken out or worked on
+	SpecialUse    bool // cargo, tandem, child seat, assisted or a child's bike
+	NoLimits      bool // the marked limits are not known
+	SteepEntry    bool // a spoke enters its nipple far off square
+	AlteredHoles  bool // drilling, filing or sleeving comes into question
+	ColdOrDescent bool // the tyre is ridden colder or lower than set
+}

@@ -1,0 +1,69 @@
+package reply
+
+import "strings"
+
+// Unit is the unit of a Value: SI, or "1" for a plain number, "" for text.
+type Unit string
+
+// The units of values.
+const (
+	Pascals      Unit = "Pa"
+	Metres       Unit = "m"
+	CubicMetres  Unit = "m3"
+	Kilograms    Unit = "kg"
+	Newtons      Unit = "N"
+	NewtonsPerM  Unit = "N/m"
+	Kelvins      Unit = "K"
+	Radians      Unit = "rad"
+	One          Unit = "1"
+	Text         Unit = ""
+	HertzUnit    Unit = "Hz"
+	JouleUnit    Unit = "J"
+	SquareMetres Unit = "m2"
+)
+
+// names lists every value name with its unit. A name may stand behind an
+// alternative (a. b. c.) and an end (front rear left right).
+var names = map[string]Unit{
+	"start":         Pascals,
+	"low":           Pascals,
+	"high":          Pascals,
+	"delta":         Pascals,
+	"max":           Pascals,
+	"load":          Kilograms,
+	"width":         Metres,
+	"height":        Metres,
+	"ratio":         One,
+	"outside":       Metres,
+	"volume":        CubicMetres,
+	"clearance":     Metres,
+	"beadangle":     Radians,
+	"verdict":       Text,
+	"seat":          Metres,
+	"inner":         Metres,
+	"same":          Text,
+	"length":        Metres,
+	"short":         Metres,
+	"angle":         Radians,
+	"count":         One,
+	"tension.ratio": One,
+	"value":         One, // of convert: the unit asked for is in the reply
+	"widest":        Metres,
+	"narrowest":     Metres,
+}
+
+// NameUnit returns the unit of a value name, and whether the name is known.
+func NameUnit(name string) (Unit, bool) {
+	rest := name
+	for _, alternative := range []string{"a.", "b.", "c.", "d."} {
+		rest = strings.TrimPrefix(rest, alternative)
+	}
+	for _, end := range []string{"front.", "rear.", "left.", "right."} {
+		rest = strings.TrimPrefix(rest, end)
+	}
+	if strings.HasPrefix(rest, "order.") {
+		return One, true
+	}
+	u, ok := names[rest]
+	return u, ok
+}
