@@ -83,7 +83,7 @@ var (
 			{Value: "rock", Words: w("rock", "rocks", "rocky", "stones", "stony", de("steinig", "felsen", "fels"), fr("rochers", "cailloux"), es("rocas", "piedras"), it("rocce", "sassi"))},
 			{Value: "roots", Words: w("roots", "rooty", "root", de("wurzeln", "wurzelig"), fr("racines"), es("raíces", "raices"), it("radici"))},
 			{Value: "sand", Words: w("sand", "sandy", "beach", de("sandig"), fr("sable"), es("arena"), it("sabbia"))},
-			{Value: "soft", Words: w("soft", "loose", "loam", "loamy", "deep", de("weich", "lose"), fr("mou", "meuble"), es("blando"), it("morbido"))},
+			{Value: "soft", Words: w("soft", "loose", "loam", "loamy", "deep snow", "deep sand", de("weich", "lose"), fr("mou", "meuble"), es("blando"), it("morbido"))},
 			{Value: "snow", Words: w("snow", "snowy", "groomed", "packed snow", "ice", "icy", de("schnee", "eis"), fr("neige"), es("nieve"), it("neve"))},
 			{Value: "smooth", Words: w("smooth", "groomed trail", "flat smooth", de("glatt", "eben"), fr("lisse"), es("liso"), it("liscio"))},
 		}}},
@@ -103,7 +103,7 @@ var (
 				de("felge", "felgen", "innen", "maulweite", "innenweite"), fr("jante", "jantes", "interne", "largeur interne"), es("llanta", "llantas", "interior", "ancho interno"), it("cerchio", "cerchi", "interno", "canale")),
 			Hints: w("on", "on my", "with my", "over", "onto", "for", "s", de("auf"), fr("sur"), es("en", "sobre"), it("su"))},
 		As: read.Rims{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.FrontRear, Least: 10 * mm, Most: 110 * mm,
-			Habits: []read.Habit{{Unit: quantity.MM, From: 12, To: 110, Alone: 1.25}}}},
+			Habits: []read.Habit{{Unit: quantity.MM, From: 19, To: 45, Alone: 1.25}, {Unit: quantity.MM, From: 12, To: 110}}}},
 	}
 	bead = &spec.Arg[string]{
 		Info: spec.Info{Name: "bead", Help: "how the rim holds the bead", Example: "hookless"},

@@ -28,6 +28,8 @@ const (
 	costBlunder = 2.0  // a bare number that can't be meant, beside its cue
 	costSlip    = 0.15 // a misspelt word
 	costRepeat  = 0.3  // a number said twice
+	// a bare number read in another unit than the line names
+	costOtherUnit = 0.8
 )
 
 // bid is an option's offer to read tokens from to to as its value. A bid
@@ -294,6 +296,11 @@ func (s *scan) markAt(i int) {
 	if t.num < 0 || i > 0 && s.tokens[i-1].kind == number && t.glued {
 		return
 	}
+	for _, v := range s.vals {
+		if v.from == i && v.a.Unit != quantity.NoUnit && v.a.Unit != quantity.IN && v.a.Unit != quantity.MM {
+			return // "20 °C" is no wheel
+		}
+	}
 	j := i + 1
 	text := t.text
 	add := func(to int, written string, cost float32) bool {
@@ -419,6 +426,8 @@ func (s *scan) widthAlone(i int) {
 		to++
 	} else if s.isWord(to, "w") && s.tokens[to].glued {
 		to++
+	} else if to < len(s.tokens) && s.tokens[to].kind == word && s.tokens[to].glued {
+		return // "24poe", "32t", "61mm": the letters say it is something else
 	}
 	if t.num >= 1.2 && t.num <= 5.5 {
 		cost := float32(0.7)
@@ -456,7 +465,7 @@ func (s *scan) align() {
 	var before, behind [4]int
 	for i := range s.tokens {
 		e := s.end[i]
-		if !e.is {
+		if !e.is || s.number[i] {
 			continue
 		}
 		side := 0
@@ -515,7 +524,7 @@ func (s *scan) endOf(from, to int, axis spec.Axis) (spec.Which, bool) {
 		return spec.Both, false
 	}
 	at := func(i int) (spec.Which, bool) {
-		if i >= 0 && i < len(s.tokens) && s.end[i].is && s.end[i].axis == axis {
+		if i >= 0 && i < len(s.tokens) && s.end[i].is && s.end[i].axis == axis && !s.number[i] {
 			return s.end[i].which, true
 		}
 		return spec.Both, false
@@ -711,7 +720,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		best.from, best.to = from, to // "on 25 mm internal": both belong to it
 	}
 	isCued := best.cost < 99
-	if n.Cued && !isCued {
+	if !isCued && (n.Cued || s.inRow(vi)) {
 		return
 	}
 	from, to, cost := v.from, v.to, best.cost
@@ -732,7 +741,11 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			if !ok {
 				return
 			}
-			cost += h.Alone
+			if _, placed := s.endOf(v.from, v.to, n.Axis); placed && n.Axis == spec.HubRim {
+				cost += 0.3 // "36 hub 32 rim"
+			} else {
+				cost += h.Alone
+			}
 		}
 	case a.Unit == quantity.NoUnit:
 		if n.Any {
@@ -764,6 +777,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			cost += 0.45
 		} else {
 			cost += 0.1
+		}
+		if line != quantity.NoUnit && h.Unit != line {
+			cost += costOtherUnit
 		}
 		if n.Said || n.Kind == quantity.KindTemperature {
 			said, why = true, fmt.Sprintf("typed as %s, read as %s by its size", quantity.Exact(v.a.Number), h.Unit)
@@ -805,6 +821,24 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		nb.value, nb.value2 = a, b
 	}
 	s.offerSided(nb, v, n)
+}
+
+// inRow reports whether a bare number stands in a row of four or more, as
+// readings do: none of them is a value by itself.
+func (s *scan) inRow(vi int) bool {
+	v := s.vals[vi]
+	if v.pair || v.a.Unit != quantity.NoUnit {
+		return false
+	}
+	from, to := vi, vi
+	bare := func(i int) bool { return !s.vals[i].pair && s.vals[i].a.Unit == quantity.NoUnit }
+	for from > 0 && bare(from-1) && s.vals[from-1].to == s.vals[from].from {
+		from--
+	}
+	for to+1 < len(s.vals) && bare(to+1) && s.vals[to+1].from == s.vals[to].to {
+		to++
+	}
+	return to-from+1 >= 4
 }
 
 // sizeLetter reports whether the word at i, glued to a number, says nothing:
@@ -891,8 +925,17 @@ func (s *scan) offerPlaced(b bid, axis spec.Axis) {
 	}
 	b.unsided = false
 	b.cost += costEndless
+	if first < 0 || second < 0 { // the end that is not named
+		w := spec.FirstOnly
+		if first >= 0 {
+			w = spec.SecondOnly
+		}
+		b.cost += 0.3
+		s.offer(s.boxed(b, w))
+		return
+	}
 	firstPlace, lastPlace := spec.FirstOnly, spec.SecondOnly
-	if first >= 0 && second >= 0 && second < first {
+	if second < first {
 		firstPlace, lastPlace = lastPlace, firstPlace
 	}
 	one := b

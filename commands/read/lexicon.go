@@ -44,6 +44,7 @@ type phrase struct {
 type lexicon struct {
 	byFirst map[string][]*phrase // by first word; longest first
 	words   map[string]bool      // every word that is part of a phrase
+	indexed map[string]bool      // of these, the ones that slips are corrected into
 	deleted map[string][]string  // word less one or two letters → words
 }
 
@@ -51,13 +52,14 @@ func newLexicon() *lexicon {
 	return &lexicon{
 		byFirst: make(map[string][]*phrase),
 		words:   make(map[string]bool),
+		indexed: make(map[string]bool),
 		deleted: make(map[string][]string),
 	}
 }
 
 // add gives a spelling a sense. The spelling is lexed as lines are, so that
 // "2:1" and "crow's foot" match what people type.
-func (x *lexicon) add(text string, s sense) {
+func (x *lexicon) add(text string, s sense, lang spec.Lang) {
 	l := lexer{line: normalise(text), fields: func(string) bool { return false }, whole: func(string) bool { return false }}
 	if !l.lex() || len(l.tokens) == 0 {
 		panic(fmt.Sprintf("read: cannot declare the word %q", text)) // a slip in a declaration, seen at start
@@ -79,8 +81,17 @@ func (x *lexicon) add(text string, s sense) {
 	}
 	x.byFirst[words[0]] = list
 	for _, w := range words {
-		if !x.words[w] {
-			x.words[w] = true
+		x.know(w, lang == spec.English)
+	}
+}
+
+// know enters a word. Slips are corrected into English words only: a word of
+// one language is too often a slip away from one of another ("feels", "Fels").
+func (x *lexicon) know(w string, correctable bool) {
+	if !x.words[w] || correctable && !x.indexed[w] {
+		x.words[w] = true
+		if correctable {
+			x.indexed[w] = true
 			x.index(w)
 		}
 	}

@@ -125,23 +125,23 @@ func New(set *spec.Commands) (*Reader, error) {
 // learn fills the lexicon from the declarations and the common words.
 func (r *Reader) learn() {
 	for i, c := range r.set.All {
-		r.lexicon.add(c.Name, sense{role: calls, target: i})
+		r.lexicon.add(c.Name, sense{role: calls, target: i}, spec.English)
 		for _, w := range c.Words {
-			r.lexicon.add(w.Text, sense{role: calls, target: i})
+			r.lexicon.add(w.Text, sense{role: calls, target: i}, w.Lang)
 		}
 	}
 	for i, o := range r.options {
 		about := o.option.About()
 		for _, w := range about.Words {
-			r.lexicon.add(w.Text, sense{role: cues, target: i})
+			r.lexicon.add(w.Text, sense{role: cues, target: i}, w.Lang)
 		}
 		for _, w := range about.Hints {
-			r.lexicon.add(w.Text, sense{role: hints, target: i})
+			r.lexicon.add(w.Text, sense{role: hints, target: i}, w.Lang)
 		}
 		if o.numbers != nil {
 			for _, n := range o.numbers.Named {
 				for _, w := range n.Words {
-					r.lexicon.add(w.Text, sense{role: means, target: i, value: n.Value, lone: true})
+					r.lexicon.add(w.Text, sense{role: means, target: i, value: n.Value, lone: true}, w.Lang)
 				}
 			}
 		}
@@ -149,39 +149,38 @@ func (r *Reader) learn() {
 			continue
 		}
 		for _, w := range o.choices.Noun {
-			r.lexicon.add(w.Text, sense{role: cues, target: i})
+			r.lexicon.add(w.Text, sense{role: cues, target: i}, w.Lang)
 			if o.choices.Placed {
-				r.lexicon.add(w.Text, sense{role: means, target: i, lone: true})
+				r.lexicon.add(w.Text, sense{role: means, target: i, lone: true}, w.Lang)
 			}
 		}
 		for _, c := range o.choices.All {
 			for _, w := range c.Words {
-				r.lexicon.add(w.Text, sense{role: means, target: i, value: c.Value, lone: len(o.choices.Noun) == 0})
+				r.lexicon.add(w.Text, sense{role: means, target: i, value: c.Value, lone: len(o.choices.Noun) == 0}, w.Lang)
 			}
 			for _, w := range c.Lone {
-				r.lexicon.add(w.Text, sense{role: means, target: i, value: c.Value, lone: true})
+				r.lexicon.add(w.Text, sense{role: means, target: i, value: c.Value, lone: true}, w.Lang)
 			}
 		}
 	}
 	for _, e := range endWords {
 		for _, w := range e.words {
-			r.lexicon.add(w.Text, sense{role: ends, axis: e.axis, which: e.which})
+			r.lexicon.add(w.Text, sense{role: ends, axis: e.axis, which: e.which}, w.Lang)
 		}
 	}
 	for ro, words := range commonWords {
 		for _, w := range words {
-			r.lexicon.add(w.Text, sense{role: ro})
+			r.lexicon.add(w.Text, sense{role: ro}, w.Lang)
 		}
 	}
 	for w := range quantity.UnitWords() {
-		if !r.lexicon.words[w] {
-			r.lexicon.words[w] = true
-			r.lexicon.index(w)
-		}
+		r.lexicon.know(w, true)
 	}
 	for w := range numberWords {
-		r.lexicon.words[w] = true
-		r.lexicon.index(w)
+		r.lexicon.know(w, true)
+	}
+	for _, w := range plainWords {
+		r.lexicon.know(w, false)
 	}
 }
 
@@ -210,6 +209,7 @@ func (r *Reader) Read(line string, base *spec.Request) Reading {
 	s.spell()
 	s.classify()
 	s.measures()
+	s.namedUnits()
 	s.marks()
 	s.align()
 	s.announce()
@@ -233,6 +233,20 @@ func (r *Reader) example() string {
 		return c.Name + " " + c.Examples[0]
 	}
 	return ""
+}
+
+// namedUnits notes the units that the line names without a number: "psi?".
+func (s *scan) namedUnits() {
+	for i, t := range s.tokens {
+		if t.kind != word || s.number[i] || len(t.text) < 2 || s.role[i]&(1<<fills|1<<ends) != 0 {
+			continue
+		}
+		if u, ok := quantity.UnitNamed(t.text); ok {
+			if _, known := s.unitOf[u.Kind()]; !known {
+				s.unitOf[u.Kind()] = u
+			}
+		}
+	}
 }
 
 // spell replaces misspelt words by the declared ones they are a slip away from.
