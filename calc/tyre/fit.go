@@ -181,7 +181,7 @@ func Judge(p Pairing) (Judgement, error) {
 	if err := within("label", p.Label, NarrowestLabel, WidestLabel); err != nil {
 		return Judgement{}, err
 	}
-	if err := within("rim", p.Rim, NarrowestRim, widestRim); err != nil {
+	if err := within("rim", p.Rim, NarrowestRim, WidestRim); err != nil {
 		return Judgement{}, err
 	}
 	for _, seat := range [...]quantity.Length{p.TyreSeat, p.RimSeat} {
@@ -263,6 +263,7 @@ func Judge(p Pairing) (Judgement, error) {
 	}
 	find(rimSays)
 
+	supported := row.Says == For
 	if p.Bead == size.Hookless {
 		if p.NotHookless {
 			j.Why = append(j.Why, HooklessPlus5)
@@ -280,13 +281,20 @@ func Judge(p Pairing) (Judgement, error) {
 			j.Why = append(j.Why, Hookless29)
 		}
 		j.AtLimit = plus5 == For && p.Label < least+1*mm
+		// The minima were written for road rims up to 25 mm; there they speak
+		// for a pairing the older lists for hooked rims don't have.
+		supported = supported || plus5 == For && at29 != Against && newer.Says != Against && p.Rim <= 25*mm+hair
 	}
 
 	j.Round = ratio > modern.High
 	j.Square = !reaches || ratio < desirable.Low || mountain && ratio < modern.Low
 
-	against := pair.Says == Against && newer.Says != For || newer.Says == Against || rimSays.Says == Against
-	supported := row.Says == For
+	// A standard's list outranks an article's band for a rim; only a stated
+	// least label ("2.8 at least") can take a pairing outside by itself.
+	listedFor := newer.Says == For || pair.Says == For
+	tables := pair.Says == Against && newer.Says != For || newer.Says == Against
+	band := rimSays.Says == Against && !listedFor
+	least := rimSays.Says == Against && rimSays.Labels.High == 0
 	inRange := desired
 	if mountain {
 		inRange = ridden
@@ -297,11 +305,11 @@ func Judge(p Pairing) (Judgement, error) {
 	case desired == For && inRange == For:
 		// Inside the ratios. Lists may still be against, and narrow tyres need
 		// one that is for them.
-		listedFor := mountain || pair.Says == For || newer.Says == For && pair.Says != Against || supported
+		disputed := pair.Says == Against && newer.Says == For
 		switch {
-		case against && !supported && !mountain:
+		case tables && !supported && !mountain:
 			j.Verdict = Outside
-		case against && !supported, !listedFor, pair.Says == Against && newer.Says == For && !supported:
+		case !supported && (tables || band || disputed || !mountain && !listedFor):
 			j.Verdict = Usable
 		case worksOnly && !(supported && p.Riding != 0):
 			j.Verdict = Usable
@@ -312,7 +320,7 @@ func Judge(p Pairing) (Judgement, error) {
 		j.Verdict = Usable
 	case mountain && ratio > modern.High:
 		j.Verdict = Usable // rounder than is ridden, inside the outer limit
-	case desired == For && !against && ratio >= book.Low:
+	case desired == For && !tables && !least && ratio >= book.Low:
 		j.Verdict = Usable
 	default:
 		j.Verdict = Outside
@@ -326,8 +334,6 @@ func Judge(p Pairing) (Judgement, error) {
 
 const (
 	hair = 0.05 * mm // rounding of inches
-	// widestRim is the widest inner width made, for fat tyres.
-	widestRim = 110 * mm
 	// mountainFrom is the label from which the habits of mountain riding speak;
 	// practice articles begin at 2.1 in, gravel ends at 50 mm.
 	mountainFrom = 47 * mm
@@ -372,9 +378,9 @@ type Suiting struct {
 	// Best and Works are the labels trade articles name for the rim; zero where
 	// none names it. Works may lack an upper end.
 	Best, Works Range
-	// Ridden, Desirable and Outer are the labels whose computed width stands
-	// at 1.7–2.3, 1.4–2.4 and 1.25–2.5 times the rim, inside the model's labels;
-	// a zero range means no label does.
+	// Ridden are the mountain labels (47 to 84 mm) whose computed width stands
+	// at 1.7–2.3 times the rim, Desirable and Outer all labels at 1.4–2.4 and
+	// 1.25–2.5 times, inside the model's labels; a zero range means no label does.
 	Ridden, Desirable, Outer Range
 	// OuterWidths is 1.25 to 2.5 times the rim: widths, not labels.
 	OuterWidths Range
@@ -390,7 +396,7 @@ type Suiting struct {
 // Suits returns which labels suit a rim of an inner width. It returns a
 // *RangeError outside NarrowestRim to 110 mm.
 func Suits(rim quantity.Length) (Suiting, error) {
-	if err := within("rim", rim, NarrowestRim, widestRim); err != nil {
+	if err := within("rim", rim, NarrowestRim, WidestRim); err != nil {
 		return Suiting{}, err
 	}
 	s := Suiting{Rim: rim, OuterWidths: Range{rim * quantity.Length(outer.Low), rim * quantity.Length(outer.High)}}
@@ -398,6 +404,10 @@ func Suits(rim quantity.Length) (Suiting, error) {
 		s.Best, s.Works = best, works
 	}
 	s.Ridden, s.Desirable, s.Outer = labelsAt(rim, modern), labelsAt(rim, desirable), labelsAt(rim, outer)
+	s.Ridden = Range{max(s.Ridden.Low, mountainFrom), min(s.Ridden.High, fatFrom)}
+	if s.Ridden.empty() {
+		s.Ridden = Range{}
+	}
 	if both, _, ok := pairRanges(rim); ok && !both.empty() {
 		s.Pairs = both
 	}
@@ -416,34 +426,32 @@ func Suits(rim quantity.Length) (Suiting, error) {
 // labelsAt returns the labels whose mounted width on the rim stands in the
 // span; widths grow strictly with the label, so there is one at each end.
 func labelsAt(rim quantity.Length, span Span) Range {
-	r := Range{labelFor(rim, span.Low), labelFor(rim, span.High)}
-	if SectionRatio(r.Low, rim) < span.Low-1e-6 || SectionRatio(r.High, rim) > span.High+1e-6 {
+	// At a ratio q the casing is known: S = W(π − asin(1/q)) with W = q·b.
+	casing := func(q float64) quantity.Length {
+		return rim * quantity.Length(q*(math.Pi-math.Asin(1/q)))
+	}
+	least, most := casing(span.Low), casing(span.High)
+	if least > casingOf(WidestLabel) || most < casingOf(NarrowestLabel) {
 		return Range{} // even the widest label is too narrow, or the narrowest too wide
 	}
-	return r
+	return Range{labelOf(least), labelOf(most)}
 }
 
-// SectionRatio returns mounted width over inner width of a label on a rim, 0
-// where the casing doesn't reach over it or the label is outside the model.
-func SectionRatio(label, rim quantity.Length) float64 {
-	s, err := SectionOf(label, rim)
-	if err != nil {
-		return 0
-	}
-	return s.Ratio()
-}
+func casingOf(label quantity.Length) quantity.Length { return CasingOn(label, MeasuringRim(label)) }
 
-func labelFor(rim quantity.Length, ratio float64) quantity.Length {
+// labelOf returns the label with a casing length, or the end of the range
+// nearest to it.
+func labelOf(casing quantity.Length) quantity.Length {
 	lo, hi := quantity.Length(NarrowestLabel), quantity.Length(WidestLabel)
-	if SectionRatio(lo, rim) >= ratio {
+	switch {
+	case casing <= casingOf(lo):
 		return lo
-	}
-	if SectionRatio(hi, rim) <= ratio {
+	case casing >= casingOf(hi):
 		return hi
 	}
-	for range 40 {
+	for range 40 { // to 1e-13 m
 		mid := (lo + hi) / 2
-		if SectionRatio(mid, rim) < ratio {
+		if casingOf(mid) < casing {
 			lo = mid
 		} else {
 			hi = mid
@@ -457,8 +465,10 @@ type RimSuiting struct {
 	Label quantity.Length
 	// Table is the measuring rim the industry standard prints for the label.
 	Table quantity.Length
-	// Ridden, Desirable and Outer are the rims under which the computed width
-	// stands at 1.7–2.3, 1.4–2.4 and 1.25–2.5 times the inner width.
+	// Ridden are the rims under which a mountain label's (47 to 84 mm) computed
+	// width stands at 1.7–2.3 times the inner width, zero for other labels;
+	// Desirable and Outer those for 1.4–2.4 and 1.25–2.5 times. All within
+	// NarrowestRim to WidestRim.
 	Ridden, Desirable, Outer Range
 	// Pairs are the narrowest and widest rim in the 2006 pair table that list
 	// the label; zero where none does.
@@ -475,15 +485,18 @@ func RimsFor(label quantity.Length) (RimSuiting, error) {
 		return RimSuiting{}, err
 	}
 	s := RimSuiting{Label: label, Table: table}
-	casing := CasingOn(label, MeasuringRim(label))
+	casing := casingOf(label)
 	// At a ratio q the section is known: S = W(π − asin(1/q)), b = W/q.
 	rims := func(span Span) Range {
 		at := func(q float64) quantity.Length {
 			return casing / quantity.Length(q*(math.Pi-math.Asin(1/q)))
 		}
-		return Range{at(span.High), at(span.Low)}
+		return Range{max(at(span.High), NarrowestRim), min(at(span.Low), WidestRim)}
 	}
-	s.Ridden, s.Desirable, s.Outer = rims(modern), rims(desirable), rims(outer)
+	s.Desirable, s.Outer = rims(desirable), rims(outer)
+	if label >= mountainFrom && label < fatFrom {
+		s.Ridden = rims(modern)
+	}
 	for _, row := range pairs {
 		if millimetres(row.low, row.high).Holds(label) {
 			rim := quantity.Length(row.rim) * mm

@@ -72,10 +72,10 @@ func flat(casing, rim, height, guess float64) (c, theta float64) {
 			hi = theta
 		}
 		next := theta - (q-k)/(1-q*sin/(1-cos))
-		if !(next > lo && next < hi) {
+		if !(next >= lo && next <= hi) { // ends included: at the root a step is nought
 			next = (lo + hi) / 2
 		}
-		done := math.Abs(next-theta) < 1e-14*theta
+		done := math.Abs(next-theta) < 1e-9 // steps square: the next would be below 1e-17
 		theta = next
 		if done {
 			break
@@ -173,46 +173,47 @@ func (m Mounted) Press(load quantity.Mass, p quantity.Gauge) (Pressed, error) {
 		return Pressed{}, err
 	}
 	f := float64(load.Weight())
-	lo, hi := float64(LeastDrop), float64(GreatestDrop)
-	most, least := quantity.Gauge(f/m.patch(lo)), quantity.Gauge(f/m.patch(hi))
-	if err := within("pressure", p, least, most); err != nil {
+	small, large := m.patch(float64(LeastDrop)), m.patch(float64(GreatestDrop))
+	if err := within("pressure", p, quantity.Gauge(f/large), quantity.Gauge(f/small)); err != nil {
 		return Pressed{}, err
 	}
-	drop := m.dropOf(f / float64(p))
+	drop := m.dropOf(f/float64(p), small, large)
 	h := float64(m.Height)
 	const step = 1e-4
 	slope := (m.patch(drop*(1+step)) - m.patch(drop*(1-step))) / (2 * step * drop * h)
 	return Pressed{
 		Drop: Share(drop), Depth: quantity.Length(drop * h),
-		Area: quantity.Area(m.patch(drop)), Stiffness: float64(p) * slope,
+		Area: quantity.Area(f / float64(p)), Stiffness: float64(p) * slope,
 	}, nil
 }
 
-// dropOf finds the drop with the given area, in m²; it must lie between a
-// hair above nothing and 60 % of the height.
-func (m Mounted) dropOf(area float64) float64 {
-	// A grows about as δ^1.4, so the root is found on ln A over ln δ, where the
-	// line is nearly straight: secant, kept inside a bracket.
-	lo, hi := 1e-4, 0.6
-	x0, x1 := 0.1, 0.25
-	f0, f1 := math.Log(m.patch(x0)/area), math.Log(m.patch(x1)/area)
+// dropOf finds the drop with the given area, in m², between LeastDrop and
+// GreatestDrop, whose areas are small and large.
+func (m Mounted) dropOf(area, small, large float64) float64 {
+	// ln A over ln δ is nearly a straight line, so regula falsi from both ends
+	// lands close and secant steps finish; bisection guards them.
+	lo, hi := math.Log(float64(LeastDrop)), math.Log(float64(GreatestDrop))
+	x0, f0 := lo, math.Log(small/area)
+	x1, f1 := hi, math.Log(large/area)
 	for range 60 {
-		for _, e := range [...]struct{ x, f float64 }{{x0, f0}, {x1, f1}} {
-			if e.f < 0 {
-				lo = math.Max(lo, e.x)
-			} else {
-				hi = math.Min(hi, e.x)
-			}
-		}
-		next := math.Exp(math.Log(x1) - f1*(math.Log(x1)-math.Log(x0))/(f1-f0))
-		if !(next > lo && next < hi) {
+		next := x1 - f1*(x1-x0)/(f1-f0)
+		if !(next >= lo && next <= hi) {
 			next = (lo + hi) / 2
 		}
-		x0, f0 = x1, f1
-		x1, f1 = next, math.Log(m.patch(next)/area)
-		if math.Abs(f1) < 1e-12 || f1 == f0 {
+		f := math.Log(m.patch(math.Exp(next)) / area)
+		if f < 0 {
+			lo = next
+		} else {
+			hi = next
+		}
+		// Keep the nearer of the two old points for the next secant.
+		if math.Abs(f0) < math.Abs(f1) {
+			x1, f1 = x0, f0
+		}
+		x0, f0, x1, f1 = x1, f1, next, f
+		if math.Abs(f) < 1e-13 || f0 == f1 {
 			break
 		}
 	}
-	return x1
+	return math.Exp(x1)
 }

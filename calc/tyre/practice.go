@@ -53,7 +53,7 @@ func (r Range) Holds(l quantity.Length) bool {
 	return l >= r.Low-slack && (r.High == 0 || l <= r.High+slack)
 }
 
-func (r Range) empty() bool { return r.High != 0 && r.High < r.Low }
+func (r Range) empty() bool { return r.High < r.Low }
 
 func inches(low, high float64) Range {
 	return Range{quantity.Length(low) * quantity.Inch, quantity.Length(high) * quantity.Inch}
@@ -166,9 +166,9 @@ func DefaultRim(label quantity.Length) quantity.Length {
 	switch at := label.MM(); {
 	case !(at >= 24):
 		return 17 * mm
-	case at < 30:
+	case at < 35:
 		return 19 * mm
-	case at < 36:
+	case at < 38:
 		return 21 * mm
 	case at < 42:
 		return 23 * mm
@@ -199,10 +199,11 @@ var rimPractice = [...]struct {
 	{40 * mm, inches(3.0, 3.0), inches(2.8, 0)},
 }
 
-// rimPracticeFor returns the row for a rim, if one was published within 1 mm.
+// rimPracticeFor returns the row for a rim, if one was published within 1 mm. A
+// least label for a rim is one for wider rims too.
 func rimPracticeFor(rim quantity.Length) (best, works Range, ok bool) {
 	for _, r := range rimPractice {
-		if d := rim - r.rim; d >= -1*mm && d <= 1*mm {
+		if d := rim - r.rim; d >= -1*mm && (d <= 1*mm || r.works != Range{} && r.works.High == 0) {
 			return r.best, r.works, true
 		}
 	}

@@ -24,8 +24,10 @@ const (
 	// rims covers.
 	NarrowestLabel = 18 * mm
 	WidestLabel    = 132 * mm
-	// NarrowestRim keeps nonsense out; the narrowest rim of the tables is 13 mm.
+	// NarrowestRim and WidestRim, inner widths, keep nonsense out: the narrowest
+	// rim of the tables is 13 mm, the widest fat rims are about 105.
 	NarrowestRim = 10 * mm
+	WidestRim    = 110 * mm
 	// SmallestSeat and LargestSeat are the smallest and largest diameters sold.
 	SmallestSeat = 137 * mm
 	LargestSeat  = 787 * mm
@@ -76,7 +78,8 @@ var SectionBasis = basis.Basis{Kind: basis.Computed, Source: "circular arc over 
 // 1–2 mm in use, so Width is good to about WidthBand.
 //
 // It returns a *RangeError for labels outside NarrowestLabel to WidestLabel and
-// for rims the casing can't reach over as an arc: the rim must stay below 2S/π.
+// for rims outside NarrowestRim to WidestRim or too wide for the casing to stand
+// over as an arc: the rim must stay below 2S/π.
 func SectionOf(label, rim quantity.Length) (Section, error) {
 	if err := within("label", label, NarrowestLabel, WidestLabel); err != nil {
 		return Section{}, err
@@ -108,15 +111,16 @@ func CasingOn(width, rim quantity.Length) quantity.Length {
 }
 
 // WidthOf returns the inflated width of a casing on a rim of inner width rim,
-// the inverse of CasingOn. It returns a *RangeError unless NarrowestRim <= rim
-// < 2S/π, where the section would be a half circle and less.
+// the inverse of CasingOn. It returns a *RangeError unless the rim lies in
+// NarrowestRim to WidestRim and below 2S/π, from where on the section would be
+// a half circle and less.
 func WidthOf(casing, rim quantity.Length) (quantity.Length, error) {
 	if !(casing > 0) || !quantity.Finite(casing) {
 		return 0, &RangeError{"casing", casing, 2 * NarrowestLabel, 3 * WidestLabel}
 	}
 	widest := casing * 2 / math.Pi
-	if !(rim >= NarrowestRim) || !(rim < widest) {
-		return 0, &RangeError{"rim", rim, NarrowestRim, widest}
+	if !(rim >= NarrowestRim && rim <= WidestRim && rim < widest) {
+		return 0, &RangeError{"rim", rim, NarrowestRim, min(widest, WidestRim)}
 	}
 	// f(W) = W(π − asin(b/W)) − S rises and is concave, so Newton from below
 	// climbs to the root without passing it; bisection takes over where a step
