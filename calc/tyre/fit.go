@@ -174,8 +174,8 @@ type Judgement struct {
 // and rides but one source speaks against it and others for it; Outside where
 // no source covers it; No only where the bead seats differ, a hookless rule is
 // broken (the stricter of two readings; a hookless rim also takes nothing that
-// is Outside, since tables can't be stretched there), or the ratio leaves 1.25
-// to 2.5. It returns a *RangeError where SectionOf does, except that a rim too
+// is Outside, since tables can't be stretched there; up to 25 mm of rim the
+// minima themselves count as a source for), or the ratio leaves 1.25 to 2.5. It returns a *RangeError where SectionOf does, except that a rim too
 // wide for the casing to reach over is a No.
 func Judge(p Pairing) (Judgement, error) {
 	if err := within("label", p.Label, NarrowestLabel, WidestLabel); err != nil {

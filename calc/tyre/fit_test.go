@@ -64,7 +64,7 @@ func TestVerdicts(t *testing.T) {
 	} {
 		p := Pairing{Label: quantity.Length(c.label) * mm, Rim: quantity.Length(c.rim) * mm, Riding: c.riding}
 		j := judge(t, p)
-		assert.Equal(t, c.want, j.Verdict, "%v on %v is %v, ratio %.3f: %s", c.label, c.rim, j.Verdict, j.Section.Ratio(), c.why)
+		assert.Equal(t, c.want, j.Verdict, "%v on %v is %v, ratio %v: %s", c.label, c.rim, j.Verdict, j.Section.Ratio(), c.why)
 		assert.Equal(t, c.want == No, len(j.Why) > 0, "%v on %v", c.label, c.rim)
 		for _, f := range j.Findings {
 			assert.NotZero(t, f.Basis.Kind, "%v", f.Rule)

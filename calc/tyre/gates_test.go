@@ -78,7 +78,7 @@ func TestStartsMeetWhatIsPublished(t *testing.T) {
 			require.NoError(t, err)
 			tol := number(t, g["tol_psi"])
 			front, rear := got.Front.Pressure.In(quantity.PSI), got.Rear.Pressure.In(quantity.PSI)
-			t.Logf("front %.2f of %s-%s, rear %.2f of %s-%s psi, band %.2f", front, g["front_lo_psi"], g["front_hi_psi"], rear, g["rear_lo_psi"], g["rear_hi_psi"], (got.Front.High-got.Front.Low).In(quantity.PSI)/2)
+			t.Logf("front %v of %s-%s, rear %v of %s-%s psi, band %v", front, g["front_lo_psi"], g["front_hi_psi"], rear, g["rear_lo_psi"], g["rear_hi_psi"], (got.Front.High-got.Front.Low).In(quantity.PSI)/2)
 			assert.GreaterOrEqual(t, front, number(t, g["front_lo_psi"])-tol)
 			assert.LessOrEqual(t, front, number(t, g["front_hi_psi"])+tol)
 			assert.GreaterOrEqual(t, rear, number(t, g["rear_lo_psi"])-tol)

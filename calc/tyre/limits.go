@@ -79,7 +79,8 @@ func (l Limits) Max(label quantity.Length) Maximum {
 		lower(HooklessMax, HooklessRule, basis.Basis{Kind: basis.Standard, Source: "industry standard for tubeless road tyres, as quoted in a trade article", Says: "5 bar or 72.5 psi on straight-side rims"})
 	}
 	if l.TyreMax == 0 {
-		lower(Ceiling(label), GenericCeiling, basis.Basis{Kind: basis.Assumption, Says: "never above this while the tyre's mark is unknown"})
+		// A tyre marked with a higher minimum stands at least that much.
+		lower(max(Ceiling(label), l.TyreMin), GenericCeiling, basis.Basis{Kind: basis.Assumption, Says: "never above this while the tyre's mark is unknown"})
 	}
 	return m
 }

@@ -88,6 +88,22 @@ func SectionOf(label, rim quantity.Length) (Section, error) {
 	return sectionOf(label, s, rim)
 }
 
+// SectionMeasured returns the section of a tyre that was measured, over the
+// casing, to be as wide as width on a rim of an inner width. Its Label is the
+// measured width; its casing is what stands so on that rim, and may be mounted
+// on another with WidthOf. It returns a *RangeError for widths outside
+// NarrowestLabel to WidestLabel and rims SectionOf would refuse or that are
+// wider than the tyre.
+func SectionMeasured(width, rim quantity.Length) (Section, error) {
+	if err := within("tyre width", width, NarrowestLabel, WidestLabel); err != nil {
+		return Section{}, err
+	}
+	if err := within("rim", rim, NarrowestRim, min(width, WidestRim)); err != nil {
+		return Section{}, err
+	}
+	return sectionOf(width, CasingOn(width, rim), rim)
+}
+
 func sectionOf(label, casing, rim quantity.Length) (Section, error) {
 	w, err := WidthOf(casing, rim)
 	if err != nil {

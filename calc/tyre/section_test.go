@@ -188,3 +188,18 @@ func TestSectionRefuses(t *testing.T) {
 	assert.Zero(t, Section{}.Ratio())
 	assert.False(t, math.IsNaN(float64(Section{}.BeadAngle())))
 }
+
+func TestMeasuredTyre(t *testing.T) {
+	// A 2.4 that measures 58 on 30 mm: its casing, put on 35, comes out wider by
+	// what the formula says.
+	s, err := SectionMeasured(58*mm, 30*mm)
+	require.NoError(t, err)
+	assert.InDelta(t, 58, s.Width.MM(), 1e-9)
+	w, err := WidthOf(s.Casing, 35*mm)
+	require.NoError(t, err)
+	assert.InDelta(t, 58+5*0.37, w.MM(), 0.1)
+	for _, bad := range [][2]quantity.Length{{0, 30 * mm}, {58 * mm, 58.1 * mm}, {58 * mm, 0}, {quantity.Length(math.NaN()), 30 * mm}, {58 * mm, quantity.Length(math.NaN())}, {58 * mm, 58 * mm}} {
+		_, err := SectionMeasured(bad[0], bad[1])
+		assert.Error(t, err, "%v", bad)
+	}
+}

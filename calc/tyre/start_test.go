@@ -177,7 +177,7 @@ func TestTyreAndRimMoveTheStart(t *testing.T) {
 		require.NoError(t, err)
 		assert.InEpsilon(t, float64(areaA/areaB), at(c.tyreB, c.rimB)/at(c.tyreA, c.rimA), 1e-9)
 		assert.Less(t, at(c.tyreB, c.rimB), at(c.tyreA, c.rimA))
-		t.Logf("%s on %v to %s on %v: %.2f to %.2f psi", c.tyreA, c.rimA, c.tyreB, c.rimB, at(c.tyreA, c.rimA), at(c.tyreB, c.rimB))
+		t.Logf("%s on %v to %s on %v: %v to %v psi", c.tyreA, c.rimA, c.tyreB, c.rimB, at(c.tyreA, c.rimA), at(c.tyreB, c.rimB))
 	}
 }
 
@@ -227,6 +227,7 @@ func TestMaximum(t *testing.T) {
 		{Limits{TyreMax: 8e5, RimMax: 4e5, Hookless: true}, 28, 4, RimMark, ""},
 		{Limits{RimMax: 8e5}, 28, 7.5, GenericCeiling, "the tyre's mark is still unknown"},
 		{Limits{Hookless: true}, 61, 2.5, GenericCeiling, ""},
+		{Limits{TyreMin: 2.8e5}, 61, 2.8, GenericCeiling, "an assumption doesn't contradict a mark"},
 	} {
 		got := c.limits.Max(quantity.Length(c.label) * mm)
 		assert.InDelta(t, c.want, got.Pressure.In(quantity.Bar), 1e-9, "%+v on %v %s", c.limits, c.label, c.why)
@@ -374,7 +375,7 @@ func TestBareUnit(t *testing.T) {
 		start  quantity.Gauge
 		want   Unit
 	}{
-		{26, trail, UnitPSI}, {1.6, trail, UnitBar}, {2.9, trail, UnitBar}, {30, trail, UnitPSI}, {5, trail, UnitUnclear}, {160, trail, UnitUnclear},
+		{26, trail, UnitPSI}, {1.6, trail, UnitBar}, {2.9, trail, UnitBar}, {30, trail, UnitPSI}, {43, trail, UnitPSI}, {44, trail, UnitUnclear}, {12.1, trail, UnitPSI}, {11.9, trail, UnitUnclear}, {5, trail, UnitUnclear}, {160, trail, UnitUnclear},
 		{80, road, UnitPSI}, {5.5, road, UnitBar}, {7, road, UnitBar}, {26, road, UnitUnclear},
 		{8, fat, UnitPSI}, {0.6, fat, UnitBar}, {2, fat, UnitUnclear},
 		{1.6, 0, UnitBar}, {22, 0, UnitPSI}, {3, 0, UnitUnclear}, {60, 0, UnitUnclear}, {10, 0, UnitUnclear}, {15, 0, UnitPSI}, {45, 0, UnitPSI}, {1.2, 0, UnitBar}, {2.6, 0, UnitBar},

@@ -1,7 +1,6 @@
 package tyre
 
 import (
-	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -27,11 +26,22 @@ func TestWorkedExamples(t *testing.T) {
 	assert.Equal(t, 23, done)
 }
 
-// scan reads the numbers of a row's text.
-func scan(t *testing.T, text, format string, into ...any) {
+// numbers returns every unsigned number in a text, in order.
+func numbers(t *testing.T, text string) []float64 {
 	t.Helper()
-	_, err := fmt.Sscanf(text, format, into...)
-	require.NoError(t, err, text)
+	var out []float64
+	for _, s := range strings.FieldsFunc(text, func(r rune) bool { return (r < '0' || r > '9') && r != '.' }) {
+		out = append(out, number(t, s))
+	}
+	return out
+}
+
+// first returns the first number of a text.
+func first(t *testing.T, text string) float64 {
+	t.Helper()
+	n := numbers(t, text)
+	require.NotEmpty(t, n, text)
+	return n[0]
 }
 
 // pairing reads "28/25C" as a label on a rim.
@@ -118,23 +128,22 @@ func worked(t *testing.T, row map[string]string) {
 		assert.InDelta(t, number(t, expected[0]), most.Pressure.In(quantity.PSI), tol())
 	case "width":
 		for i, in := range inputs {
-			var label, measured, rim float64
-			scan(t, in, "%f on %f to %f", &label, &measured, &rim)
-			w, err := WidthOf(CasingOn(quantity.Length(label)*mm, quantity.Length(measured)*mm), quantity.Length(rim)*mm)
+			n := numbers(t, in) // label, rim it is true on, rim it is mounted on
+			require.Len(t, n, 3)
+			w, err := WidthOf(CasingOn(quantity.Length(n[0])*mm, quantity.Length(n[1])*mm), quantity.Length(n[2])*mm)
 			require.NoError(t, err)
 			assert.InDelta(t, number(t, expected[i]), w.MM(), tol(), in)
 		}
 	case "patch":
-		var label, measured, rim, seat, drop, area, psi float64
-		var of string
-		scan(t, inputs[0], "%f on %f to %f-%f drop %f of %s", &label, &measured, &rim, &seat, &drop, &of)
-		scan(t, expected[0], "%f in2", &area)
-		scan(t, expected[1], "%f psi", &psi)
+		n := numbers(t, inputs[0]) // label, rim it is true on, rim, seat, drop
+		require.Len(t, n, 5)
+		label, measured, rim, seat, drop := n[0], n[1], n[2], n[3], n[4]
+		area, psi := first(t, expected[0]), first(t, expected[1])
 		s, err := sectionOf(quantity.Length(label)*mm, CasingOn(quantity.Length(label)*mm, quantity.Length(measured)*mm), quantity.Length(rim)*mm)
 		require.NoError(t, err)
 		m, err := MountSection(s, quantity.Length(seat)*mm)
 		require.NoError(t, err)
-		if of == "width" {
+		if strings.HasSuffix(inputs[0], "of width") {
 			drop *= float64(m.Width / m.Height)
 		}
 		a, err := m.PatchArea(Share(drop))
@@ -167,8 +176,9 @@ func worked(t *testing.T, row map[string]string) {
 		assert.GreaterOrEqual(t, more, number(t, expected[0]))
 		assert.LessOrEqual(t, more, number(t, expected[1]))
 	case "stiffness", "press":
-		var label, seat, rim, bar, load float64
-		scan(t, inputs[0], "%f-%f/%f %f bar %f kg", &label, &seat, &rim, &bar, &load)
+		n := numbers(t, inputs[0])
+		require.Len(t, n, 5)
+		label, seat, rim, bar, load := n[0], n[1], n[2], n[3], n[4]
 		m, err := Mount(quantity.Length(label)*mm, quantity.Length(seat)*mm, quantity.Length(rim)*mm)
 		require.NoError(t, err)
 		got, err := m.Press(quantity.Mass(load), quantity.Gauge(bar*quantity.Bar))
@@ -179,10 +189,7 @@ func worked(t *testing.T, row map[string]string) {
 			assert.InDelta(t, 73, got.Stiffness/1000, 0.5, "a second program's membrane")
 			return
 		}
-		var depth, share, stiffness float64
-		scan(t, expected[0], "%f mm", &depth)
-		scan(t, expected[1], "%f of width", &share)
-		scan(t, expected[2], "%f N/mm", &stiffness)
+		depth, share, stiffness := first(t, expected[0]), first(t, expected[1]), first(t, expected[2])
 		assert.InEpsilon(t, depth, got.Depth.MM(), percent())
 		assert.InEpsilon(t, share, float64(got.Depth/m.Width), percent())
 		assert.InEpsilon(t, stiffness, got.Stiffness/1000, percent())
