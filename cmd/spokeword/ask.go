@@ -1,0 +1,115 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"spokeword/bot/console"
+	"spokeword/bot/render"
+	"spokeword/commands"
+	"spokeword/commands/reply"
+)
+
+// local is who asks at the console.
+var local = commands.Asker{Workspace: "local"}
+
+// ask declares the command that answers one line, or a conversation.
+func (p *program) ask() *cobra.Command {
+	var asJSON bool
+	c := &cobra.Command{
+		Use:   "ask LINE",
+		Short: "Answer one line; - reads lines from standard input as one conversation",
+		Example: `  spokeword ask "pressure 80kg 29x2.4 i30 trail"
+  printf '80kg 29x2.4 i30\nwhy\n' | spokeword ask -`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return errors.New(`ask: found no line: want one, as in: spokeword ask "pressure 80kg 29x2.4 i30 trail"`)
+			}
+			return nil
+		},
+		RunE: func(c *cobra.Command, args []string) error {
+			desk, err := p.desk()
+			if err != nil {
+				return err
+			}
+			if len(args) == 1 && args[0] == "-" {
+				return p.conversation(c.Context(), desk, asJSON)
+			}
+			return p.answer(desk.Ask(c.Context(), local, strings.Join(args, " ")), asJSON, false)
+		},
+	}
+	c.Flags().BoolVar(&asJSON, "json", false, "print one JSON object a line, whatever happens")
+	return c
+}
+
+// conversation answers every line of standard input. A line that can't be read
+// is answered so, and the next is read.
+func (p *program) conversation(ctx context.Context, desk console.Desk, asJSON bool) error {
+	talk := console.NewTalk(desk, local)
+	lines := console.NewLines(p.in)
+	for n := 0; ; {
+		line, err := lines.ReadLine()
+		switch {
+		case errors.Is(err, io.EOF) && n == 0:
+			return errors.New("ask -: found no line on standard input: want one question a line")
+		case errors.Is(err, io.EOF):
+			return nil
+		case err != nil:
+			return fault{fmt.Errorf("read standard input: %w", err)}
+		case ctx.Err() != nil:
+			return fault{ctx.Err()}
+		case strings.TrimSpace(line) == "":
+			continue
+		}
+		if n++; n > 1 && !asJSON {
+			fmt.Fprintln(p.out)
+		}
+		if err := p.answer(talk.Say(ctx, line), asJSON, true); err != nil {
+			return err
+		}
+	}
+}
+
+// answer prints the replies to one line and notes how it went.
+func (p *program) answer(replies []reply.Reply, asJSON, keys bool) error {
+	p.worse(outcome(replies))
+	var text string
+	if asJSON {
+		text = string(render.JSON(replies)) + "\n"
+	} else {
+		style := p.place().Style()
+		style.Keys = keys
+		text = render.Text(replies, style)
+	}
+	if _, err := io.WriteString(p.out, text); err != nil {
+		return fault{fmt.Errorf("write the answer: %w", err)}
+	}
+	return nil
+}
+
+// outcome tells how a line went.
+func outcome(replies []reply.Reply) int {
+	code := answered
+	for _, r := range replies {
+		switch {
+		case r.Fault:
+			return ourFault
+		case r.Mistake || r.Ask != nil:
+			code = theirs
+		}
+	}
+	return code
+}
+
+// writeMistake prints the object for a run that came to no answer.
+func (p *program) writeMistake(err error) {
+	r := reply.Reply{Error: err.Error(), Mistake: true}
+	if _, err := fmt.Fprintf(p.out, "%s\n", render.JSON([]reply.Reply{r})); err != nil {
+		fmt.Fprintf(p.errs, "spokeword: write the answer: %v\n", err)
+	}
+}
