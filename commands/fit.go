@@ -2,7 +2,13 @@ package commands
 
 import (
 	"context"
+	"fmt"
+	"strings"
 
+	"spokeword/calc/basis"
+	"spokeword/calc/quantity"
+	"spokeword/calc/size"
+	"spokeword/calc/tyre"
 	"spokeword/commands/reply"
 	"spokeword/commands/spec"
 )
@@ -16,12 +22,634 @@ func fit(Deps) *spec.Command {
 		Summary: "Tell whether tyre, rim and frame go together, or what suits one of them",
 		Words: w("fit", "fits", "fitting", "compatible", "go on", "goes on", "suit", "suits", "smallest", "widest", "narrowest", "biggest", "max tyre", "width", "widths", "what width", "tyre width", "tyre widths", "wide", "how wide", "will it fit", "what tyre", "what tyres", "which tyre", "tyre for", "what rim", "which rim", "rub", "rubs",
 			de("passt", "passen", "geht auf", "breite", "welche breite", "welcher reifen"), fr("compatible", "largeur", "quel pneu", "quelle largeur", "monter"), es("cabe", "compatible", "ancho", "qué cubierta", "que cubierta"), it("compatibile", "larghezza", "quale gomma", "monta")),
-		Options:  []spec.Option{tyre, rim, riding, bead, system, pressure, measured, outer, gap, framemax, ground, use},
-		Wants:    []spec.Want{{Any: []spec.Option{tyre, riding, measured}, Weight: 0.7}, {Any: []spec.Option{rim, outer, gap, framemax, bead, riding, measured}, Weight: 0.7}},
+		Options:  []spec.Option{tyreOption, rim, riding, bead, system, pressure, measured, outer, gap, framemax, ground, use},
+		Wants:    []spec.Want{{Any: []spec.Option{tyreOption, riding, measured}, Weight: 0.7}, {Any: []spec.Option{rim, outer, gap, framemax, bead, riding, measured}, Weight: 0.7}},
 		Weight:   0.2,
 		Examples: []string{"2.5 on 25mm internal ok?", "what tyre for 30mm rim", "74 between stays 2.6?", "29x2.4 on 622x30TC"},
-		Run: func(ctx context.Context, req spec.Request) (reply.Reply, error) {
-			return reply.Reply{}, nil
+		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
+			f := &fitRun{req: req}
+			return f.run()
 		},
+	}
+}
+
+// fitExample is a line that works, shown with mistakes.
+const fitExample = "fit 29x2.4 on 30mm"
+
+// fitRun is one run of the command.
+type fitRun struct {
+	req   spec.Request
+	out   reply.Reply
+	inner quantity.Length // of the rim; 0 if not known
+	rimIs string          // how the rim was given
+}
+
+func (f *fitRun) run() (reply.Reply, error) {
+	f.out.Title = "Fit"
+	f.out.Facts.Hookless = beadOf(f.req) == size.Hookless
+	if err := f.rimWidth(); err != nil {
+		return reply.Reply{}, err
+	}
+	said, tyreKnown := tyreOption.Of(f.req)
+	known := tyreKnown && said.Any().Width > 0
+	var err error
+	switch _, gapKnown := gap.Of(f.req); {
+	case known && said.Which == spec.Each && said.First != said.Second:
+		err = f.both(said)
+	case known:
+		err = f.one(said.Any())
+	case f.inner > 0:
+		err = f.suitRim()
+	case f.out.Facts.Hookless:
+		return f.askHooklessTyre(), nil
+	case len(riding.Or(f.req, nil)) > 0:
+		f.byRiding()
+	case gapKnown:
+		return f.gapAlone()
+	case tyreKnown && len(said.Any().Seats()) > 0:
+		return askTyre(f.req, said.Any()), nil
+	default:
+		if m, ok := measured.Of(f.req); ok {
+			f.measuredAlone(m.Length())
+			break
+		}
+		return ask(f.req, tyreOption, "Which tyre, and on which rim? For example 29x2.4 on 30 mm.", usualTyres()...), nil
+	}
+	return f.out, err
+}
+
+// rimWidth settles the inner width: as given, or estimated from outside.
+func (f *fitRun) rimWidth() error {
+	if m, ok := rim.Of(f.req); ok {
+		f.inner = m.Any().Inner
+		f.rimIs = rim.As.Text(spec.OneFor(m.Any()))
+		return nil
+	}
+	o, ok := outer.Of(f.req)
+	if !ok {
+		return nil
+	}
+	between, err := size.InnerFromOuter(o.Length())
+	if err != nil {
+		return misfit("outer", "fit outside 34 mm", err)
+	}
+	f.inner = (between.Low + between.High) / 2
+	f.rimIs = f.inner.Short()
+	f.out.Assume("rim", fmt.Sprintf("%s (%s to %s)", f.inner.Short(), between.Low.Short(), between.High.Short()), "outside width less about 5 mm, alloy rims; the print on the rim, as 622x30, is better")
+	f.out.Add("inner", float64(f.inner), reply.Metres)
+	return nil
+}
+
+// both judges two tyres of different width, one after the other.
+func (f *fitRun) both(said tyres) error {
+	table := reply.Table{Head: []string{"", "tyre", "mounted", "ratio", "verdict"}}
+	var lead []string
+	saidRims, rimKnown := rim.Of(f.req)
+	for i, m := range [2]size.Mark{said.First, said.Second} {
+		inner := tyre.DefaultRim(m.Width)
+		if rimKnown {
+			if r, ok := ofEnd(saidRims, i); ok {
+				inner = r.Inner
+			}
+		} else {
+			f.out.Assume("rim", inner.Short(), endNames[i]+": no inner width given, the usual one")
+		}
+		j, err := tyre.Judge(tyre.Pairing{Label: m.Width, TyreSeat: m.Seat, Rim: inner, Bead: beadOf(f.req), Riding: f.ride()})
+		if err != nil {
+			return misfit("tyre", fitExample, err)
+		}
+		f.values(endNames[i]+".", j)
+		lead = append(lead, fmt.Sprintf("%s %s on %s: %s", endNames[i], m, inner.Short(), verdictWord(j)))
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{title(endNames[i]), m.String(), j.Section.Width.Short(), quantity.Fixed(j.Section.Ratio(), 2), verdictWord(j)}})
+		f.out.Facts.FitOutside = f.out.Facts.FitOutside || j.Verdict >= tyre.Outside
+	}
+	f.out.Lead = []string{title(strings.Join(lead, "; ")) + "."}
+	f.out.Tables = append(f.out.Tables, table)
+	return nil
+}
+
+func (f *fitRun) ride() tyre.Riding {
+	if list := riding.Or(f.req, nil); len(list) == 1 {
+		r, _ := rideOf(list[0])
+		return r
+	}
+	return 0
+}
+
+// one judges one tyre: on the rim, in the frame, against the calliper.
+func (f *fitRun) one(m size.Mark) error {
+	rimKnown := f.inner > 0
+	gapSaid, gapKnown := gap.Of(f.req)
+	frame, frameKnown := framemax.Of(f.req)
+	width, widthKnown := measured.Of(f.req)
+	if !rimKnown {
+		if f.out.Facts.Hookless {
+			f.out = ask(f.req, rim, "How wide is the hookless rim inside? Its mark reads as 622x25TSS or 25 mm.")
+			f.out.Facts.Hookless = true
+			return nil
+		}
+		if !gapKnown && !frameKnown && !widthKnown {
+			return f.suitTyre(m)
+		}
+		f.inner = tyre.DefaultRim(m.Width)
+		f.rimIs = f.inner.Short()
+		f.out.Assume("rim", f.inner.Short(), "no inner width given, the usual one of this tyre; 5 mm more or less is 2 mm of tyre")
+	}
+	pairing := tyre.Pairing{Label: m.Width, TyreSeat: m.Seat, Rim: f.inner, Bead: beadOf(f.req), Riding: f.ride()}
+	if r, ok := rim.Of(f.req); ok {
+		pairing.RimSeat = r.Any().Seat
+	}
+	j, err := tyre.Judge(pairing)
+	if err != nil {
+		return misfit("", fitExample, err)
+	}
+	f.values("", j)
+	f.out.Facts.FitOutside = j.Verdict >= tyre.Outside
+	f.judged(m, j)
+	if widthKnown {
+		f.calliper(m, width.Length(), j)
+	}
+	if frameKnown {
+		f.frame(m, frame.Length(), j)
+	}
+	if gapKnown {
+		if err := f.clearance(gapSaid.Length(), j, widthKnown, width); err != nil {
+			return err
+		}
+	}
+	f.working(m, j)
+	f.out.Actions = append(f.out.Actions, reply.Action{Label: "why", Line: "why"})
+	if rimKnown && j.Verdict != tyre.No {
+		f.out.Actions = append(f.out.Actions, reply.Action{Label: "what suits this rim", Line: "fit rim:\"" + f.rimIs + "\""})
+	}
+	return nil
+}
+
+// rimGiven reports whether the rim was named, not assumed: only then the
+// sources' opinions on the pair are worth a table.
+func (f *fitRun) rimGiven() bool {
+	_, inside := rim.Of(f.req)
+	_, outside := outer.Of(f.req)
+	return inside || outside
+}
+
+// values puts down the figures of a judgement.
+func (f *fitRun) values(end string, j tyre.Judgement) {
+	s := j.Section
+	f.out.Values = append(f.out.Values, reply.Value{Name: end + "verdict", Text: j.Verdict.String(), Unit: reply.Text})
+	if s.Width == 0 {
+		return
+	}
+	band := s.WidthBand()
+	f.out.Values = append(f.out.Values,
+		reply.Value{Name: end + "width", Value: float64(s.Width), Unit: reply.Metres, Low: float64(s.Width - band), High: float64(s.Width + band)})
+	f.out.Add(end+"height", float64(s.Height), reply.Metres)
+	f.out.Add(end+"ratio", s.Ratio(), reply.One)
+	f.out.Add(end+"beadangle", float64(s.BeadAngle()), reply.Radians)
+}
+
+func verdictWord(j tyre.Judgement) string {
+	if j.Verdict == tyre.Usable && j.Round {
+		return "usable, round"
+	}
+	if j.Verdict == tyre.Usable && j.Square {
+		return "usable, square"
+	}
+	return j.Verdict.String()
+}
+
+// judged writes what the sources come to, and each of them.
+func (f *fitRun) judged(m size.Mark, j tyre.Judgement) {
+	s := j.Section
+	head := fmt.Sprintf("%s on %s", m, f.rimIs)
+	var verdict, felt string
+	switch j.Verdict {
+	case tyre.Good:
+		verdict = "Good: " + head + " is inside what is ridden and listed."
+		felt = "No surprises: the tyre stands as its maker drew it."
+	case tyre.Usable:
+		verdict = "Usable: " + head + " mounts and rides, sources differ."
+		felt = "Ask its maker's list if in doubt."
+		if j.Round {
+			felt = "It stands round: it squirms at low pressure and wants a bit more air."
+		} else if j.Square {
+			felt = "It stands square: steep sidewalls, and the rim edge is more exposed."
+		}
+	case tyre.Outside:
+		verdict = "Outside: no source covers " + head + "."
+		if labels, err := tyre.Suits(f.inner); err == nil && sensible(labels) > m.Width {
+			felt = fmt.Sprintf("The narrowest sensible tyre here is about %s.", quantity.Fixed(sensible(labels).MM(), 0)+" mm")
+		} else {
+			felt = "The makers' lists decide."
+		}
+	case tyre.No:
+		verdict = "No: " + head + " does not go together."
+		felt = f.whyNot(m, j)
+		f.out.Refused = true
+	}
+	if s.Width > 0 && j.Verdict != tyre.No {
+		felt = fmt.Sprintf("Mounted about %s wide. %s", s.Width.Text(quantity.MM), felt)
+	}
+	f.out.Lead = []string{verdict, felt}
+	if len(j.Why) > 0 && j.Why[0] == tyre.SameDiameter {
+		f.out.Note("Tyre and rim go by the same bead seat diameter", basis.Basis{Kind: basis.Standard, Source: "ISO 5775-1"})
+		return
+	}
+	if s.Width > 0 {
+		table := reply.Table{Head: []string{"", ""}, Rows: []reply.Row{
+			{Cells: []string{"mounted width", s.Width.Short() + " ± " + s.WidthBand().Short()}},
+			{Cells: []string{"width / rim", quantity.Fixed(s.Ratio(), 2)}},
+			{Cells: []string{"sidewall at the rim", quantity.Fixed(s.BeadAngle().In(quantity.Degree), 0) + "°, upright is 90°"}},
+		}}
+		f.out.Tables = append(f.out.Tables, table)
+	}
+	if f.rimGiven() {
+		f.sources(j)
+	}
+	if f.out.Facts.Hookless {
+		f.out.Note("Only a tubeless tyre marked for straight-side rims may go on, with a tube or without", basis.Basis{Kind: basis.Standard, Source: "industry standard as quoted in a trade article"})
+	}
+	if p, ok := pressure.Of(f.req); ok && f.out.Facts.Hookless && p.Any().Gauge() > tyre.HooklessMax {
+		f.out.Refused = true
+		f.out.Lead = []string{fmt.Sprintf("No: %s is above %s, the most any hookless rim may see.", p.Any(), tyre.HooklessMax.Text(psiFirst(f.req), quantity.Down))}
+	}
+}
+
+// sensible is the narrowest label that practice or ratios speak for.
+func sensible(s tyre.Suiting) quantity.Length {
+	return max(s.Ridden.Low, s.Desirable.Low, s.Pairs.Low)
+}
+
+func (f *fitRun) whyNot(m size.Mark, j tyre.Judgement) string {
+	for _, rule := range j.Why {
+		switch rule {
+		case tyre.SameDiameter:
+			r, _ := rim.Of(f.req)
+			return fmt.Sprintf("The bead seats differ: tyre %s, rim %s.", m.Seat, r.Any().Seat)
+		case tyre.Hookless29:
+			return "A hookless 25 mm rim needs a tyre of at least 29 mm."
+		case tyre.HooklessPlus5:
+			return fmt.Sprintf("On a hookless rim the tyre must be listed and at least 5 mm wider than the rim: from %s here.", (f.inner + 5*quantity.Millimetre).Short())
+		}
+	}
+	return fmt.Sprintf("The tyre must stand 1.25 to 2.5 times as wide as the rim: %s to %s here.",
+		(f.inner * 125 / 100).Short(), (f.inner * 25 / 10).Short())
+}
+
+// sources says who is for it and who against.
+func (f *fitRun) sources(j tyre.Judgement) {
+	table := reply.Table{Title: "Who says so", Head: []string{"source", "says", "allows"}}
+	for _, x := range j.Findings {
+		if x.Says == tyre.Silent {
+			continue
+		}
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{ruleName(x), x.Says.String(), allowed(x)}})
+	}
+	if len(table.Rows) > 0 {
+		f.out.Tables = append(f.out.Tables, table)
+	}
+	f.out.Note("The full pair table of 2023 was not available; pairs are of the 2006 state and a few newer ones", basis.Basis{Kind: basis.Standard, Source: "permitted pairs as reproduced in trade articles"})
+}
+
+// ruleName names a source in a few words.
+func ruleName(f tyre.Finding) string {
+	switch f.Rule {
+	case tyre.PairTable:
+		return "pair list 2006"
+	case tyre.NewerPairs:
+		return "newer pairs"
+	case tyre.DesirableRatio:
+		return "JIS ratio"
+	case tyre.BookRatio:
+		return "encyclopedia"
+	case tyre.OuterRatio:
+		return "workshop limits"
+	case tyre.ModernRatio:
+		return "mountain practice"
+	case tyre.RidingPractice:
+		if f.Kind != 0 {
+			return kindName(f.Kind) + " practice"
+		}
+		return "riding practice"
+	case tyre.RimPractice:
+		return "trade articles"
+	case tyre.HooklessPlus5:
+		return "hookless + 5 mm"
+	case tyre.Hookless29:
+		return "hookless 25 mm rule"
+	}
+	return "bead seat"
+}
+
+// allowed writes what a source allows.
+func allowed(f tyre.Finding) string {
+	if f.Ratios != (tyre.Span{}) {
+		return quantity.Trimmed(f.Ratios.Low, 2) + "–" + quantity.Trimmed(f.Ratios.High, 2) + " × rim"
+	}
+	if f.Labels == (tyre.Range{}) {
+		if f.Says == tyre.For {
+			return "this pair"
+		}
+		return "not this pair"
+	}
+	return labels(f.Labels)
+}
+
+func labels(r tyre.Range) string {
+	switch {
+	case r == (tyre.Range{}):
+		return "–"
+	case r.High == 0:
+		return "from " + quantity.Fixed(r.Low.MM(), 0) + " mm"
+	case r.High-r.Low < quantity.Millimetre/2:
+		return quantity.Fixed(r.Low.MM(), 0) + " mm"
+	}
+	return quantity.Fixed(r.Low.MM(), 0) + "–" + quantity.Fixed(r.High.MM(), 0) + " mm"
+}
+
+// inchLabels writes a range of labels in both systems.
+func inchLabels(r tyre.Range) string {
+	if r.High == 0 {
+		return "from " + quantity.Trimmed(r.Low.In(quantity.Inch), 1) + " in (" + quantity.Fixed(r.Low.MM(), 0) + " mm)"
+	}
+	low, high := quantity.Trimmed(r.Low.In(quantity.Inch), 2), quantity.Trimmed(r.High.In(quantity.Inch), 2)
+	if low == high {
+		return low + " in (" + quantity.Fixed(r.Low.MM(), 0) + " mm)"
+	}
+	return low + "–" + high + " in (" + labels(r) + ")"
+}
+
+// calliper compares the label with what was measured.
+func (f *fitRun) calliper(m size.Mark, got quantity.Length, j tyre.Judgement) {
+	diff := got - m.Width
+	text := fmt.Sprintf("%s measured is %s: %s mm against the label.", got.Short(), inch(got), quantity.Signed(diff.MM(), 1))
+	if diff >= -3*quantity.Millimetre && diff <= 3*quantity.Millimetre {
+		f.out.Lead = []string{"Not faulty: labels may be 3 mm off either way, and makers stay low. " + text,
+			"A new tyre grows 1–2 mm in use; rim width and pressure move it too."}
+	} else {
+		f.out.Lead = []string{"That is more than the 3 mm a label may be off. " + text,
+			"Measure over the casing, inflated, on its rim, a day after mounting."}
+	}
+	f.out.Note("Label tolerance ± 3 mm; casings grow 1–2 mm in use", basis.Basis{Kind: basis.Article, Source: "trade articles quoting ISO 5775-1"})
+}
+
+func inch(l quantity.Length) string { return quantity.Fixed(l.In(quantity.Inch), 2) + " in" }
+
+// measuredAlone says what a measured width is in inches.
+func (f *fitRun) measuredAlone(got quantity.Length) {
+	f.out.Lead = []string{fmt.Sprintf("%s is %s wide. Which size stands on the sidewall?", got.Short(), inch(got))}
+	f.out.Ask = &reply.Ask{Option: "tyre", Text: f.out.Lead[0]}
+}
+
+// frame says what a frame's limit means on this rim.
+func (f *fitRun) frame(m size.Mark, most quantity.Length, j tyre.Judgement) {
+	over := m.Width - most
+	onWide, err := tyre.SectionOf(most, 35*quantity.Millimetre)
+	if over <= quantity.Millimetre/2 {
+		f.out.Lead = []string{fmt.Sprintf("Inside the frame's limit of %s by its label.", most.Text(quantity.IN)), f.out.Lead[1]}
+		return
+	}
+	q := &reply.Ask{Option: "gap", Text: "How wide is the gap in the frame where the tyre runs? Measure at the narrowest point."}
+	f.out.Ask = q
+	f.out.Lead = []string{
+		fmt.Sprintf("Not by the label: %s is %s over the frame's limit of %s. Measure the gap before you try.", m, over.Short(), most.Text(quantity.IN)),
+		fmt.Sprintf("On this rim it stands about %s wide.", j.Section.Width.Short()),
+	}
+	if err == nil {
+		f.out.Note(fmt.Sprintf("A limit holds on the rim it was meant for: %s stands about %s wide on a 35 mm rim. Knobs are not to be shaved to fit", inch(most), onWide.Width.Short()), tyre.SectionBasis)
+	}
+	f.out.Facts.FitOutside = true
+}
+
+// clearance tells the room beside the tyre.
+func (f *fitRun) clearance(g quantity.Length, j tyre.Judgement, widthKnown bool, width measure) error {
+	var c tyre.Clearance
+	var err error
+	how := "computed width and 2.5 mm for knobs"
+	if widthKnown {
+		c, err = tyre.Clear(g, width.Length())
+		how = "measured width"
+	} else {
+		c, err = tyre.ClearLabel(g, j.Section)
+		f.out.Assume("knobs", "2.5 mm", "added to the computed width; studs stand out further")
+	}
+	if err != nil {
+		return misfit("gap", "fit 2.6 gap 74 mm", err)
+	}
+	f.out.Add("clearance", float64(c.Side), reply.Metres)
+	var word string
+	switch {
+	case c.Side <= 0:
+		word = "No: it does not go in"
+	case !c.Any:
+		word = "No: closer than any rule allows"
+	case !c.Racing:
+		word = "Too close: racing bikes want 4 mm, others 6 mm"
+	case !c.Other:
+		word = "Tight: enough for racing (4 mm), short of the 6 mm quoted for others"
+	default:
+		word = "Clear: at least 6 mm; thick mud wants up to 10"
+	}
+	lead := fmt.Sprintf("%s. About %s each side in %s.", word, c.Side.Short(), g.Short())
+	f.out.Lead = []string{lead, f.out.Lead[0]}
+	f.out.Facts.FitOutside = f.out.Facts.FitOutside || !c.Racing
+	f.out.Tables = append([]reply.Table{{Head: []string{"each side", ""}, Rows: []reply.Row{
+		{Cells: []string{"room", c.Side.Short()}},
+		{Cells: []string{"tyre over knobs", c.Width.Short()}},
+		{Cells: []string{"racing, 4 mm", yes(c.Racing)}},
+		{Cells: []string{"others, 6 mm", yes(c.Other)}},
+		{Cells: []string{"mud, 6–10 mm", yes(c.Mud)}},
+	}}}, f.out.Tables...)
+	f.out.Note("Racing bikes want 4 mm", tyre.RacingClearanceBasis)
+	f.out.Note("Other bikes 6 mm", tyre.OtherClearanceBasis)
+	f.out.Note("Mud 6–10 mm, from "+how, tyre.MudClearanceBasis)
+	f.out.Step("Clearance", fmt.Sprintf("(%s − %s) / 2 = %s", g.Short(), c.Width.Short(), c.Side.Short()), basis.Basis{Kind: basis.Computed, Says: how})
+	return nil
+}
+
+func yes(b bool) string {
+	if b {
+		return "yes"
+	}
+	return "no"
+}
+
+// suitRim tells which tyres suit a rim.
+func (f *fitRun) suitRim() error {
+	s, err := tyre.Suits(f.inner)
+	if err != nil {
+		return misfit("rim", "fit 30 mm rim", err)
+	}
+	f.out.Title = "Tyres for a rim"
+	main := s.Ridden
+	switch {
+	case s.Best != (tyre.Range{}):
+		main = s.Best
+	case main == (tyre.Range{}):
+		main = s.Desirable
+	}
+	lead := fmt.Sprintf("%s inside: best with tyres of %s.", f.inner.Short(), inchLabels(main))
+	second := "Usable besides: " + inchLabels(s.Desirable) + "."
+	if s.Works != (tyre.Range{}) {
+		second = "Works with " + inchLabels(s.Works) + "."
+		if s.Works.High == 0 {
+			second = "At least " + strings.TrimPrefix(inchLabels(s.Works), "from ") + ": below it the rim's edge stands exposed under steep sidewalls."
+		}
+	}
+	f.out.Lead = []string{lead, second}
+	table := reply.Table{Title: "Tyre labels, by source", Head: []string{"source", "from", "to"}}
+	row := func(name string, r tyre.Range) {
+		if r == (tyre.Range{}) {
+			return
+		}
+		high := "–"
+		if r.High > 0 {
+			high = label(r.High)
+		}
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{name, label(r.Low), high}})
+	}
+	row("trade articles, best", s.Best)
+	row("trade articles, works", s.Works)
+	row("mountain practice", s.Ridden)
+	row("JIS ratio 1.4–2.4", s.Desirable)
+	row("pair list 2006", s.Pairs)
+	row("outer limits", s.Outer)
+	f.out.Tables = append(f.out.Tables, table)
+	if len(s.Kinds) > 0 {
+		var kinds []string
+		for _, k := range s.Kinds {
+			kinds = append(kinds, kindName(k.Kind))
+		}
+		f.out.Note("Rims of this width are ridden for "+strings.Join(kinds, ", "), tyre.PracticeBasis)
+	}
+	f.out.Note(fmt.Sprintf("An old edition's rule, rim = 65 or 55 %% of the tyre, would say %s; practice has moved wider", label(s.OldRule)), basis.Basis{Kind: basis.Standard, Source: "an older text of the industry standard as reproduced"})
+	f.out.Add("narrowest", float64(main.Low), reply.Metres)
+	if main.High > 0 {
+		f.out.Add("widest", float64(main.High), reply.Metres)
+	}
+	f.out.Step("Ratio", fmt.Sprintf("1.25 to 2.5 times %s = %s to %s mounted", f.inner.Short(), s.OuterWidths.Low.Short(), s.OuterWidths.High.Short()), basis.Basis{Kind: basis.Article, Source: "magazine workshop column", Says: "outer limits"})
+	if f.out.Facts.Hookless {
+		f.out.Note("On a hookless rim only listed tubeless tyres, and at least 5 mm wider than the rim", basis.Basis{Kind: basis.Article, Source: "trade news on hookless rims, 2023"})
+	}
+	f.out.Actions = append(f.out.Actions, reply.Action{Label: "why", Line: "why"})
+	return nil
+}
+
+func label(l quantity.Length) string {
+	return quantity.Fixed(l.MM(), 0) + " mm / " + quantity.Trimmed(l.In(quantity.Inch), 2) + " in"
+}
+
+// suitTyre tells which rims suit a tyre.
+func (f *fitRun) suitTyre(m size.Mark) error {
+	s, err := tyre.RimsFor(m.Width)
+	if err != nil {
+		return misfit("tyre", fitExample, err)
+	}
+	f.out.Title = "Rims for a tyre"
+	main := s.Ridden
+	if main == (tyre.Range{}) {
+		main = s.Desirable
+	}
+	f.out.Lead = []string{
+		fmt.Sprintf("%s suits rims of %s inside.", m, labels(main)),
+		fmt.Sprintf("The industry standard measures it on %s.", s.Table.Short()),
+	}
+	table := reply.Table{Title: "Inner widths, by source", Head: []string{"source", "allows"}}
+	row := func(name string, r tyre.Range) {
+		if r != (tyre.Range{}) {
+			table.Rows = append(table.Rows, reply.Row{Cells: []string{name, labels(r)}})
+		}
+	}
+	row("mountain practice", s.Ridden)
+	row("JIS ratio", s.Desirable)
+	row("pair list 2006", s.Pairs)
+	row("outer limits", s.Outer)
+	for _, k := range s.Kinds {
+		row(kindName(k.Kind)+" practice", k.Rims)
+	}
+	f.out.Tables = append(f.out.Tables, table)
+	f.out.Add("narrowest", float64(main.Low), reply.Metres)
+	f.out.Add("widest", float64(main.High), reply.Metres)
+	f.out.Step("Measuring rim", fmt.Sprintf("label %s → %s", m.Width.Short(), s.Table.Short()), basis.Basis{Kind: basis.Standard, Source: "industry standard 2020 as reproduced in a trade article"})
+	f.out.Note("The full pair table of 2023 was not available", basis.Basis{Kind: basis.Standard, Source: "permitted pairs, 2006 state"})
+	usual := size.RimMark{Inner: tyre.DefaultRim(m.Width)}
+	f.out.Actions = append(f.out.Actions,
+		reply.Action{Label: "on " + usual.Inner.Short(), Line: spec.Set(f.req, rim, spec.OneFor(usual)).Line()},
+		reply.Action{Label: "why", Line: "why"})
+	return nil
+}
+
+// byRiding tells what is ridden where.
+func (f *fitRun) byRiding() {
+	asked := riding.Or(f.req, nil)
+	f.out.Title = "Tyres and rims by riding"
+	table := reply.Table{Head: []string{"riding", "tyre", "rim inside"}}
+	all := map[tyre.Kind]bool{}
+	for _, word := range asked {
+		r, _ := rideOf(word)
+		all[tyre.KindFor(r, 60*quantity.Millimetre)] = true
+	}
+	var lead []string
+	for _, p := range tyre.ByRiding() {
+		tyreText := labels(p.Tyres)
+		if p.Kind >= tyre.XCKind {
+			tyreText = quantity.Trimmed(p.Tyres.Low.In(quantity.Inch), 2) + "–" + quantity.Trimmed(p.Tyres.High.In(quantity.Inch), 2) + " in"
+		}
+		if all[p.Kind] {
+			lead = append(lead, fmt.Sprintf("%s %s on %s", kindName(p.Kind), tyreText, labels(p.Rims)))
+		}
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{kindName(p.Kind), tyreText, labels(p.Rims)}})
+	}
+	f.out.Lead = []string{title(strings.Join(lead, "; ")) + ".", "The front equal or 0.1–0.2 in wider, never narrower off the road."}
+	f.out.Tables = append(f.out.Tables, table)
+	f.out.Note("What is ridden, no law", tyre.PracticeBasis)
+}
+
+// kindName writes a kind of riding as people do.
+func kindName(k tyre.Kind) string {
+	if k == tyre.XCKind {
+		return "XC"
+	}
+	return k.String()
+}
+
+// askHooklessTyre answers what is known of hookless rims and asks for the tyre.
+func (f *fitRun) askHooklessTyre() reply.Reply {
+	r := ask(f.req, tyreOption, "Only tyres marked or listed for hookless rims, tubeless, may go on: a tube does not change that. Which tyre is it?", usualTyres()...)
+	r.Facts.Hookless = true
+	r.Note("At most 5 bar or 72.5 psi, and less where tyre or rim say so", basis.Basis{Kind: basis.Standard, Source: "industry standard as quoted in a trade article"})
+	r.Note("The label at least 5 mm wider than the rim, and 29 mm at least on 25 mm", basis.Basis{Kind: basis.Article, Source: "statements on hookless rims, 2023"})
+	r.Note("Old tyres without such a mark stay off; what their maker lists can't be known from here", practice("makers' lists decide"))
+	return r
+}
+
+// gapAlone tells the widest tyre that leaves the room asked for.
+func (f *fitRun) gapAlone() (reply.Reply, error) {
+	g, _ := gap.Of(f.req)
+	most := g.Length() - 2*tyre.OtherClearance
+	if most <= 0 {
+		return reply.Reply{}, spec.Misuse("gap", "fit 2.6 gap 74 mm", "gap %s: want more than the 6 mm each side that must stay clear", g)
+	}
+	f.out.Lead = []string{
+		fmt.Sprintf("%s leaves room for a tyre of at most %s over the knobs, with 6 mm each side.", g, most.Text(quantity.MM)),
+		fmt.Sprintf("As a label that is about %s, since knobs add some 2.5 mm.", (most - 2.5*quantity.Millimetre).Text(quantity.MM)),
+	}
+	f.out.Add("widest", float64(most), reply.Metres)
+	f.out.Note("6 mm each side", tyre.OtherClearanceBasis)
+	f.out.Note("4 mm is enough on racing bikes", tyre.RacingClearanceBasis)
+	return f.out, nil
+}
+
+// working is the sum, for why.
+func (f *fitRun) working(m size.Mark, j tyre.Judgement) {
+	s := j.Section
+	if s.Width == 0 {
+		return
+	}
+	f.out.Step("Casing", fmt.Sprintf("label %s, measured on a rim of %s, is %s from bead to bead", m.Width.Short(), tyre.MeasuringRim(m.Width).Short(), s.Casing.Short()), tyre.SectionBasis)
+	f.out.Step("Section", fmt.Sprintf("that casing as an arc over %s stands %s wide, %s high", s.Rim.Short(), s.Width.Short(), s.Height.Short()), tyre.SectionBasis)
+	f.out.Step("Ratio", fmt.Sprintf("%s / %s = %s", s.Width.Short(), s.Rim.Short(), quantity.Fixed(s.Ratio(), 2)), basis.Basis{Kind: basis.Computed, Says: "mounted width over inner width"})
+	for _, x := range j.Findings {
+		f.out.Step(title(ruleName(x)), x.Says.String()+", allows "+allowed(x), x.Basis)
 	}
 }

@@ -92,7 +92,7 @@ var (
 
 // Tyres, rims and what is in or between them.
 var (
-	tyre = &spec.Arg[tyres]{
+	tyreOption = &spec.Arg[tyres]{
 		Info: spec.Info{Name: "tyre", Help: "size of the tyre as marked, or its width", Example: "29x2.4",
 			Words: w("tyre", "tyres", "tire", "tires", "rubber", "wide tyre", de("reifen"), fr("pneu", "pneus"), es("cubierta", "cubiertas", "neumático"), it("gomma", "copertone", "pneumatico"))},
 		As: read.Tyres{},

@@ -2,26 +2,731 @@ package commands
 
 import (
 	"context"
+	"errors"
+	"fmt"
+	"strings"
 
+	"spokeword/calc/basis"
+	"spokeword/calc/quantity"
+	"spokeword/calc/size"
+	"spokeword/calc/tyre"
 	"spokeword/commands/reply"
 	"spokeword/commands/spec"
 )
 
 func init() { add(pressureCommand) }
 
-// pressureCommand gives starting pressures front and rear.
+// pressureCommand gives starting pressures front and rear, and judges one that
+// was named.
 func pressureCommand(Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "pressure",
 		Summary: "Give starting pressures front and rear, with band, limits and how to go on from there",
 		Words: w("psi", "pressure", "pressures", "bar", "kpa", "how hard", "how soft", "what do we put in", "what to put in", "put in", "start pressure", "starting pressure", "what psi", "what pressure", "tyre pressure", "air pressure", "how much air", "can i put", "can i run", "pump to", "hard", "faster",
 			de("druck", "luftdruck", "wieviel druck", "wie viel druck", "wie viel bar", "wieviel bar"), fr("pression", "quelle pression", "combien de bars"), es("presión", "presion", "qué presión"), it("pressione", "che pressione")),
-		Options:  []spec.Option{rider, tyre, rim, riding, system, bead, casing, insert, ground, bike, load, use, pressure, tyremax, tyremin, rimmax, ridetemp},
-		Wants:    []spec.Want{{Any: []spec.Option{rider, pressure}, Weight: 1.2}, {Any: []spec.Option{tyre}, Weight: 0.9}},
-		Weight:   0,
+		Options:  []spec.Option{rider, tyreOption, rim, riding, system, bead, casing, insert, ground, bike, load, use, pressure, tyremax, tyremin, rimmax, ridetemp},
+		Wants:    []spec.Want{{Any: []spec.Option{tyreOption}, Weight: 0.9}, {Any: []spec.Option{rider, pressure}, Weight: 1.2}},
 		Examples: []string{"80kg 29x2.4 i30 trail", "13st7 29 2.4 psi", "82 kilo 29x2,4 auf 30 innen", "hookless 30 2.25 45psi ok"},
-		Run: func(ctx context.Context, req spec.Request) (reply.Reply, error) {
-			return reply.Reply{}, nil
+		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
+			p := &pressureRun{req: req, unit: psiFirst(req)}
+			return p.run()
 		},
 	}
+}
+
+// pressureExample is a line that works, shown with mistakes.
+const pressureExample = "pressure 80kg 29x2.4 30mm trail"
+
+// pressureRun is one run of the command.
+type pressureRun struct {
+	req    spec.Request
+	unit   quantity.Unit // of pressures, shown first
+	out    reply.Reply
+	setup  tyre.Setup
+	tyres  [2]fixed
+	shown  [2]bool // ends asked about
+	ground words
+	use    string
+}
+
+func (p *pressureRun) run() (reply.Reply, error) {
+	if q, ok := p.implausible(); ok {
+		return q, nil
+	}
+	if q, ok, err := p.gather(); ok || err != nil {
+		return q, err
+	}
+	if q, ok := p.wishOnHookless(); ok {
+		return q, nil
+	}
+	mass, ok := rider.Of(p.req)
+	if !ok {
+		return p.askRider()
+	}
+	p.setup.Rider = mass.Mass()
+	start, err := tyre.StartFor(p.setup)
+	if err != nil {
+		return p.refuse(err)
+	}
+	if q, ok := p.unclear(start); ok {
+		return q, nil
+	}
+	p.answer(start)
+	return p.out, nil
+}
+
+// implausible questions a pressure no tyre here takes: "30 bar".
+func (p *pressureRun) implausible() (reply.Reply, bool) {
+	said, ok := pressure.Of(p.req)
+	if !ok {
+		return reply.Reply{}, false
+	}
+	for i := range endNames {
+		m, ok := ofEnd(said, i)
+		if !ok || m.Gauge() <= 10*quantity.Bar && m.Gauge() >= 0.1*quantity.Bar {
+			continue
+		}
+		swap := func(u quantity.Unit) measures {
+			other := said
+			other.First.Unit, other.Second.Unit = u, u
+			return other
+		}
+		u := quantity.PSIUnit
+		if m.Unit == quantity.PSIUnit {
+			u = quantity.BarUnit
+		}
+		text := fmt.Sprintf("%s is no tyre pressure. Was %s meant?", m, quantity.Measure{Number: m.Number, Unit: u})
+		r := ask(p.req, pressure, text, swap(u))
+		r.Refused = true
+		r.Facts.Pressure = true
+		return r, true
+	}
+	return reply.Reply{}, false
+}
+
+// gather fills the set-up from the request, with what is assumed said.
+func (p *pressureRun) gather() (reply.Reply, bool, error) {
+	p.ground = ground.Or(p.req, nil)
+	p.use = use.Or(p.req, "")
+	said, ok := tyreOption.Of(p.req)
+	if !ok {
+		return ask(p.req, tyreOption, "Which tyre is it? The size stands on its sidewall, as 29x2.4 or 61-622.", usualTyres()...), true, nil
+	}
+	for i := range endNames {
+		mark, ok := ofEnd(said, i)
+		p.shown[i] = ok
+		if !ok {
+			mark = said.Any()
+		}
+		f, why, ok := complete(mark)
+		if !ok {
+			return askTyre(p.req, mark), true, nil
+		}
+		p.tyres[i] = f
+		if why != "" && (i == 0 || p.tyres[0].mark != f.mark) {
+			p.out.Assume("tyre", f.mark.String(), why)
+		}
+	}
+	if q, ok := p.ridingAndUse(); ok {
+		return q, true, nil
+	}
+	if err := p.wheels(); err != nil {
+		return reply.Reply{}, false, err
+	}
+	p.masses()
+	return reply.Reply{}, false, nil
+}
+
+func usualTyres() []tyres {
+	var all []tyres
+	for _, s := range []string{"29x2.4", "29x2.25", "27.5x2.6", "700x40"} {
+		if m, err := size.Parse(s); err == nil {
+			all = append(all, spec.OneFor(m))
+		}
+	}
+	return all
+}
+
+// ridingAndUse settles what is ridden. Where it wasn't said the tyre tells, and
+// that is said.
+func (p *pressureRun) ridingAndUse() (reply.Reply, bool) {
+	p.setup.Use = map[string]tyre.Use{"assisted": tyre.Assisted, "cargo": tyre.Cargo, "tandem": tyre.Tandem, "childseat": tyre.ChildSeat, "child": tyre.Child}[p.use]
+	list := riding.Or(p.req, nil)
+	if len(list) > 1 {
+		var likely []words
+		for _, one := range list {
+			likely = append(likely, words{one})
+		}
+		return ask(p.req, riding, "For which riding first?", likely...), true
+	}
+	word := ""
+	if len(list) == 1 {
+		word = list[0]
+	}
+	if word == "" {
+		label := max(p.tyres[0].label, p.tyres[1].label)
+		switch {
+		case has(p.ground, "snow"):
+			word = "snow"
+		case label < 35*quantity.Millimetre:
+			word = "road"
+		case label < 50*quantity.Millimetre:
+			word = "gravel"
+		default:
+			word = "trail"
+		}
+		why := "no riding given"
+		if word == "snow" {
+			why = "from the ground"
+		}
+		p.out.Assume("riding", word, why)
+	}
+	p.setup.Riding, _ = rideOf(word)
+	p.setup.SoftSnow = has(p.ground, "soft") && (has(p.ground, "snow") || word == "snow")
+	return reply.Reply{}, false
+}
+
+// wheels mounts the tyres on their rims.
+func (p *pressureRun) wheels() error {
+	rimsSaid, rimKnown := rim.Of(p.req)
+	systems, systemKnown := system.Of(p.req)
+	marks := tyre.Limits{
+		TyreMax:  gaugeOf(p.req, tyremax),
+		TyreMin:  gaugeOf(p.req, tyremin),
+		RimMax:   gaugeOf(p.req, rimmax),
+		Hookless: beadOf(p.req) == size.Hookless,
+	}
+	var assumedRims []string
+	for i, wheel := range [2]*tyre.Wheel{&p.setup.Front, &p.setup.Rear} {
+		f := p.tyres[i]
+		inner, ok := quantity.Length(0), false
+		if rimKnown {
+			var m size.RimMark
+			if m, ok = ofEnd(rimsSaid, i); ok {
+				inner = m.Inner
+				if m.Seat != 0 && m.Seat != f.seat {
+					return spec.Misuse("rim", pressureExample, "rim %s and tyre %s: want the same bead seat diameter, these are %s and %s", m, f.mark, m.Seat, f.seat)
+				}
+			}
+		}
+		if !ok {
+			inner = tyre.DefaultRim(f.label)
+			assumedRims = append(assumedRims, inner.String())
+		}
+		mounted, err := tyre.Mount(f.label, f.seat, inner)
+		if err != nil {
+			return misfit("tyre", pressureExample, err)
+		}
+		wheel.Tyre = mounted
+		wheel.Limits = marks
+		if s, ok := ofEnd(systems, i); ok && systemKnown {
+			wheel.Tubes = s == "tubes"
+		}
+	}
+	if len(assumedRims) > 0 {
+		value := assumedRims[0]
+		if len(assumedRims) == 2 && assumedRims[1] != value {
+			value += "/" + assumedRims[1]
+		}
+		p.out.Assume("rim", value, "no inner width given, the usual one of this tyre")
+	}
+	if !systemKnown && max(p.tyres[0].label, p.tyres[1].label) >= 45*quantity.Millimetre {
+		p.out.Assume("system", "tubeless", "not said; tubes need about 5 psi more")
+	}
+	return nil
+}
+
+func gaugeOf(r spec.Request, a *spec.Arg[measure]) quantity.Gauge {
+	if m, ok := a.Of(r); ok {
+		return m.Gauge()
+	}
+	return 0
+}
+
+// masses settles bike and load.
+func (p *pressureRun) masses() {
+	if m, ok := bike.Of(p.req); ok {
+		p.setup.Bike = m.Mass()
+	} else {
+		p.setup.Bike = tyre.DefaultBike(p.setup.Riding, max(p.tyres[0].label, p.tyres[1].label), p.setup.Use)
+		p.out.Assume("bike", p.setup.Bike.String(), "not weighed, the usual one")
+	}
+	l, ok := load.Of(p.req)
+	if !ok {
+		return
+	}
+	switch l.Which {
+	case spec.FirstOnly:
+		p.setup.Carried, p.setup.Where = l.First.Mass(), tyre.Front
+	case spec.SecondOnly:
+		p.setup.Carried, p.setup.Where = l.Second.Mass(), tyre.Rear
+	case spec.Each:
+		p.setup.Carried, p.setup.Where = l.First.Mass()+l.Second.Mass(), tyre.Both
+		p.out.Assume("load", p.setup.Carried.String(), "both loads together, shared as the rider's weight is")
+	default:
+		p.setup.Carried, p.setup.Where = l.First.Mass(), tyre.Both
+		p.out.Assume("load", p.setup.Carried.String(), "shared by both wheels; say \"rear\" if it sits there")
+	}
+}
+
+// wishOnHookless refuses to say yes to a wished pressure on a hookless rim
+// whose own mark isn't known.
+func (p *pressureRun) wishOnHookless() (reply.Reply, bool) {
+	said, ok := pressure.Of(p.req)
+	if !ok || !p.setup.Front.Limits.Hookless {
+		return reply.Reply{}, false
+	}
+	wished := said.Any().Gauge()
+	if said.Which == spec.Each {
+		wished = max(wished, said.Second.Gauge())
+	}
+	limits := p.setup.Rear.Limits
+	most := limits.Max(p.tyres[1].label)
+	r := p.out
+	r.Facts = reply.Facts{Pressure: true, Hookless: true, NoLimits: true}
+	r.Refused = true
+	r.Add("max", float64(most.Pressure), reply.Pascals)
+	switch {
+	case wished > tyre.HooklessMax:
+		r.Lead = []string{fmt.Sprintf("No: %s is above %s, the most any hookless rim may see; wide rims carry lower marks.",
+			wished.Text(p.unit, quantity.Nearest), tyre.HooklessMax.Text(p.unit, quantity.Down))}
+	case limits.RimMax > 0 && wished > most.Pressure:
+		r.Lead = []string{fmt.Sprintf("No: %s is above the lowest mark that binds, %s.", wished.Text(p.unit, quantity.Nearest), most.Pressure.Text(p.unit, quantity.Down))}
+	case limits.RimMax == 0:
+		q := ask(p.req, rimmax, fmt.Sprintf("No yes to %s on a hookless rim before its own maximum is known: wide ones are marked far below %s. What does the rim say?",
+			wished.Text(p.unit, quantity.Nearest), tyre.HooklessMax.Text(p.unit, quantity.Down)))
+		q.Facts, q.Refused, q.Values, q.Assumed = r.Facts, true, r.Values, r.Assumed
+		p.hooklessNotes(&q)
+		return q, true
+	default:
+		return reply.Reply{}, false // inside all marks: judged against the start
+	}
+	p.hooklessNotes(&r)
+	return r, true
+}
+
+func (p *pressureRun) hooklessNotes(r *reply.Reply) {
+	r.Note("The lower of the tyre's and the rim's mark binds", basis.Basis{Kind: basis.Standard, Source: "ISO 4210-1"})
+	r.Note("5 bar or 72.5 psi is the most on any hookless rim, and only tyres marked for it may go on", basis.Basis{Kind: basis.Standard, Source: "industry standard as quoted in a trade article"})
+}
+
+// askRider asks for the weight, and shows what three weights would start with.
+func (p *pressureRun) askRider() (reply.Reply, error) {
+	first := unitOf(p.req, quantity.KindMass, quantity.KG)
+	var likely []measure
+	for _, m := range []float64{60, 75, 90, 105} {
+		x := measure{Number: m, Unit: quantity.KG}
+		if first != quantity.KG {
+			x = measure{Number: quantity.Nearest.Round(quantity.LB.Number(m), 10), Unit: quantity.LB}
+		}
+		likely = append(likely, x)
+	}
+	q := ask(p.req, rider, "How heavy is the rider, ready to ride? The start follows the load.", likely...)
+	table := reply.Table{Title: "Starts by weight", Head: []string{"rider", "front", "rear", p.unit.String()}}
+	for _, m := range likely {
+		p.setup.Rider = m.Mass()
+		start, err := tyre.StartFor(p.setup)
+		if err != nil {
+			if u, ok := p.needsMarks(err); ok {
+				u.Assumed = p.out.Assumed
+				return u, nil
+			}
+			continue
+		}
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{m.String(), start.Front.Pressure.Number(p.unit, quantity.Nearest), start.Rear.Pressure.Number(p.unit, quantity.Nearest), ""}})
+	}
+	table.Head = table.Head[:3]
+	for i := range table.Rows {
+		table.Rows[i].Cells = table.Rows[i].Cells[:3]
+	}
+	table.Title += ", " + p.unit.String()
+	if len(table.Rows) > 0 {
+		q.Tables = []reply.Table{table}
+	}
+	q.Assumed = p.out.Assumed
+	q.Facts = p.facts()
+	q.Facts.Start = true
+	return q, nil
+}
+
+// needsMarks asks for the tyre's printed maximum where the use wants it first.
+func (p *pressureRun) needsMarks(err error) (reply.Reply, bool) {
+	var marks *tyre.MarksNeededError
+	if !errors.As(err, &marks) {
+		return reply.Reply{}, false
+	}
+	q := ask(p.req, tyremax, "Trail numbers don't hold for this use. What maximum pressure, and what load, stand on the tyre?")
+	q.Refused = true
+	q.Facts = reply.Facts{SpecialUse: true, Pressure: true, NoLimits: true}
+	return q, true
+}
+
+// refuse turns a model's refusal into a question or the asker's mistake.
+func (p *pressureRun) refuse(err error) (reply.Reply, error) {
+	if q, ok := p.needsMarks(err); ok {
+		q.Assumed = p.out.Assumed
+		return q, nil
+	}
+	return reply.Reply{}, misfit("", pressureExample, err)
+}
+
+// unclear asks for the unit of a bare pressure which fits the start in both
+// units or in none.
+func (p *pressureRun) unclear(start tyre.Start) (reply.Reply, bool) {
+	g, ok := pressure.In(p.req)
+	if !ok || g.Origin != spec.Assumed {
+		return reply.Reply{}, false
+	}
+	said, _ := pressure.Of(p.req)
+	want := start.Front.Model
+	number := said.Any().Number
+	if said.Which == spec.SecondOnly {
+		want = start.Rear.Model
+	}
+	in := func(u quantity.Unit) measures {
+		x := said
+		x.First.Unit, x.Second.Unit = u, u
+		return x
+	}
+	unit := tyre.BareUnit(number, want)
+	if unit == tyre.UnitPSI && said.Any().Unit == quantity.PSIUnit || unit == tyre.UnitBar && said.Any().Unit == quantity.BarUnit {
+		return reply.Reply{}, false
+	}
+	text := fmt.Sprintf("%s: in which unit? The start for this tyre is near %s.", quantity.Exact(number), want.Text(p.unit, quantity.Nearest))
+	q := ask(p.req, pressure, text, in(quantity.PSIUnit), in(quantity.BarUnit))
+	q.Assumed = p.out.Assumed
+	return q, true
+}
+
+// facts are what the cautions of a pressure are due from.
+func (p *pressureRun) facts() reply.Facts {
+	cold := false
+	if t, ok := ridetemp.Of(p.req); ok {
+		cold = t.Temperature().Celsius() < 5
+	}
+	l := p.setup.Front.Limits
+	return reply.Facts{
+		Pressure:      true,
+		Hookless:      l.Hookless,
+		NoLimits:      l.TyreMax == 0 || l.RimMax == 0,
+		SpecialUse:    p.setup.Use != tyre.Ordinary,
+		ColdOrDescent: cold,
+	}
+}
+
+// answer writes the facts of a start.
+func (p *pressureRun) answer(start tyre.Start) {
+	out := &p.out
+	out.Title = "Starting pressure"
+	out.Facts = p.facts()
+	out.Facts.Start = true
+	ends := [2]tyre.WheelStart{start.Front, start.Rear}
+	table := reply.Table{Head: []string{"", p.unit.String(), quantity.Other(p.unit).String(), "band " + p.unit.String()}}
+	var lead []string
+	for i, s := range ends {
+		if !p.shown[i] {
+			continue
+		}
+		if s.Standing == tyre.AboveMax {
+			p.aboveMax(i, s)
+			return
+		}
+		if s.Standing == tyre.BelowMin {
+			out.Facts.BelowMinimum = true
+		}
+		how := quantity.Nearest
+		if s.Pressure == s.Max.Pressure {
+			how = quantity.Down
+		}
+		lead = append(lead, endNames[i]+" "+s.Pressure.Text(p.unit, how))
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{title(endNames[i]), within(s, s.Pressure, p.unit), within(s, s.Pressure, quantity.Other(p.unit)),
+			within(s, s.Low, p.unit) + "–" + within(s, s.High, p.unit)}})
+		out.Values = append(out.Values,
+			reply.Value{Name: endNames[i] + ".start", Value: float64(s.Pressure), Unit: reply.Pascals, Low: float64(s.Low), High: float64(s.High)},
+			reply.Value{Name: endNames[i] + ".low", Value: float64(s.Low), Unit: reply.Pascals},
+			reply.Value{Name: endNames[i] + ".high", Value: float64(s.High), Unit: reply.Pascals},
+			reply.Value{Name: endNames[i] + ".max", Value: float64(s.Max.Pressure), Unit: reply.Pascals},
+			reply.Value{Name: endNames[i] + ".load", Value: float64(s.Load), Unit: reply.Kilograms, Personal: true},
+			reply.Value{Name: endNames[i] + ".width", Value: float64(p.wheel(i).Tyre.Width), Unit: reply.Metres})
+	}
+	out.Lead = []string{title(strings.Join(lead, ", ")) + ".", p.next()}
+	out.Tables = append(out.Tables, table)
+	p.judge(ends)
+	p.allowances(ends)
+	p.notes(start, ends)
+	p.working(start, ends)
+	p.actions()
+}
+
+// within writes a pressure of a wheel so that its text stays at or below the
+// wheel's maximum.
+func within(s tyre.WheelStart, g quantity.Gauge, u quantity.Unit) string {
+	text := g.Number(u, quantity.Nearest)
+	if v, err := quantity.Number(text); err == nil && s.Max.Pressure > 0 && u.SI(v) > float64(s.Max.Pressure) {
+		return min(g, s.Max.Pressure).Number(u, quantity.Down)
+	}
+	return text
+}
+
+func (p *pressureRun) wheel(i int) tyre.Wheel { return [2]tyre.Wheel{p.setup.Front, p.setup.Rear}[i] }
+
+// next says how to go on from the start.
+func (p *pressureRun) next() string {
+	step := "1 psi"
+	if max(p.tyres[0].label, p.tyres[1].label) > tyre.PlusFrom {
+		step = "½ psi"
+	}
+	if p.unit != quantity.PSIUnit {
+		step = "0.07 bar"
+		if max(p.tyres[0].label, p.tyres[1].label) > tyre.PlusFrom {
+			step = "0.03 bar"
+		}
+	}
+	return "Ride it, then move by " + step + ": squirm or burp, go up; harsh or skipping, go down."
+}
+
+// aboveMax refuses a start above the marks.
+func (p *pressureRun) aboveMax(i int, s tyre.WheelStart) {
+	r := reply.Reply{Title: "Starting pressure", Assumed: p.out.Assumed, Refused: true, Facts: p.facts()}
+	r.Lead = []string{
+		fmt.Sprintf("No pressure: the %s would start at %s, above its maximum of %s.", endNames[i], s.Model.Text(p.unit, quantity.Up), s.Max.Pressure.Text(p.unit, quantity.Down)),
+		"A wider tyre, or one marked for more, carries this load.",
+	}
+	r.Note("What binds is "+maxRule(s.Max), s.Max.Basis)
+	r.Add(endNames[i]+".max", float64(s.Max.Pressure), reply.Pascals)
+	p.out = r
+}
+
+func maxRule(m tyre.Maximum) string {
+	switch m.Rule {
+	case tyre.TyreMark:
+		return "the tyre's own mark"
+	case tyre.RimMark:
+		return "the rim's own mark"
+	case tyre.HooklessRule:
+		return "the rule for hookless rims"
+	}
+	return "a ceiling for this width while the tyre's mark is unknown"
+}
+
+// judge compares pressures that were named with the start.
+func (p *pressureRun) judge(ends [2]tyre.WheelStart) {
+	said, ok := pressure.Of(p.req)
+	if !ok {
+		return
+	}
+	table := reply.Table{Title: "Against what you named", Head: []string{"", "yours", "to start", ""}}
+	var verdicts []string
+	for i, s := range ends {
+		m, ok := ofEnd(said, i)
+		if !ok || !p.shown[i] {
+			continue
+		}
+		g := m.Gauge()
+		word := "inside the band"
+		switch {
+		case s.Max.Exceeds(g):
+			word = "above the maximum"
+			p.out.Refused = true
+		case g < s.Low:
+			word = "below the band"
+		case g > s.High:
+			word = "above the band"
+		}
+		verdicts = append(verdicts, fmt.Sprintf("%s %s is %s", endNames[i], m, word))
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{title(endNames[i]), m.String(), signedGauge(s.Pressure-g, p.unit), word}})
+		p.out.Add(endNames[i]+".delta", float64(s.Pressure-g), reply.Pascals)
+	}
+	if len(verdicts) == 0 {
+		return
+	}
+	p.out.Lead = []string{title(strings.Join(verdicts, ", ")) + ".", "Start: " + strings.ToLower(p.out.Lead[0][:1]) + p.out.Lead[0][1:]}
+	p.out.Tables = append(p.out.Tables, table)
+}
+
+func signedGauge(g quantity.Gauge, u quantity.Unit) string {
+	if u == quantity.BarUnit {
+		return quantity.Signed(u.Number(float64(g)), 2) + " bar"
+	}
+	return quantity.Signed(quantity.Nearest.Round(u.Number(float64(g)), 0.5), 1) + " " + u.String()
+}
+
+// allowance is what the trade adds to or takes off a start.
+type allowance struct {
+	what      string
+	ends      [2]bool
+	low, high float64 // psi
+}
+
+// allowances lists what practice adds or takes off for what was said. They are
+// no part of the start: each is tried by itself.
+func (p *pressureRun) allowances(ends [2]tyre.WheelStart) {
+	both := [2]bool{true, true}
+	var all []allowance
+	if has(p.ground, "wet") && (has(p.ground, "rock") || has(p.ground, "roots")) || has(p.ground, "wet") || has(p.ground, "roots") {
+		all = append(all, allowance{"wet roots or rock", both, -2, -1})
+	}
+	if has(p.ground, "rock") && !has(p.ground, "wet") {
+		all = append(all, allowance{"sharp rock", [2]bool{false, true}, 1, 2})
+	}
+	if has(p.ground, "smooth") || has(p.ground, "dry") && p.setup.Riding == tyre.XC {
+		all = append(all, allowance{"smooth, firm ground", both, 1, 2})
+	}
+	switch insert.Or(p.req, "none") {
+	case "front":
+		all = append(all, allowance{"insert front", [2]bool{true, false}, -3, -1})
+	case "rear":
+		all = append(all, allowance{"insert rear", [2]bool{false, true}, -3, -1})
+	case "both":
+		all = append(all, allowance{"inserts", both, -3, -1})
+	}
+	if c, ok := casing.Of(p.req); ok {
+		var heavy [2]bool
+		for i := range heavy {
+			s, ok := ofEnd(c, i)
+			heavy[i] = ok && s == "heavy"
+		}
+		if heavy[0] || heavy[1] {
+			all = append(all, allowance{"heavy casing, same feel", heavy, -3, -1})
+		}
+	}
+	if p.setup.Riding == tyre.Park {
+		all = append(all, allowance{"bike park", [2]bool{false, true}, 2, 4})
+	}
+	if len(all) == 0 {
+		return
+	}
+	table := reply.Table{Title: "What practice allows, one at a time", Head: []string{"", "change", "where"}}
+	for _, a := range all {
+		where := "both ends"
+		switch {
+		case a.ends[0] && !a.ends[1]:
+			where = "front"
+		case a.ends[1] && !a.ends[0]:
+			where = "rear"
+		}
+		low, high, unit := a.low, a.high, "psi"
+		text := quantity.Signed(low, 0) + "…" + quantity.Signed(high, 0)
+		if p.unit == quantity.BarUnit {
+			unit = "bar"
+			psi := func(v float64) float64 { return quantity.BarUnit.Number(quantity.PSIUnit.SI(v)) }
+			text = quantity.Signed(psi(low), 2) + "…" + quantity.Signed(psi(high), 2)
+		}
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{a.what, text + " " + unit, where}})
+	}
+	p.out.Tables = append(p.out.Tables, table)
+	p.out.Note("Changes for ground, inserts and casing are habits of the trade, not computed; never below what the marks allow", practice("signed changes against one's own numbers"))
+}
+
+// notes say what the start rests on and where sources disagree.
+func (p *pressureRun) notes(start tyre.Start, ends [2]tyre.WheelStart) {
+	for i, s := range ends {
+		if !p.shown[i] {
+			continue
+		}
+		switch s.Standing {
+		case tyre.RaisedToMin:
+			p.out.Note(fmt.Sprintf("The %s was raised from %s to the tyre's marked minimum", endNames[i], s.Model.Text(p.unit, quantity.Nearest)), assumption("marks come before the model"))
+		case tyre.BelowMin:
+			p.out.Note(fmt.Sprintf("The %s lies below the tyre's marked minimum of %s", endNames[i], p.wheel(i).Limits.TyreMin.Text(p.unit, quantity.Up)), practice("usual on hooked tubeless rims off the road"))
+		case tyre.MinBeside:
+			p.out.Note(fmt.Sprintf("The tyre's marked minimum of %s was written for grown riders on roads", p.wheel(i).Limits.TyreMin.Text(p.unit, quantity.Up)), practice("children's tyres"))
+		}
+		if s.Tubes > 0 && i == firstShown(p.shown) {
+			p.out.Note("About 5 psi (4–6) are in it for the tubes, against pinching", practice("tubes on tyres from 45 mm"))
+		}
+	}
+	p.out.Notes = append(p.out.Notes, reply.Note{
+		Text:  fmt.Sprintf("Load shared %s front, %s rear while riding; standing still the rear carries about 60 %%", quantity.Percent(float64(start.FrontShare)), quantity.Percent(1-float64(start.FrontShare))),
+		Basis: tyre.TargetBasis})
+	if p.setup.Use == tyre.Assisted {
+		p.out.Note("Pressure follows the whole load; many take only half of it, by habit", practice("assisted bikes"))
+	}
+	if p.setup.Use == tyre.Child {
+		p.out.Note("Figures on a sidewall such as 30–50 psi were written for adults on roads. Pump gauges tell little below 20 psi: press with the thumb too", practice("children's tyres"))
+	}
+	if p.setup.SoftSnow {
+		p.out.Note("Soft snow takes a fifth off", basis.Basis{Kind: basis.Article, Says: "ratio of two published rules for fat tyres, pounds/25 over pounds/20"})
+	}
+	if _, ok := ridetemp.Of(p.req); ok {
+		p.out.Note("The start is what the gauge should read where you ride. Pumped up in the warm it must read a little more", basis.Basis{Kind: basis.Computed, Source: "gas law"})
+	}
+	if max(p.tyres[0].label, p.tyres[1].label) < 35*quantity.Millimetre {
+		p.out.Note("On narrow tyres practice lies wide apart: 5 % either way is no mistake", practice("road starts"))
+	}
+	p.disagreement()
+}
+
+func firstShown(shown [2]bool) int {
+	if shown[0] {
+		return 0
+	}
+	return 1
+}
+
+// disagreement says where published figures and the model part.
+func (p *pressureRun) disagreement() {
+	text := "Only trail starts are fixed by more than one source; for this riding the target rests on few"
+	if p.setup.Riding == tyre.Trail && p.tyres[1].label <= tyre.PlusFrom {
+		text = "Published trail bands for 70–85 kg on 2.3–2.5 in run from 22–24 front, 23–27 rear psi to 22–25; older racers' tables lie 2–4 psi higher"
+	}
+	p.out.Note(text, basis.Basis{Kind: basis.Article, Source: "trade articles and charts", Says: "where sources disagree"})
+}
+
+// working is the sum, for why.
+func (p *pressureRun) working(start tyre.Start, ends [2]tyre.WheelStart) {
+	carried := ""
+	if p.setup.Carried > 0 {
+		carried = " + " + p.setup.Carried.String()
+	}
+	step := func(what, sum string, b basis.Basis, personal bool) {
+		p.out.Working = append(p.out.Working, reply.Step{What: what, Sum: sum, Basis: b, Personal: personal})
+	}
+	step("Total load", fmt.Sprintf("%s + %s%s = %s", p.setup.Rider, p.setup.Bike, carried, start.Total), basis.Basis{Kind: basis.Computed, Says: "rider, bike, what is carried"}, true)
+	for i, s := range ends {
+		if !p.shown[i] {
+			continue
+		}
+		m := p.wheel(i).Tyre
+		share := start.FrontShare
+		if i == 1 {
+			share = 1 - share
+		}
+		step(title(endNames[i])+" load", fmt.Sprintf("%s of it on the wheel = %s", share, s.Load), tyre.TargetBasis, true)
+		step(title(endNames[i])+" section", fmt.Sprintf("label %s on %s inside stands %s wide, %s high", m.Label.Short(), m.Rim.Short(), m.Width.Short(), m.Height.Short()), tyre.SectionBasis, false)
+		area, err := m.PatchArea(s.Drop)
+		if err != nil {
+			continue
+		}
+		drop := quantity.Length(s.Drop) * m.Height
+		step(title(endNames[i])+" patch", fmt.Sprintf("pressed flat by %s of the height = %s it touches %s", s.Drop, drop, area), tyre.LoadBasis, false)
+		sum := fmt.Sprintf("%s × 9.80665 m/s² / %s = %s", s.Load, area, quantity.Gauge(float64(s.Load.Weight())/float64(area)))
+		if p.setup.SoftSnow {
+			sum += ", × 0.8 for soft snow"
+		}
+		if s.Tubes > 0 {
+			sum += fmt.Sprintf(", + %s for tubes", s.Tubes)
+		}
+		if p.setup.SoftSnow || s.Tubes > 0 {
+			sum += " = " + s.Model.String()
+		}
+		step(title(endNames[i])+" pressure", sum, basis.Basis{Kind: basis.Computed, Says: "load over contact area"}, true)
+		step(title(endNames[i])+" band", fmt.Sprintf("± %s: width ± %s, share ± 2 points, target ± 0.8 points", s.Band, m.WidthBand()), basis.Basis{Kind: basis.Computed, Says: "what the inputs leave open"}, false)
+		step(title(endNames[i])+" limit", fmt.Sprintf("%s: %s", maxRule(s.Max), s.Max.Pressure), s.Max.Basis, false)
+	}
+}
+
+// actions offers what people ask next.
+func (p *pressureRun) actions() {
+	other := "tubes"
+	if p.setup.Rear.Tubes {
+		other = "tubeless"
+	}
+	if max(p.tyres[0].label, p.tyres[1].label) >= 45*quantity.Millimetre {
+		p.out.Actions = append(p.out.Actions, reply.Action{Label: "with " + other, Line: spec.Set(p.req, system, spec.OneFor(other)).Line()})
+	}
+	if !p.setup.SoftSnow && len(p.ground) == 0 && p.setup.Riding.OffRoad() {
+		p.out.Actions = append(p.out.Actions, reply.Action{Label: "wet rock", Line: spec.Set(p.req, ground, words{"wet", "rock"}).Line()})
+	}
+	p.out.Actions = append(p.out.Actions, reply.Action{Label: "why", Line: "why"})
 }

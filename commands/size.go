@@ -2,7 +2,12 @@ package commands
 
 import (
 	"context"
+	"fmt"
+	"strings"
 
+	"spokeword/calc/basis"
+	"spokeword/calc/quantity"
+	"spokeword/calc/size"
 	"spokeword/commands/reply"
 	"spokeword/commands/spec"
 )
@@ -16,18 +21,266 @@ func sizeCommand(Deps) *spec.Command {
 		Summary: "Tell what a tyre or rim mark means, and whether two sizes are the same",
 		Words: w("size", "sizes", "same as", "same thing", "same", "same size", "what does", "mean", "means", "in inch", "in inches", "in mm", "which 26", "which 24", "tube for", "interchangeable", "what is", "stand for", "which one",
 			de("größe", "grösse", "bedeutet", "gleich"), fr("taille", "dimension", "signifie"), es("tamaño", "medida", "significa"), it("misura", "significa")),
-		Options: []spec.Option{tyre, rim, sizeA, sizeB},
-		Wants:   []spec.Want{{Any: []spec.Option{tyre, rim, sizeA}, Weight: 0.8}},
-		Apart:   [][2][]spec.Option{{{tyre}, {sizeA, sizeB}}},
+		Options: []spec.Option{tyreOption, rim, sizeA, sizeB},
+		Wants:   []spec.Want{{Any: []spec.Option{tyreOption, rim, sizeA}, Weight: 0.8}},
+		Apart:   [][2][]spec.Option{{{tyreOption}, {sizeA, sizeB}}},
 		// A width without a diameter is no size.
 		Suits: func(r spec.Request) bool {
-			t, ok := tyre.Of(r)
+			t, ok := tyreOption.Of(r)
 			return !ok || len(t.First.Seats()) > 0
 		},
 		Weight:   0.35,
 		Examples: []string{"61-622", "26 x 1 1/2", "is 650b same as 27.5", "26x1 3/8 tyre on 26x1.4 rim?"},
-		Run: func(ctx context.Context, req spec.Request) (reply.Reply, error) {
-			return reply.Reply{}, nil
+		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
+			a, twoA := sizeA.Of(req)
+			b, twoB := sizeB.Of(req)
+			t, one := tyreOption.Of(req)
+			r, isRim := rim.Of(req)
+			switch {
+			case twoA && twoB:
+				return sizesCompared(req, a, b), nil
+			case one && t.Which == spec.Each && t.First != t.Second:
+				return sizesCompared(req, t.First, t.Second), nil
+			case one:
+				return sizeTold(req, t.Any()), nil
+			case twoA:
+				return sizeTold(req, a), nil
+			case isRim:
+				return rimTold(r.Any()), nil
+			}
+			return ask(req, tyreOption, "Which size? It stands on the sidewall, as 29x2.4 or 61-622.", usualTyres()...), nil
 		},
 	}
+}
+
+// sizeBasis is what names and diameters rest on.
+var sizeBasis = basis.Basis{Kind: basis.Standard, Source: "ISO 5775-1 and five published lists of old names", Says: "which agree"}
+
+// sizeTold tells what one mark says.
+func sizeTold(req spec.Request, m size.Mark) reply.Reply {
+	var out reply.Reply
+	out.Title = "Size " + m.String()
+	seats := m.Seats()
+	switch {
+	case len(seats) == 0:
+		out.Lead = []string{fmt.Sprintf("%s is a width only: %s. The diameter is missing.", m, m.Width.Text(quantity.MM))}
+		out.Add("width", float64(m.Width), reply.Metres)
+		return out
+	case len(seats) > 1:
+		return sizeAmbiguous(req, m)
+	}
+	out.Add("seat", float64(m.Seat), reply.Metres)
+	var says []string
+	if m.Width > 0 {
+		out.Add("width", float64(m.Width), reply.Metres)
+		says = append(says, "label width "+m.Width.Text(quantity.MM))
+	}
+	says = append(says, "bead seat "+m.Seat.Short())
+	lead := m.String() + ": " + strings.Join(says, ", ") + "."
+	if other, ok := otherWay(m); ok {
+		lead = fmt.Sprintf("%s is %s: %s.", m, other, strings.Join(says, ", "))
+	}
+	out.Lead = []string{lead}
+	if names := seatNames(m.Seat); names != "" {
+		out.Lead = append(out.Lead, "That bead seat also goes by "+names+".")
+	}
+	if m.Width > 0 {
+		outside := m.Seat + 2*m.Width
+		out.Add("outside", float64(outside), reply.Metres)
+		out.Tables = append(out.Tables, reply.Table{Head: []string{"", ""}, Rows: []reply.Row{
+			{Cells: []string{"bead seat", m.Seat.Short()}},
+			{Cells: []string{"label width", m.Width.Text(quantity.MM)}},
+			{Cells: []string{"outside, nominal", quantity.Fixed(outside.MM(), 0) + " mm"}},
+		}})
+		out.Step("Outside", fmt.Sprintf("%s + 2 × %s = %s", m.Seat.Short(), m.Width.Short(), quantity.Fixed(outside.MM(), 0)+" mm"), basis.Basis{Kind: basis.Computed, Says: "nominal, as tables quote"})
+	}
+	traps(&out, m.Traps(), m)
+	out.Note("Tyre and rim go together by the bead seat; the inches of a name are history", sizeBasis)
+	return out
+}
+
+// otherWay writes a mark in the other system: 29x2.4 for 61-622.
+func otherWay(m size.Mark) (string, bool) {
+	if m.Width == 0 {
+		return "", false
+	}
+	iso, err := size.InMillimetres(m)
+	if err == nil && iso != m {
+		return iso.String(), true
+	}
+	if in, err := size.InInches(m); err == nil && in != m {
+		return in.String(), true
+	}
+	return "", false
+}
+
+// seatNames lists the names of a bead seat.
+func seatNames(seat quantity.Length) string {
+	var names []string
+	for _, d := range size.Names(seat) {
+		names = append(names, d.Name)
+	}
+	return strings.Join(names, ", ")
+}
+
+// sizeAmbiguous tells what a name can mean, and asks for the mark.
+func sizeAmbiguous(req spec.Request, m size.Mark) reply.Reply {
+	seats := m.Seats()
+	var figures []string
+	for _, s := range seats {
+		figures = append(figures, quantity.Fixed(s.MM(), 0))
+	}
+	out := askTyre(req, m)
+	out.Title = "Size " + m.String()
+	out.Lead = []string{
+		fmt.Sprintf("%s names %s bead seats: %s mm.", m, quantity.Count(len(seats)), strings.Join(figures, ", ")),
+		"Read the five-digit mark on the sidewall, as 47-559: the last three digits decide.",
+	}
+	out.Ask.Text = out.Lead[1]
+	table := reply.Table{Title: "What it can be", Head: []string{"bead seat", "written"}}
+	for _, s := range seats {
+		written := seatNames(s)
+		if name, _, ok := strings.Cut(m.String(), "x"); ok || m.Width == 0 {
+			var own []string
+			for _, d := range size.Names(s) {
+				if d.Nominal == name || d.Nominal == m.String() {
+					own = append(own, d.Name)
+				}
+			}
+			if len(own) > 0 {
+				written = strings.Join(own, ", ")
+			}
+		}
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{s.Short(), written}})
+	}
+	out.Tables = []reply.Table{table}
+	traps(&out, m.Traps(), m)
+	if strings.HasPrefix(m.String(), "26") || strings.HasPrefix(m.String(), "24") {
+		out.Note("Mountain-bike tyres carry a decimal: 26x… is then 559, 24x… is 507", sizeBasis)
+	}
+	return out
+}
+
+// traps says where the names mislead.
+func traps(out *reply.Reply, all []size.Trap, m size.Mark) {
+	for _, t := range all {
+		switch t {
+		case size.FractionVsDecimal:
+			if twin, ok := size.Twin(m); ok {
+				out.Note(fmt.Sprintf("A fraction is not its decimal: %s is %s, %s is %s", m, seatsText(m), twin, seatsText(twin)), sizeBasis)
+			}
+		case size.OldDecimal:
+			out.Note("On old bikes 26x1.25 and 26x1.375 can be 599", sizeBasis)
+		case size.ClassLetter:
+			out.Note("The letter behind 700 or 650 is an old class of width, no unit", sizeBasis)
+		case size.NameOnly:
+			out.Note("The name says nothing of the width", sizeBasis)
+		case size.NearName:
+			if !strings.HasPrefix(m.String(), "27") && !strings.HasPrefix(m.String(), "650") {
+				continue
+			}
+			out.Note("Names that look alike differ: 27 is 630, 27.5 and 650B are 584, 650A is 590", sizeBasis)
+		}
+	}
+}
+
+func seatsText(m size.Mark) string {
+	var all []string
+	for _, s := range m.Seats() {
+		all = append(all, quantity.Fixed(s.MM(), 0))
+	}
+	return strings.Join(all, " or ")
+}
+
+// sizesCompared tells whether two sizes share a bead seat.
+func sizesCompared(req spec.Request, a, b size.Mark) reply.Reply {
+	var out reply.Reply
+	out.Title = a.String() + " and " + b.String()
+	c := size.Compare(a, b)
+	same := "no"
+	switch c.Relation {
+	case size.SameSeat:
+		same = "yes"
+		out.Lead = []string{fmt.Sprintf("Yes: %s and %s share the bead seat, %s.", a, b, c.Common[0].Short())}
+		switch {
+		case c.Wider > 0.5*quantity.Millimetre:
+			out.Lead = append(out.Lead, fmt.Sprintf("%s is %s wider: rim and frame must suit it.", b, c.Wider.Short()))
+		case c.Wider < -0.5*quantity.Millimetre:
+			out.Lead = append(out.Lead, fmt.Sprintf("%s is %s wider: rim and frame must suit it.", a, (-c.Wider).Short()))
+		default:
+			out.Lead = append(out.Lead, "Widths decide the rest: rim and frame must suit them.")
+		}
+	case size.MaybeSameSeat:
+		same = "maybe"
+		out.Lead = []string{
+			fmt.Sprintf("Perhaps: %s is %s, %s is %s.", a, seatsText(a), b, seatsText(b)),
+			"Only the five-digit mark on the sidewall tells: read it before you buy or mount.",
+		}
+	case size.DifferentSeat:
+		out.Lead = []string{
+			fmt.Sprintf("No: %s is %s, %s is %s.", a, seatsText(a), b, seatsText(b)),
+			"They do not go together: a bead on the wrong seat blows off or never seats. Go by the five-digit mark.",
+		}
+		out.Refused = true
+		if near := difference(a, b); near > 0 {
+			out.Note(fmt.Sprintf("A tube stretches over a neighbouring size to get home at best; %s apart is a stopgap, never a fit", near.Short()), practice("tubes of another size"))
+		}
+	default:
+		same = "unknown"
+		out.Lead = []string{fmt.Sprintf("%s or %s names no diameter: there is nothing to compare.", a, b)}
+	}
+	out.Values = append(out.Values, reply.Value{Name: "same", Text: same, Unit: reply.Text})
+	table := reply.Table{Head: []string{"", "bead seat", "label"}}
+	for i, m := range []size.Mark{a, b} {
+		end := [2]string{"a.", "b."}[i]
+		width := "–"
+		if m.Width > 0 {
+			width = m.Width.Short()
+			out.Add(end+"width", float64(m.Width), reply.Metres)
+		}
+		if m.Seat > 0 {
+			out.Add(end+"seat", float64(m.Seat), reply.Metres)
+		}
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{m.String(), seatsText(m), width}})
+	}
+	out.Tables = append(out.Tables, table)
+	traps(&out, c.Traps, a)
+	out.Note("Tyre and rim go together by the bead seat", sizeBasis)
+	return out
+}
+
+// difference returns how far two certain bead seats lie apart, 0 if either is
+// uncertain or a tube could not be meant.
+func difference(a, b size.Mark) quantity.Length {
+	if a.Seat == 0 || b.Seat == 0 {
+		return 0
+	}
+	return max(a.Seat-b.Seat, b.Seat-a.Seat)
+}
+
+// rimTold tells what a rim's mark says.
+func rimTold(m size.RimMark) reply.Reply {
+	var out reply.Reply
+	text := rim.As.Text(spec.OneFor(m))
+	out.Title = "Rim " + text
+	parts := []string{"inner width " + m.Inner.Text(quantity.MM)}
+	out.Add("inner", float64(m.Inner), reply.Metres)
+	if m.Seat > 0 {
+		parts = append([]string{"bead seat " + m.Seat.Short()}, parts...)
+		out.Add("seat", float64(m.Seat), reply.Metres)
+	}
+	if m.Tubeless {
+		parts = append(parts, "tubeless")
+	}
+	if m.Bead != size.UnknownBead {
+		parts = append(parts, m.Bead.String())
+	}
+	out.Lead = []string{text + ": " + strings.Join(parts, ", ") + "."}
+	if m.Seat > 0 {
+		out.Lead = append(out.Lead, "It takes tyres of that bead seat: "+seatNames(m.Seat)+".")
+	}
+	out.Facts.Hookless = m.Bead == size.Hookless
+	out.Note("Rim marks read bead seat x inner width, T tubeless, C hooked, SS straight side", basis.Basis{Kind: basis.Standard, Source: "ISO 5775-2"})
+	out.Actions = append(out.Actions, reply.Action{Label: "what suits it", Line: "fit rim:\"" + text + "\""})
+	return out
 }

@@ -3,6 +3,7 @@ package quantity
 import (
 	"math"
 	"strconv"
+	"strings"
 )
 
 // This file writes numbers for people. The rules:
@@ -142,15 +143,19 @@ var pressureSteps = map[Unit]struct {
 	decimals int
 }{PSIUnit: {0.5, 1}, BarUnit: {0.01, 2}, KPAUnit: {1, 0}}
 
+// fineBelow is the pressure in psi below which a tenth matters and low gauges
+// show it.
+const fineBelow = 12
+
 // Number writes g in the given unit of pressure, rounded to what can be set,
 // without the unit: "23.5", "1.62".
 func (g Gauge) Number(u Unit, how Rounding) string {
 	s := pressureSteps[u]
 	v := u.Number(float64(g))
-	// A tenth, not half a psi, below 3 psi and for limits: rounding a marked
+	// A tenth, not half a psi, in fat tyres and for limits: rounding a marked
 	// 36.3 psi down to 36 is safe but reads as another mark.
 	step := s.step
-	if u == PSIUnit && (how != Nearest || v < 3) {
+	if u == PSIUnit && (how != Nearest || v < fineBelow) {
 		step = 0.1
 	}
 	return Fixed(how.Round(v, step), s.decimals)
@@ -174,7 +179,8 @@ func (g Gauge) Text(first Unit, how Rounding) string {
 		first = PSIUnit
 	}
 	second := other[first]
-	return g.Number(first, how) + " " + first.String() + " (" + g.Number(second, how) + " " + second.String() + ")"
+	return strings.TrimSuffix(g.Number(first, how), ".0") + " " + first.String() +
+		" (" + strings.TrimSuffix(g.Number(second, how), ".0") + " " + second.String() + ")"
 }
 
 // Text writes m in the unit asked for first and the other one behind:
@@ -197,6 +203,9 @@ func (m Mass) in(u Unit) string {
 	}
 	return Trimmed(n, 1) + " " + u.String()
 }
+
+// Short writes l in millimetres with at most one decimal: "61.1 mm".
+func (l Length) Short() string { return Trimmed(l.MM(), 1) + " mm" }
 
 // Text writes l as tyre and frame widths are written, millimetres and inches,
 // the unit asked for first: "61.1 mm (2.41 in)".

@@ -30,7 +30,7 @@ var table = []rule{
 	{reply.Caution{ID: "rim-mark", Text: "Keep every spoke within the rim's marked tension. Never re-tension a cracked, bent or corroded part. A first wheel should be checked by a qualified builder, stress-relieved, and checked again after the first rides."},
 		func(f reply.Facts) bool { return f.Spokes }},
 	{reply.Caution{ID: "start-only", Text: "These are starting points for this rider and bike, not promises. Stop and inspect rim and tyre after a rim strike, a burp or a cut."},
-		func(f reply.Facts) bool { return f.Pressure }},
+		func(f reply.Facts) bool { return f.Start }},
 	{reply.Caution{ID: "wheel-back-in", Text: "After a wheel was out or worked on: check axle, brake and rotor before riding, and keep oil off rotor, pads and rim walls."},
 		func(f reply.Facts) bool { return f.WorkedOn }},
 	{reply.Caution{ID: "check-cold", Text: "Cold and going down lower the gauge: check again before riding."},

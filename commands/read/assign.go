@@ -392,7 +392,7 @@ func (s *scan) compete(c *command, st state, base *spec.Request) float32 {
 	if st.named {
 		total -= rewardNamed
 	}
-	if same && s.repeats() {
+	if same && s.repeats(s.indexOf(c)) {
 		total -= rewardRepeat
 	}
 	return total
@@ -408,12 +408,43 @@ func (s *scan) baseHas(c *command, base *spec.Request, mask uint64) bool {
 	return false
 }
 
-func (s *scan) repeats() bool {
+// repeats reports whether the line says "same" of the last request. A word
+// that also names the command ("same as" of sizes) says so of nothing.
+func (s *scan) repeats(command int) bool {
 	for _, m := range s.matches {
+		says, names := false, false
 		for _, sn := range m.senses {
-			if sn.role == repeats {
-				return true
-			}
+			says = says || sn.role == repeats
+			names = names || sn.role == calls && sn.target == command
+		}
+		if says && !names {
+			return true
+		}
+	}
+	return false
+}
+
+func (s *scan) indexOf(c *command) int {
+	for i := range s.r.commands {
+		if &s.r.commands[i] == c {
+			return i
+		}
+	}
+	return -1
+}
+
+// parted reports whether an option may not stand beside those of the request.
+func (s *scan) parted(c *command, req spec.Request, o spec.Option) bool {
+	i, _ := s.r.optionNamed(o.About().Name)
+	bit := uint64(1) << c.local[i]
+	var set uint64
+	for _, g := range req.Given {
+		j, _ := s.r.optionNamed(g.Option.About().Name)
+		set |= 1 << c.local[j]
+	}
+	for _, groups := range c.apart {
+		if bit&groups[0] != 0 && set&groups[1] != 0 || bit&groups[1] != 0 && set&groups[0] != 0 {
+			return true
 		}
 	}
 	return false
@@ -438,9 +469,9 @@ func (s *scan) request(x candidate, base *spec.Request) (spec.Request, error) {
 			return req, spec.Misuse(t.text, c.spec.Name+" "+c.spec.Examples[0], "%s takes no %s", c.spec.Name, t.text)
 		}
 	}
-	if base != nil && base.Command == c.spec && (s.repeats() || s.lacks(c, req)) {
+	if base != nil && base.Command == c.spec && (s.repeats(x.command) || s.follows(c, req)) {
 		for _, g := range base.Given {
-			if _, ok := req.Get(g.Option.About().Name); ok {
+			if _, ok := req.Get(g.Option.About().Name); ok || s.parted(c, req, g.Option) {
 				continue
 			}
 			g.Origin, g.Why = spec.Carried, "from your last question"
@@ -450,18 +481,19 @@ func (s *scan) request(x candidate, base *spec.Request) (spec.Request, error) {
 	return req, nil
 }
 
-func (s *scan) lacks(c *command, req spec.Request) bool {
+// follows reports whether a line goes on from the last request though it says
+// nothing to that effect: it names nothing of what the command wants. A line
+// that does is a new question, and what else it lacks is asked for, not taken
+// from the last one.
+func (s *scan) follows(c *command, req spec.Request) bool {
 	for _, w := range c.spec.Wants {
-		found := false
 		for _, o := range w.Any {
-			_, ok := req.Get(o.About().Name)
-			found = found || ok
-		}
-		if !found {
-			return true
+			if _, ok := req.Get(o.About().Name); ok {
+				return false
+			}
 		}
 	}
-	return false
+	return len(c.spec.Wants) > 0
 }
 
 // given joins the bids of one option.

@@ -3,7 +3,8 @@ package reply
 // Facts are what the cautions of an answer are due from. A command sets what
 // is so; it writes no caution itself.
 type Facts struct {
-	Pressure      bool // a pressure to set was given
+	Pressure      bool // a pressure is talked about
+	Start         bool // a pressure to start with was given
 	Hookless      bool // a straight-side rim is or may be involved
 	FitOutside    bool // the fit lies outside what sources cover, or a maker's list decides
 	BelowMinimum  bool // a pressure below a marked minimum is shown

@@ -20,6 +20,7 @@ const (
 	HertzUnit    Unit = "Hz"
 	JouleUnit    Unit = "J"
 	SquareMetres Unit = "m2"
+	AnyUnit      Unit = "*" // a name that stands for values of every unit
 )
 
 // names lists every value name with its unit. A name may stand behind an
@@ -47,7 +48,7 @@ var names = map[string]Unit{
 	"angle":         Radians,
 	"count":         One,
 	"tension.ratio": One,
-	"value":         One, // of convert: the unit asked for is in the reply
+	"value":         AnyUnit, // of convert: the SI unit of what was converted
 	"widest":        Metres,
 	"narrowest":     Metres,
 }

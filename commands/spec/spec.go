@@ -93,10 +93,12 @@ type Want struct {
 
 // Command declares one command.
 type Command struct {
-	Name     string
-	Summary  string // what it answers, one line, no full stop
-	Words    Words  // words and phrases that call it
-	Options  []Option
+	Name    string
+	Summary string // what it answers, one line, no full stop
+	Words   Words  // words and phrases that call it
+	Options []Option
+	// Wants are what the command would like to be told. A line that names one
+	// of them is a new question; one that names none goes on from the last.
 	Wants    []Want
 	Apart    [][2][]Option      // groups of options of which a request sets only one
 	Suits    func(Request) bool // false if the command can do nothing with what it was given; nil: always true
