@@ -417,8 +417,24 @@ func (s *scan) repeats(command int) bool {
 			says = says || sn.role == repeats
 			names = names || sn.role == calls && sn.target == command
 		}
-		if says && !names {
+		if says && !names && !s.covered(m, command) {
 			return true
+		}
+	}
+	return false
+}
+
+// covered reports whether a longer phrase that names the command holds m:
+// "same spokes" asks for spokes, it does not say "as before".
+func (s *scan) covered(m match, command int) bool {
+	for _, o := range s.matches {
+		if o.from > m.from || o.to < m.to || o.to-o.from <= m.to-m.from {
+			continue
+		}
+		for _, sn := range o.senses {
+			if sn.role == calls && sn.target == command {
+				return true
+			}
 		}
 	}
 	return false

@@ -1,0 +1,144 @@
+package commands
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"spokeword/calc/basis"
+	"spokeword/calc/quantity"
+	"spokeword/commands/reply"
+	"spokeword/commands/spec"
+	"spokeword/commands/talk"
+)
+
+func init() { add(why) }
+
+// why explains the last answer: what went in, the sum, and what it rests on.
+func why(deps Deps) *spec.Command {
+	return &spec.Command{
+		Name:    "why",
+		Summary: "Explain the last answer: what went in, the sum with its numbers, the sources and where they differ",
+		Words: w("why", "says who", "how come", "source", "sources", "explain", "show the working", "show your working", "working", "where does that come from", "who says", "who says so", "prove it", "based on what", "where from", "how do you know",
+			de("warum", "wieso", "woher", "quelle", "sagt wer"), fr("pourquoi", "source", "d'où"), es("por qué", "por que", "fuente"), it("perché", "perche", "fonte")),
+		Weight:   0.4,
+		Examples: []string{"why", "says who??"},
+		Run: func(ctx context.Context, _ spec.Request) (reply.Reply, error) {
+			last := deps.Talk.Get(talk.From(ctx)).Last
+			if last == nil {
+				return reply.Reply{}, spec.Misuse("", "pressure 80kg 29x2.4 30mm trail", "there is no answer yet to explain: want a question first")
+			}
+			return explained(*last), nil
+		},
+	}
+}
+
+// explained writes the working of an answer.
+func explained(last reply.Reply) reply.Reply {
+	out := reply.Reply{Title: "Why: " + strings.ToLower(last.Title), Facts: last.Facts, Private: last.Private}
+	kinds := restsOn(last)
+	out.Lead = []string{
+		fmt.Sprintf("%s: %s in, %s in the sum.", last.Command, plural(len(last.Read)+len(last.Assumed), "value"), plural(len(last.Working), "step")),
+		"It rests on " + strings.Join(kinds, ", ") + ".",
+	}
+	if len(last.Working) == 0 {
+		out.Lead[0] = last.Command + ": nothing was computed for that answer."
+	}
+	in := reply.Table{Title: "What went in", Head: []string{"", "value", "from"}}
+	for _, i := range last.Read {
+		if i.Why == "" && assumedToo(last, i.Option) {
+			continue
+		}
+		in.Rows = append(in.Rows, reply.Row{Cells: []string{i.Option, i.Value, "you"}, Personal: i.Personal})
+	}
+	for _, i := range last.Assumed {
+		in.Rows = append(in.Rows, reply.Row{Cells: []string{i.Option, i.Value, i.Why}, Personal: i.Personal})
+	}
+	if len(in.Rows) > 0 {
+		out.Tables = append(out.Tables, in)
+	}
+	sum := reply.Table{Title: "The sum", Head: []string{"", ""}}
+	for _, s := range last.Working {
+		sum.Rows = append(sum.Rows, reply.Row{Cells: []string{s.What, s.Sum}, Personal: s.Personal})
+	}
+	if len(sum.Rows) > 0 {
+		out.Tables = append(out.Tables, sum)
+	}
+	for _, n := range last.Notes {
+		out.Notes = append(out.Notes, n)
+	}
+	seen := map[basis.Basis]bool{}
+	for _, n := range last.Notes {
+		seen[n.Basis] = true
+	}
+	for _, s := range last.Working {
+		if !seen[s.Basis] {
+			seen[s.Basis] = true
+			out.Notes = append(out.Notes, reply.Note{Text: s.What, Basis: s.Basis, Personal: s.Personal})
+		}
+	}
+	// A note keeps its basis only as far as it says where the figure is from.
+	return out
+}
+
+// assumedToo reports whether an option that was read is also listed as assumed.
+func assumedToo(r reply.Reply, option string) bool {
+	for _, a := range r.Assumed {
+		if a.Option == option {
+			return true
+		}
+	}
+	return false
+}
+
+// restsOn counts what an answer rests on, by kind, the firm ones first.
+func restsOn(r reply.Reply) []string {
+	counts := map[basis.Kind]map[string]bool{}
+	count := func(b basis.Basis) {
+		if b.Kind == 0 {
+			return
+		}
+		if counts[b.Kind] == nil {
+			counts[b.Kind] = map[string]bool{}
+		}
+		counts[b.Kind][b.Source+b.Says] = true
+	}
+	for _, s := range r.Working {
+		count(s.Basis)
+	}
+	for _, n := range r.Notes {
+		count(n.Basis)
+	}
+	var out []string
+	for k := basis.Standard; k <= basis.Assumption; k++ {
+		if n := len(counts[k]); n > 0 {
+			out = append(out, kindCount(k, n))
+		}
+	}
+	if n := len(r.Assumed); n > 0 {
+		out = append(out, plural(n, "stated assumption"))
+	}
+	if len(out) == 0 {
+		return []string{"what you gave"}
+	}
+	return out
+}
+
+func kindCount(k basis.Kind, n int) string {
+	switch k {
+	case basis.Practice:
+		return plural(n, "habit") + " of the trade without a source"
+	case basis.Computed:
+		return plural(n, "computation")
+	case basis.Memory:
+		return plural(n, "figure") + " from memory"
+	}
+	return plural(n, k.String())
+}
+
+func plural(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return quantity.Count(n) + " " + word + "s"
+}
