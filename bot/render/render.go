@@ -12,6 +12,7 @@
 package render
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -100,6 +101,8 @@ func coloured(l line, colour bool) string {
 func show(r reply.Reply, s Style, keys *[]Key) [][]line {
 	var blocks [][]line
 	add := func(lines []line) {
+		// No blank line within a block, whatever was left empty.
+		lines = slices.DeleteFunc(lines, func(l line) bool { return strings.Trim(l.text, " ") == "" })
 		if len(lines) > 0 {
 			blocks = append(blocks, lines)
 		}
@@ -235,9 +238,9 @@ func next(r reply.Reply, s Style, keys *[]Key) []line {
 			out = append(out, plainLines(wrapAfter(name, Safe(a.Label), s.Width))...)
 			continue
 		}
-		text := Safe(a.Label)
-		if a.Line != a.Label {
-			text = labelled(text, Safe(a.Line))
+		text := Safe(a.Line)
+		if !strings.HasSuffix(a.Line, a.Label) { // a label that only repeats the line says nothing
+			text = labelled(Safe(a.Label), text)
 		}
 		out = append(out, plainLines(wrapAfter("  ", text, s.Width))...)
 	}
