@@ -38,7 +38,7 @@ var topics = []topic{
 		"Hookless, straight-side rims hold the bead without hooks.",
 		"Only tubeless tyres marked or listed for them may go on, with low maximum pressures; a tube doesn't change that."},
 		[]string{"fit 29x2.4 on hookless 30mm"}},
-	{"letters", w("letters after", "letters after the width", "letters", "the letters"), []string{
+	{"letters-after-width", w("letters", "the letters", "letters after the width"), []string{
 		"Letters behind a width say nothing of the diameter: a W marks a casing drawn for wide rims, C behind 700 is an old class.",
 		"A + behind the wheel size means 2.8–3.0 in; mixed wheels are 29 front, 27.5 rear. Behind a rim's inner width T is tubeless, C hooked, SS hookless."},
 		[]string{"size 700x40c", "size 622x30TC"}},

@@ -99,7 +99,7 @@ var (
 	}
 	rim = &spec.Arg[rims]{
 		Info: spec.Info{Name: "rim", Help: "inner width of the rim, or its mark", Example: "30 mm",
-			Words: w("rim", "rims", "inner", "internal", "internally", "int", "id", "inside", "i", "iw", "inner width", "internal width", "rim width", "mm rim", "wide rim", "wide rims", "mtb rims", "mtb rim", "rear rim", "front rim", "bike rims",
+			Words: w("rim", "rims", "inner", "internal", "internally", "int", "id", "inside", "i", "iw", "inner width", "internal width", "rim width", "wide rim", "wide rims", "mtb rims", "mtb rim", "bike rims",
 				de("felge", "felgen", "innen", "maulweite", "innenweite"), fr("jante", "jantes", "interne", "largeur interne"), es("llanta", "llantas", "interior", "ancho interno"), it("cerchio", "cerchi", "interno", "canale")),
 			Hints: w("on", "on my", "with my", "over", "onto", "for", "s", de("auf"), fr("sur"), es("en", "sobre"), it("su"))},
 		As: read.Rims{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.FrontRear, Least: 10 * mm, Most: 110 * mm,

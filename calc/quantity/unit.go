@@ -85,7 +85,7 @@ var table = [units]unit{
 	G:          {"g", KindMass, float64(Gram), 0, []string{"gram", "grams", "gramm", "grammes", "gr"}},
 	LB:         {"lb", KindMass, float64(Pound), 0, []string{"lbs", "pound", "pounds", "pfund", "livres", "libras", "libbre"}},
 	OZ:         {"oz", KindMass, float64(Ounce), 0, []string{"ounce", "ounces"}},
-	StonePound: {"st", KindMass, float64(Pound), 0, []string{"stone", "stones"}},
+	StonePound: {"st", KindMass, float64(Pound), 0, []string{"stone"}},
 	N:          {"N", KindForce, 1, 0, []string{"newton", "newtons"}},
 	KGF:        {"kgf", KindForce, float64(KilogramForce), 0, []string{"kilogram-force", "kp"}},
 	LBF:        {"lbf", KindForce, float64(PoundForce), 0, []string{"pound-force"}},

@@ -95,7 +95,7 @@ func (s *scan) named() int {
 		return -1 // a misspelt name competes as any word
 	}
 	for c := range s.r.commands {
-		if s.r.commands[c].spec.Name == s.tokens[i].text && !s.has(i, means) {
+		if s.r.commands[c].spec.Name == s.tokens[i].text {
 			return c
 		}
 	}
@@ -130,10 +130,13 @@ func (s *scan) leave(i int, c *command) float32 {
 	if s.number[i] {
 		return 0 // the unit of a number that is left out
 	}
-	if s.role[i]&(1<<fills|1<<ends|1<<joins|1<<repeats) != 0 {
-		if s.role[i]&(1<<means) != 0 && s.meansFor(i, c) {
-			return 0.15 // it may well be meant: "front" of a wheel's end
+	if s.meansFor(i, c) {
+		if s.role[i]&(1<<means) == 0 || s.role[i]&(1<<ends|1<<fills) != 0 {
+			return costMeant // it may well be meant: "front" of a wheel's end, the "e" of "e-bike"
 		}
+		return costValue
+	}
+	if s.role[i]&(1<<fills|1<<ends|1<<joins|1<<repeats) != 0 {
 		return 0
 	}
 	worst := float32(costWord)
@@ -164,10 +167,10 @@ func (s *scan) leave(i int, c *command) float32 {
 	return worst
 }
 
-// meansFor reports whether token i is a value of one of the command's options.
+// meansFor reports whether a value of one of the command's options begins at token i.
 func (s *scan) meansFor(i int, c *command) bool {
 	for _, m := range s.matches {
-		if m.from != i || m.to != i+1 {
+		if m.from != i {
 			continue
 		}
 		for _, sn := range m.senses {

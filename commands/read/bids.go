@@ -15,13 +15,14 @@ import (
 // are habits of the trade put in order, found by reading many lines; only
 // their order and rough distance matter.
 const (
-	costNumber  = 2.5 // a number left out
-	costMeasure = 3.0 // a number with its unit left out
-	costCue     = 0.6 // an option's cue left out
-	costValue   = 1.0 // an option's value left out
-	costForeign = 1.1 // another command's word left out
-	costWord    = 0.4 // an unknown word left out
-	costCounted = 0.3 // a number that counts things
+	costNumber  = 2.5  // a number left out
+	costMeasure = 3.0  // a number with its unit left out
+	costCue     = 0.6  // an option's cue left out
+	costValue   = 1.0  // an option's value left out
+	costForeign = 1.1  // another command's word left out
+	costWord    = 0.4  // an unknown word left out
+	costMeant   = 0.15 // a small word that may be an option's value
+	costCounted = 0.3  // a number that counts things
 	costUnit    = 0.35
 	costEndless = 0.05 // a value for both ends where the line names ends
 	costMistake = 0.8  // a value with a unit that can't be meant, beside its cue
@@ -90,6 +91,7 @@ type scan struct {
 	bids    []bid
 	slips   []slip
 	unitOf  map[quantity.Kind]quantity.Unit // units typed elsewhere in the line
+	claimed []int                           // per token: 1 + the token of the option whose value the end is
 	axisHas [4][2]int                       // first token that names each end of each axis, -1 if none
 	post    [4]bool                         // ends stand behind their values
 	steps   int
@@ -248,6 +250,11 @@ func (s *scan) unit(i int) (quantity.Unit, int) {
 	}
 	if t.glued {
 		return u, i + 1
+	}
+	for _, m := range s.matches {
+		if m.from == i && m.to > i+1 {
+			return quantity.NoUnit, i // "in steps of"
+		}
 	}
 	switch u {
 	case quantity.IN:
@@ -456,6 +463,31 @@ func (s *scan) widthAlone(i int) {
 	}
 }
 
+// claim finds the ends that are the value of an option of their own: "insert
+// rear". No other value is at that end because of the word.
+func (s *scan) claim() {
+	s.claimed = make([]int, len(s.tokens))
+	for _, m := range s.matches {
+		for _, sn := range m.senses {
+			if sn.role != means || s.r.options[sn.target].choices == nil || !s.r.options[sn.target].choices.Placed {
+				continue
+			}
+			for _, i := range []int{m.to, m.to + 1, m.to + 2, m.from - 1} {
+				if i < 0 || i >= len(s.tokens) {
+					continue
+				}
+				if s.end[i].is && s.end[i].axis == spec.FrontRear {
+					s.claimed[i] = m.from + 1
+					break
+				}
+				if i >= m.to && !s.has(i, fills) {
+					break
+				}
+			}
+		}
+	}
+}
+
 // align finds the ends the line names, and whether they stand behind their
 // values ("2.6 front 2.4 rear") or before them ("front 23 rear 26").
 func (s *scan) align() {
@@ -524,7 +556,7 @@ func (s *scan) endOf(from, to int, axis spec.Axis) (spec.Which, bool) {
 		return spec.Both, false
 	}
 	at := func(i int) (spec.Which, bool) {
-		if i >= 0 && i < len(s.tokens) && s.end[i].is && s.end[i].axis == axis && !s.number[i] {
+		if i >= 0 && i < len(s.tokens) && s.end[i].is && s.end[i].axis == axis && !s.number[i] && s.claimed[i] == 0 {
 			return s.end[i].which, true
 		}
 		return spec.Both, false
@@ -586,7 +618,11 @@ func (s *scan) announce() {
 	for i, v := range s.vals {
 		startsAt[v.from], endsAt[v.to] = i, i
 	}
+	named := s.named() >= 0
 	for _, m := range s.matches {
+		if s.within(m) || named && m.from == 0 {
+			continue // the command's own name announces nothing: "spokes 2:1"
+		}
 		for _, sn := range m.senses {
 			if sn.role != cues && sn.role != hints {
 				continue
@@ -594,6 +630,22 @@ func (s *scan) announce() {
 			s.beside(m, sn, startsAt, endsAt)
 		}
 	}
+}
+
+// within reports whether a phrase is part of a longer one that announces or
+// means something: the "offset" of "rim offset", the "weight" of "bike weight".
+func (s *scan) within(m match) bool {
+	for _, o := range s.matches {
+		if o.from > m.from || o.to < m.to || o.to-o.from <= m.to-m.from {
+			continue
+		}
+		for _, sn := range o.senses {
+			if sn.role == cues || sn.role == means {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func (s *scan) beside(m match, sn sense, startsAt, endsAt []int) {
@@ -752,7 +804,10 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			return
 		}
 		strong := isCued && !best.weak
-		line := s.unitOf[n.Kind]
+		var line quantity.Unit
+		if n.Said || n.Kind == quantity.KindTemperature {
+			line = s.unitOf[n.Kind] // the rest of the line tells kg from lb, psi from bar
+		}
 		h, ok := n.habit(a, b, v.pair, line, !isCued)
 		switch {
 		case !ok && strong:
@@ -903,7 +958,7 @@ func (s *scan) offerSided(b bid, v val, n *Numbers) {
 	}
 	if n.LineEnd {
 		first, second := s.axisHas[n.Axis][0], s.axisHas[n.Axis][1]
-		if (first >= 0) != (second >= 0) {
+		if (first >= 0) != (second >= 0) && s.free(max(first, second)) {
 			w := spec.FirstOnly
 			if second >= 0 {
 				w = spec.SecondOnly
@@ -914,6 +969,11 @@ func (s *scan) offerSided(b bid, v val, n *Numbers) {
 	}
 	s.offer(s.boxed(b, spec.Both))
 	s.offerPlaced(b, n.Axis)
+}
+
+// free reports whether the end word at token i belongs to no other value.
+func (s *scan) free(i int) bool {
+	return s.claimed[i] == 0 && !s.valueEndsAt(i) && !s.valueStartsAt(i+1)
 }
 
 // offerPlaced offers a value without an end for either end of an axis whose
@@ -969,6 +1029,9 @@ func (s *scan) bidLoose() {
 		joint := w.from == v.to+1 && (s.isWord(v.to, "n") || s.isWord(v.to, "and") || s.isMark(v.to, "&") || s.isMark(v.to, "+") || s.isWord(v.to, "und") || s.isWord(v.to, "et") || s.isWord(v.to, "y") || s.isWord(v.to, "e"))
 		if v.pair || w.pair || v.to != w.from && !joint || v.a.Unit != quantity.NoUnit && v.a.Kind() != w.a.Kind() {
 			continue
+		}
+		if w.to < len(s.tokens) && s.tokens[w.to].kind == word && s.tokens[w.to].glued {
+			continue // "60 34i"
 		}
 		if i+2 < len(s.vals) && s.vals[i+2].from == w.to || i > 0 && s.vals[i-1].to == v.from {
 			continue // a row of readings
@@ -1110,6 +1173,9 @@ func (s *scan) bidSize(o int) {
 // cueBeside returns the span from a cue of the option to tokens from to to.
 func (s *scan) cueBeside(o, from, to int) (int, int, bool) {
 	for _, m := range s.matches {
+		if s.within(m) {
+			continue
+		}
 		for _, sn := range m.senses {
 			if sn.role != cues || sn.target != o {
 				continue
@@ -1171,10 +1237,14 @@ func (s *scan) offerRim(o, from, to int, m size.RimMark) {
 // bidWords lets enumerations bid for their words.
 func (s *scan) bidWords() {
 	for _, m := range s.matches {
+		inside := s.within(m)
 		for _, sn := range m.senses {
 			s.steps++
 			switch sn.role {
 			case means:
+				if inside {
+					sn.cost += costSlip
+				}
 				s.bidWord(m, sn)
 			case calls:
 				s.offer(bid{from: int8(m.from), to: int8(m.to), option: -1, names: int16(sn.target + 1)})
@@ -1230,7 +1300,12 @@ func (s *scan) bidPlaced(b bid, c *Choices, sn sense) {
 		s.offer(s.boxed(b, spec.Both))
 		return
 	}
-	w, ok := s.endOf(int(b.from), int(b.to), spec.FrontRear)
+	w, ok := spec.Both, false
+	for i, by := range s.claimed {
+		if by > int(b.from) && by <= int(b.to) {
+			w, ok = s.end[i].which, true
+		}
+	}
 	first, second := spec.FrontRear.Names()
 	switch {
 	case ok && w == spec.FirstOnly:

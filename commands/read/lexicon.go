@@ -64,8 +64,9 @@ func (x *lexicon) add(text string, s sense, lang spec.Lang) {
 	if !l.lex() || len(l.tokens) == 0 {
 		panic(fmt.Sprintf("read: cannot declare the word %q", text)) // a slip in a declaration, seen at start
 	}
-	words := make([]string, len(l.tokens))
-	for i, t := range l.tokens {
+	tokens := numberTokens(l.tokens)
+	words := make([]string, len(tokens))
+	for i, t := range tokens {
 		words[i] = t.text
 	}
 	for _, p := range x.byFirst[words[0]] {

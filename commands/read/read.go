@@ -211,6 +211,7 @@ func (r *Reader) Read(line string, base *spec.Request) Reading {
 	s.measures()
 	s.namedUnits()
 	s.marks()
+	s.claim()
 	s.align()
 	s.announce()
 	s.bidFields()
@@ -287,6 +288,20 @@ func (s *scan) classify() {
 					}
 				} else if m.to-m.from == 1 {
 					s.role[i] |= 1 << sn.role
+				}
+			}
+		}
+	}
+	// The "rim" of "rim tension" names no end; that of "rear wheel" does.
+	for _, m := range s.matches {
+		for _, sn := range m.senses {
+			if m.to-m.from == 1 || sn.role != cues && sn.role != means {
+				continue
+			}
+			wheel := sn.role == means && (sn.value == "front" || sn.value == "rear")
+			for j := m.from; j < m.to; j++ {
+				if !wheel || s.end[j].axis != spec.FrontRear {
+					s.end[j] = endAt{}
 				}
 			}
 		}
