@@ -257,7 +257,7 @@ func (s *sayer) slipped(text string, english map[string]bool, all []string) stri
 	order := s.rng.Perm(len(fields))
 	for _, i := range order {
 		w := fields[i]
-		if len(w) < 6 || !english[w] {
+		if len(w) < 6 || !english[w] || strings.Contains(w, "-") {
 			continue
 		}
 		for range 8 {

@@ -276,7 +276,7 @@ var (
 	}
 	step = &spec.Arg[measure]{
 		Info: spec.Info{Name: "step", Help: "the step in which spoke lengths are stocked", Example: "2 mm",
-			Words: w("step", "steps", "mm steps", "in steps of", "stocked every", "only every", "stock every", "increments", de("schritte", "abstufung"))},
+			Words: w("step", "steps", "in steps of", "stocked every", "only every", "stock every", "increments", de("schritte", "abstufung"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 0.5 * mm, Most: 5 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 0.5, To: 5}},
 			Named: []read.Named{
@@ -310,8 +310,8 @@ var (
 	length = &spec.Arg[measures]{
 		Info: spec.Info{Name: "length", Help: "spoke lengths that are known, left/right", Example: "291.3 mm/289.8 mm",
 			Words: w("length", "calc says", "calculated", "calculator says", "need", "order", "spoke length", "exact length", de("länge", "laenge"), fr("longueur"), es("longitud", "largo"), it("lunghezza"))},
-		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Least: 60 * mm, Most: 400 * mm, Loose: true, Cued: true,
-			Habits: []read.Habit{{Unit: quantity.MM, From: 70, To: 320}}}},
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Least: 60 * mm, Most: 400 * mm, Loose: true, Lone: 0.8,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 220, To: 310, Alone: 1.0}, {Unit: quantity.MM, From: 70, To: 320}}}},
 	}
 	was = &spec.Arg[measure]{
 		Info: spec.Info{Name: "was", Help: "what the changed measure was before", Example: "58 mm",
@@ -338,7 +338,7 @@ var (
 	}
 	to = &spec.Arg[quantity.Unit]{
 		Info: spec.Info{Name: "to", Help: "the unit wanted", Example: "psi",
-			Words: w("in", "to", "into", "as", "in to", de("in", "nach"), fr("en"), es("en", "a"), it("in"))},
+			Words: w("in", "to", "into", "as", de("in", "nach"), fr("en"), es("en", "a"), it("in"))},
 		As: read.UnitOf{},
 	}
 )

@@ -1,7 +1,6 @@
 package read
 
 import (
-	"math/bits"
 	"reflect"
 	"slices"
 	"sort"
@@ -22,7 +21,7 @@ const (
 	rewardRepeat = 1.0 // the line says "same" of the command asked last
 	costCarried  = 0.3 // what is wanted was said in the last request
 	marginSame   = 0.2 // readings within it are as good as each other
-	costHalf     = 0.3 // one end of two
+	rewardOther  = 0.3 // a value for the other end of an option: "2.0 front 2.2 rear" are two of one thing
 	costUnsuited = 1.0 // the command can do nothing with what it was given
 )
 
@@ -267,7 +266,6 @@ func (s *scan) assign(ci int, base *spec.Request) []candidate {
 		}
 		slices.Reverse(x.bids)
 		slices.Reverse(x.left)
-		x.cost += s.halves(c, st)
 		x.total = x.cost + s.compete(c, st, base)
 		out = append(out, x)
 	}
@@ -288,24 +286,6 @@ func (s *scan) assign(ci int, base *spec.Request) []candidate {
 		out[i+1].total = max(out[i+1].total, out[0].total)
 	}
 	return out
-}
-
-// halves returns what options cost that have a value for one end only while
-// the line names both: "2.0 front 2.2 rear" are two of one thing.
-func (s *scan) halves(c *command, st state) float32 {
-	var cost float32
-	for m := st.first ^ st.last; m != 0; m &= m - 1 {
-		o := c.spec.Options[bits.TrailingZeros64(m)]
-		i, _ := s.r.optionNamed(o.About().Name)
-		axis := spec.FrontRear
-		if n := s.r.options[i].numbers; n != nil {
-			axis = n.Axis
-		}
-		if axis != spec.NoAxis && s.axisHas[axis][0] >= 0 && s.axisHas[axis][1] >= 0 {
-			cost += costHalf
-		}
-	}
-	return cost
 }
 
 // take returns the state after a bid, if the command takes the bid's option
@@ -360,6 +340,9 @@ func (s *scan) take(c *command, ci int, from state, b *bid) (state, bool) {
 		if !ok || c.local[a] < 0 || from.set&(1<<c.local[a]) == 0 {
 			return next, false
 		}
+	}
+	if from.set&m != 0 && first != last {
+		next.cost -= rewardOther
 	}
 	next.first |= first
 	next.last |= last
@@ -542,6 +525,9 @@ func (s *scan) given(x candidate, local int, o spec.Option) (spec.Given, bool, e
 	}
 	if len(elements) == 0 {
 		return g, false, nil
+	}
+	if len(elements) > maxAlternatives && s.r.options[oi].choices == nil {
+		return g, false, spec.Misuse(o.About().Name, o.About().Name+`:"`+o.About().Example+`"`, "%s values of it: want at most %s to compare", quantity.Count(len(elements)), quantity.Count(maxAlternatives))
 	}
 	g.Value = s.r.options[oi].joiner.join(merged(elements))
 	return g, true, nil

@@ -145,14 +145,7 @@ func (s *scan) measures() {
 		if s.isMark(v.to, "/") && v.to+1 < n && s.tokens[v.to+1].kind == number && !s.slashList(v.to) {
 			w := s.measure(v.to + 1)
 			a, b := v.a, w.a
-			if a.Unit == quantity.NoUnit {
-				a.Unit = b.Unit
-				if a.Unit == quantity.StonePound || a.Unit == quantity.FootInch {
-					a.Unit = quantity.NoUnit
-				}
-			} else if b.Unit == quantity.NoUnit {
-				b.Unit = a.Unit
-			}
+			shareUnit(&a, &b)
 			if a.Kind() == b.Kind() {
 				v = val{from: i, to: w.to, a: a, b: b, pair: true, spaced: w.spaced}
 			}
@@ -166,6 +159,17 @@ func (s *scan) measures() {
 			}
 		}
 		s.vals = append(s.vals, v)
+	}
+}
+
+// shareUnit lets a unit behind one number of a pair serve both: "22/25 psi".
+// Stones and pounds, feet and inches don't: "13st7/80" says nothing of the 80.
+func shareUnit(a, b *quantity.Measure) {
+	if a.Unit == quantity.NoUnit {
+		a, b = b, a
+	}
+	if b.Unit == quantity.NoUnit && a.Unit != quantity.StonePound && a.Unit != quantity.FootInch {
+		b.Unit = a.Unit
 	}
 }
 
@@ -208,8 +212,15 @@ func (s *scan) measure(i int) val {
 		default:
 			return v
 		}
-		v.a = quantity.Measure{Number: t.num*per + s.tokens[v.to].num, Unit: joint}
+		small := s.tokens[v.to].num
 		v.to = to
+		if small == 0 && u == quantity.FT {
+			return v
+		}
+		if t.num < 0 {
+			small = -small
+		}
+		v.a = quantity.Measure{Number: t.num*per + small, Unit: joint}
 	}
 	return v
 }
@@ -259,6 +270,9 @@ func (s *scan) unit(i int) (quantity.Unit, int) {
 	switch u {
 	case quantity.IN:
 		// "in" behind a blank is an inch only where no place or unit follows.
+		if t.text == "in" && (s.isWord(i+1, "to") || s.isWord(i+1, "into") || s.isWord(i+1, "as")) {
+			return u, i + 1 // "2.4 in to mm"
+		}
 		if t.text == "in" && i+1 < len(s.tokens) && s.tokens[i+1].kind == word && s.role[i+1]&(1<<cues|1<<hints|1<<ends|1<<calls) == 0 {
 			return quantity.NoUnit, i
 		}
@@ -497,7 +511,7 @@ func (s *scan) align() {
 	var before, behind [4]int
 	for i := range s.tokens {
 		e := s.end[i]
-		if !e.is || s.number[i] {
+		if !e.is || s.number[i] || s.claimed[i] != 0 {
 			continue
 		}
 		side := 0
@@ -702,7 +716,7 @@ func (s *scan) inherit(option, v int, startsAt []int, weak bool) {
 	for hops := 0; hops < maxAlternatives; hops++ {
 		j := s.vals[v].to
 		from := j
-		for j < len(s.tokens) && (s.idle(j) || s.has(j, joins) || s.isMark(j, ",") || s.isMark(j, "&")) {
+		for j < len(s.tokens) && !s.announces(j) && (s.idle(j) || s.has(j, joins) || s.isMark(j, ",") || s.isMark(j, "&")) {
 			j++
 		}
 		if j == from && !(j < len(s.tokens) && s.tokens[j].kind == number) || j >= len(s.tokens) || startsAt[j] < 0 {
@@ -711,6 +725,21 @@ func (s *scan) inherit(option, v int, startsAt []int, weak bool) {
 		v = startsAt[j]
 		s.cues = append(s.cues, cued{option, v, s.vals[v].from, s.vals[v].to, 0.25, weak})
 	}
+}
+
+// announces reports whether a cue of any option begins at token i.
+func (s *scan) announces(i int) bool {
+	for _, m := range s.matches {
+		if m.from != i {
+			continue
+		}
+		for _, sn := range m.senses {
+			if sn.role == cues {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // inheritBack gives a cue to alternatives before the value it follows: "28 or 32 spokes".
@@ -1042,11 +1071,9 @@ func (s *scan) bidLoose() {
 				continue
 			}
 			a, b := v.a, w.a
-			if a.Unit == quantity.NoUnit {
-				a.Unit = b.Unit
-			}
-			if b.Unit == quantity.NoUnit {
-				b.Unit = a.Unit
+			shareUnit(&a, &b)
+			if a.Unit != b.Unit && (a.Unit == quantity.NoUnit || b.Unit == quantity.NoUnit) {
+				continue
 			}
 			nb := bid{from: int8(v.from), to: int8(w.to), option: int16(o), which: spec.Each, cost: 0.4}
 			isCued := false

@@ -401,7 +401,7 @@ func (f Rims) Parse(text string) (spec.Ends[size.RimMark], error) {
 		if err != nil {
 			return size.RimMark{}, err
 		}
-		return size.RimMark{Inner: m.Length()}, nil
+		return rimOf(m), nil
 	})
 }
 
@@ -418,7 +418,17 @@ func (f Rims) Text(v spec.Ends[size.RimMark]) string {
 func (f Rims) join(e []spec.Ends[any]) any { return typed[size.RimMark](e[0]) }
 
 // element turns a number that was read into a rim of that inner width.
-func (f Rims) element(m quantity.Measure) any { return size.RimMark{Inner: m.Length()} }
+func (f Rims) element(m quantity.Measure) any { return rimOf(m) }
+
+// rimOf returns a rim of an inner width, in whole micrometres as Text writes
+// it, so that it reads back the same whatever unit it was given in.
+func rimOf(m quantity.Measure) size.RimMark {
+	number, err := quantity.Number(quantity.Trimmed(m.Length().MM(), 3))
+	if err != nil {
+		return size.RimMark{Inner: m.Length()}
+	}
+	return size.RimMark{Inner: quantity.Measure{Number: number, Unit: quantity.MM}.Length()}
+}
 
 // UnitOf is the form of a unit to convert to.
 type UnitOf struct{}

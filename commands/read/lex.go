@@ -130,7 +130,7 @@ func (l *lexer) lex() bool {
 		case (s[i] == '-' || s[i] == '+') && l.signed(i):
 			i = l.number(i + 1)
 			n := len(l.tokens) - 1
-			if s[start] == '-' {
+			if s[start] == '-' && l.tokens[n].num != 0 {
 				l.tokens[n].num = -l.tokens[n].num
 			}
 		case unicode.IsLetter(c):

@@ -1,0 +1,114 @@
+package commands
+
+import (
+	"context"
+	"fmt"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"spokeword/commands/spec"
+	"spokeword/commands/talk"
+)
+
+// The benchmarks take other inputs in each iteration, and give the time as a
+// ratio to a bare baseline measured in the same run: formatting one line of the
+// same length. Ratios hold from machine to machine, times do not.
+
+// benchLine returns the i-th of many typical lines of a command.
+func benchLine(command string, i int) string {
+	switch command {
+	case "pressure":
+		return fmt.Sprintf("%dkg 29x2.%d i%d trail psi?", 55+i%50, 2+i%5, 25+i%9)
+	case "fit":
+		return fmt.Sprintf("2.%d on %dmm internal ok?", 1+i%7, 22+i%14)
+	case "spokes":
+		return fmt.Sprintf("erd %d circles 58/%d offsets 3%d,1/20,%d 32h 3x", 540+i%70, 45+i%13, i%9, i%10)
+	case "size":
+		return fmt.Sprintf("%d-622 in inch", 40+i%30)
+	}
+	return fmt.Sprintf("1.%d bar in psi", i%100)
+}
+
+var benchCommands = []string{"pressure", "fit", "spokes", "size", "convert"}
+
+// baseline is the bare cost of making a line like the ones read.
+func baseline(command string) float64 {
+	const rounds = 20000
+	start := time.Now()
+	n := 0
+	for i := range rounds {
+		n += len(benchLine(command, i))
+	}
+	if n == 0 {
+		return 1
+	}
+	return float64(time.Since(start)) / rounds
+}
+
+func report(b *testing.B, command string, rounds int) {
+	b.ReportMetric(float64(b.Elapsed())/float64(rounds)/baseline(command), "x-baseline")
+}
+
+// BenchmarkRead: the reader alone. Budget 100 µs.
+func BenchmarkRead(b *testing.B) {
+	r := newReader(b)
+	for _, c := range benchCommands {
+		b.Run(c, func(b *testing.B) {
+			b.ReportAllocs()
+			i := 0
+			for b.Loop() {
+				if got := r.Read(benchLine(c, i), nil); got.Problem != nil {
+					b.Fatal(got.Problem)
+				}
+				i++
+			}
+			report(b, c, i)
+		})
+	}
+}
+
+// BenchmarkAsk: line to reply in process. Budget 300 µs and 400 allocations.
+func BenchmarkAsk(b *testing.B) {
+	desk, err := NewDesk(Deps{Now: time.Now, Talk: talk.NewMemory(time.Now), Log: func(error) string { return "1" }})
+	require.NoError(b, err)
+	for _, c := range benchCommands {
+		b.Run(c, func(b *testing.B) {
+			b.ReportAllocs()
+			i := 0
+			for b.Loop() {
+				// another asker each time: no follow-ups
+				who := Asker{User: benchLine("size", i)}
+				if r := desk.Ask(context.Background(), who, benchLine(c, i)); len(r) != 1 || r[0].Mistake || r[0].Fault {
+					b.Fatal(benchLine(c, i), r)
+				}
+				i++
+			}
+			report(b, c, i)
+		})
+	}
+}
+
+// BenchmarkRun: the commands without reading: model and facts. Budget 100 µs.
+func BenchmarkRun(b *testing.B) {
+	r := newReader(b)
+	for _, c := range benchCommands {
+		b.Run(c, func(b *testing.B) {
+			var requests []spec.Request
+			for i := range 64 {
+				requests = append(requests, readOne(b, r, benchLine(c, i)))
+			}
+			b.ReportAllocs()
+			i := 0
+			for b.Loop() {
+				req := requests[i%len(requests)]
+				if _, err := req.Command.Run(context.Background(), req); err != nil {
+					b.Fatal(err)
+				}
+				i++
+			}
+			report(b, c, i)
+		})
+	}
+}

@@ -1,0 +1,191 @@
+package commands
+
+import (
+	"math"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"spokeword/calc/quantity"
+	"spokeword/commands/read"
+	"spokeword/commands/spec"
+	"spokeword/commands/talk"
+)
+
+func newReader(t testing.TB) *read.Reader {
+	set, err := New(Deps{Talk: talk.NewMemory(time.Now)})
+	require.NoError(t, err)
+	r, err := read.New(set)
+	require.NoError(t, err)
+	return r
+}
+
+// readOne reads a line that must give one request.
+func readOne(t testing.TB, r *read.Reader, line string) spec.Request {
+	got := r.Read(line, nil)
+	require.NoError(t, got.Problem, line)
+	require.Nil(t, got.Question, line)
+	require.Len(t, got.Requests, 1, line)
+	return got.Requests[0]
+}
+
+// stated forgets where values come from, since a canonical line states all.
+func stated(r spec.Request) map[string]any {
+	values := map[string]any{}
+	for _, g := range r.Given {
+		values[g.Option.About().Name] = g.Value
+	}
+	return values
+}
+
+// lawful checks the law of the line: what a request writes reads back as it.
+func lawful(t *testing.T, r *read.Reader, line string, req spec.Request) {
+	t.Helper()
+	again := r.Read(req.Line(), nil)
+	if again.Problem != nil || again.Question != nil || len(again.Requests) != 1 {
+		t.Fatalf("Read(%q) = %s; its line %q reads as %s", line, req.Line(), req.Line(), told(again))
+	}
+	if got := again.Requests[0]; got.Line() != req.Line() || !reflect.DeepEqual(stated(got), stated(req)) {
+		t.Fatalf("Read(%q) = %s; its line reads as %s", line, req.Line(), got.Line())
+	}
+}
+
+func TestEveryLineReadsBackAsItself(t *testing.T) {
+	r := newReader(t)
+	for _, l := range typedLines(t) {
+		for _, req := range r.Read(l.Line, nil).Requests {
+			lawful(t, r, l.Line, req)
+		}
+	}
+	set, err := New(Deps{})
+	require.NoError(t, err)
+	for _, c := range set.All {
+		for _, e := range c.Examples {
+			lawful(t, r, e, readOne(t, r, c.Name+" "+e))
+			req := readOne(t, r, e)
+			assert.Equal(t, c.Name, req.Command.Name, "the example %q asks the command without its name", e)
+		}
+		for _, o := range c.Options {
+			about := o.About()
+			v, err := o.Parse(about.Example)
+			require.NoError(t, err, "%s: example %q", about.Name, about.Example)
+			lawful(t, r, about.Example, spec.Request{Command: c}.With(spec.Given{Option: o, Value: v}))
+		}
+	}
+}
+
+// What does not change the meaning must not change the request.
+func TestTheWayOfTypingDoesNotMatter(t *testing.T) {
+	r := newReader(t)
+	for _, same := range [][]string{
+		{"pressure 80kg 29x2.4 30mm rim trail", "trail 30mm rim 29x2.4 80kg psi?", "PSI FOR 80 KG, 29X2.4, 30 MM RIM, TRAIL!", "could you tell me what psi for 80 kg on 29 x 2,4 with a 30mm rim, trail? thanks",
+			"pressure rider:\"80 kg\" tyre:29x2.4 rim:\"30 mm\" riding:trail", "80 kilos 29×2.4 i30 trail psi", "Bitte Luftdruck 80 Kilo 29x2,4 30 innen Trail"},
+		{"erd600 58/58 36/21 32h 3x", "spokes erd 600 circles 58/58 offsets 36/21 32 holes 3 cross", "32h 3x erd 600 pcd 58/58 ctf 36/21 lengths?", "ERD: 600mm, hole circles 58/58 mm, flange offsets 36/21 mm, 32 spokes, 3 crossings"},
+		{"2.5 on 25mm internal ok?", "is 2.5\" ok on a 25 mm internal rim", "25i 2.5 fit?", "fit tyre:\"2.5 in\" rim:\"25 mm\""},
+		{"1.6 bar in psi", "convert 1,6bar to psi", "how much is 1.6 bar in psi?"},
+	} {
+		want := readOne(t, r, same[0])
+		for _, line := range same[1:] {
+			got := readOne(t, r, line)
+			assert.Equal(t, want.Command.Name, got.Command.Name, line)
+			w, g := stated(want), stated(got)
+			assert.Equal(t, w, g, line)
+		}
+	}
+}
+
+func TestBaseIsCarriedOnlyWhereTheLineGoesOn(t *testing.T) {
+	r := newReader(t)
+	base := readOne(t, r, "pressure 28kg 24x2.0 kid")
+	for line, carried := range map[string]bool{
+		"with tubes":             true,
+		"same but wet":           true,
+		"29x2.4 what psi":        false, // another tyre: whose weight?
+		"psi for 29x2.4 tubless": false,
+	} {
+		got := r.Read(line, &base)
+		require.Len(t, got.Requests, 1, line)
+		g, ok := got.Requests[0].Get("rider")
+		assert.Equal(t, carried, ok, line)
+		if ok {
+			assert.Equal(t, spec.Carried, g.Origin, line)
+			assert.NotEmpty(t, g.Why, line)
+		}
+	}
+}
+
+func TestTwoReadingsBecomeAQuestion(t *testing.T) {
+	r := newReader(t)
+	got := r.Read("2.0 front 2.2 rear", nil)
+	require.NotNil(t, got.Question)
+	require.Len(t, got.Question.Choices, 2)
+	lines := got.Question.Choices[0].Line() + " | " + got.Question.Choices[1].Line()
+	assert.Contains(t, lines, `pressure:"2 bar/2.2 bar"`)
+	assert.Contains(t, lines, `tyre:"2.0 in/2.2 in"`)
+}
+
+// The work grows at most linearly with the line.
+func TestReadingStepsGrowLinearly(t *testing.T) {
+	r := newReader(t)
+	for _, unit := range []string{"29x2.4 ", "22 25 ", "32h 3x ", "tyre rim front ", "1/2/3 ", "psi "} {
+		one := r.Read(strings.Repeat(unit, 5), nil).Steps
+		for _, n := range []int{10, 20} {
+			many := r.Read(strings.Repeat(unit, n), nil)
+			if many.Problem != nil && many.Steps == 0 {
+				continue // too many tokens: refused before the work
+			}
+			assert.LessOrEqual(t, many.Steps, 3*n/5*max(one, 200), "%q × %d: %d steps, %d for 5", unit, n, many.Steps, one)
+		}
+	}
+}
+
+func TestNoiseIsRefusedAtOnce(t *testing.T) {
+	r := newReader(t)
+	for _, line := range []string{"", "   ", "🙂🙂🙂", strings.Repeat("x", 10000), strings.Repeat("1 ", 500), "\x00\x01\x02", "????", "lorem ipsum dolor sit amet"} {
+		got := r.Read(line, nil)
+		require.Error(t, got.Problem, "%.20q", line)
+		u, ok := spec.AsUsage(got.Problem)
+		require.True(t, ok)
+		assert.NotEmpty(t, u.Example, "%.20q", line)
+	}
+}
+
+func FuzzRead(f *testing.F) {
+	for _, l := range typedLines(f) {
+		f.Add(l.Line)
+	}
+	for _, s := range []string{`pressure rider:"80 kg" tyre:29x2.4`, "26x1³⁄₈", "\u202e29x2.4", "1/2/3/4", "-5°c 3 \" x 4", `rim:"`, "٣٤ 29x２.４"} {
+		f.Add(s)
+	}
+	r := newReader(f)
+	f.Fuzz(func(t *testing.T, line string) {
+		got := r.Read(line, nil)
+		if got.Steps > 200000 {
+			t.Fatalf("Read(%q) took %d steps", line, got.Steps)
+		}
+		for _, req := range got.Requests {
+			for _, g := range req.Given {
+				for _, m := range measuresOf(g.Value) {
+					if math.IsNaN(m.SI()) || math.IsInf(m.SI(), 0) {
+						t.Fatalf("Read(%q): %s is %v", line, g.Option.About().Name, m)
+					}
+				}
+			}
+			lawful(t, r, line, req)
+		}
+	})
+}
+
+func measuresOf(v any) []quantity.Measure {
+	switch v := v.(type) {
+	case measure:
+		return []measure{v}
+	case measures:
+		return []measure{v.First, v.Second}
+	}
+	return nil
+}
