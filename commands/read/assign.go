@@ -1,9 +1,9 @@
 package read
 
 import (
+	"cmp"
 	"reflect"
 	"slices"
-	"sort"
 	"strings"
 
 	"spokeword/calc/quantity"
@@ -36,52 +36,105 @@ type state struct {
 	bid   int16 // the bid that led here, -1: the token was left out
 }
 
-// candidate is a command with its cheapest assignments.
+// candidate is a command with one of its cheapest assignments.
 type candidate struct {
 	command int
 	total   float32 // what the command competes with
 	cost    float32 // of the assignment alone
-	bids    []*bid
-	left    []int // tokens left out
+	state   int32   // the last state of the assignment
+	suited  bool    // Command.Suits was asked
+}
+
+// trail is a candidate's assignment, token by token.
+type trail struct {
+	bids []*bid
+	left []int // tokens left out
 }
 
 // decide assigns bids to tokens for every command and picks the cheapest.
 func (s *scan) decide(base *spec.Request) Reading {
 	only := s.named()
-	var all []candidate
 	for c := range s.r.commands {
 		if only < 0 || only == c {
-			all = append(all, s.assign(c, base)...)
+			s.assign(c, base)
 		}
 	}
-	sort.SliceStable(all, func(i, j int) bool { return all[i].total < all[j].total })
+	slices.SortStableFunc(s.candidates, byTotal)
+	best, request, err := s.suited(base)
 	out := Reading{Steps: s.steps}
-	if len(all) == 0 || len(all[0].bids) == 0 {
+	if len(best.bids) == 0 {
 		out.Problem = spec.Misuse("", s.r.example(), "I found nothing there that I can work out")
 		return out
 	}
-	best := all[0]
 	for _, sl := range s.slips {
 		if !slices.Contains(best.left, sl.token) {
 			out.Slips = append(out.Slips, Slip{sl.from, sl.into})
 		}
 	}
-	out.Unused = s.unused(best)
-	request, err := s.request(best, base)
+	out.Unused = s.unused(s.candidates[0].command, best)
 	if err != nil {
 		out.Problem = err
 		return out
 	}
-	if rival, ok := s.rival(all, request, base); ok {
+	if rival, ok := s.rival(best, request, base); ok {
 		out.Question = &Question{Text: s.question(), Choices: []spec.Request{request, rival}}
 		return out
 	}
-	if len(request.Given) == 0 && !s.callsAny(best) {
+	if len(request.Given) == 0 && !callsAny(best) {
 		out.Problem = spec.Misuse("", s.r.example(), "I found nothing there that I can work out")
 		return out
 	}
 	out.Requests = []spec.Request{request}
 	return out
+}
+
+func byTotal(a, b candidate) int { return cmp.Compare(a.total, b.total) }
+
+func byCost(a, b candidate) int {
+	if c := cmp.Compare(a.cost, b.cost); c != 0 {
+		return c
+	}
+	return cmp.Compare(a.total, b.total)
+}
+
+// suited returns the best candidate's assignment and request. A command that
+// can do nothing with what it was given is set back first.
+func (s *scan) suited(base *spec.Request) (trail, spec.Request, error) {
+	for len(s.candidates) > 0 {
+		x := &s.candidates[0]
+		t := s.trail(x.state)
+		req, err := s.request(x.command, t, base)
+		suits := s.r.commands[x.command].spec.Suits
+		if x.suited || suits == nil || err != nil || suits(req) {
+			return t, req, err
+		}
+		for i := range s.candidates {
+			if y := &s.candidates[i]; y.command == x.command {
+				y.suited = true
+				y.total += costUnsuited
+			}
+		}
+		slices.SortStableFunc(s.candidates, byTotal)
+	}
+	return trail{}, spec.Request{}, nil
+}
+
+// trail walks an assignment back from its last state.
+func (s *scan) trail(at int32) trail {
+	var t trail
+	pos := len(s.tokens)
+	for ; at > 0 && s.arena[at].prev >= 0; at = s.arena[at].prev {
+		if b := s.arena[at].bid; b >= 0 {
+			t.bids = append(t.bids, &s.bids[b])
+			pos = int(s.bids[b].from)
+			continue
+		}
+		pos--
+		t.left = append(t.left, pos)
+	}
+	slices.Reverse(t.bids)
+	slices.Reverse(t.left)
+	return t
 }
 
 // named returns the command whose own name is the line's first word, or -1.
@@ -101,8 +154,8 @@ func (s *scan) named() int {
 	return -1
 }
 
-func (s *scan) callsAny(c candidate) bool {
-	for _, b := range c.bids {
+func callsAny(t trail) bool {
+	for _, b := range t.bids {
 		if b.names > 0 {
 			return true
 		}
@@ -181,111 +234,81 @@ func (s *scan) meansFor(i int, c *command) bool {
 	return false
 }
 
-// assign finds the cheapest assignments of a command: the best one, and the
-// best one that reads the same tokens otherwise.
-func (s *scan) assign(ci int, base *spec.Request) []candidate {
+// assign finds the cheapest assignments of a command and enters them as
+// candidates. The command competes with its cheapest one; the others can only
+// show that the line is ambiguous.
+func (s *scan) assign(ci int, base *spec.Request) {
 	c := &s.r.commands[ci]
 	n := len(s.tokens)
-	var startsBuf [MaxTokens + 2]int
-	starts := startsBuf[:n+2]
-	k := 0
-	for i := 0; i <= n; i++ {
-		for k < len(s.bids) && int(s.bids[k].from) < i {
-			k++
-		}
-		starts[i] = k
+	root := int32(len(s.arena))
+	s.arena = append(s.arena, state{prev: -1, bid: -1})
+	s.sizes[0], s.beams[0][0] = 1, root
+	for i := 1; i <= n; i++ {
+		s.sizes[i] = 0
 	}
-	starts[n+1] = len(s.bids)
-	arena := make([]state, 1, 256)
-	arena[0] = state{prev: -1, bid: -1}
-	var beams [MaxTokens + 1][beamWidth]int32
-	var sizes [MaxTokens + 1]int
-	beams[0][0], sizes[0] = 0, 1
-	push := func(pos int, st state) {
-		s.steps++
-		b := &beams[pos]
-		for j := 0; j < sizes[pos]; j++ {
-			o := &arena[b[j]]
-			if o.set == st.set && o.first == st.first && o.last == st.last && o.named == st.named {
-				if st.cost < o.cost {
-					*o = st
-				}
-				return
-			}
-		}
-		if sizes[pos] < beamWidth {
-			arena = append(arena, st)
-			b[sizes[pos]] = int32(len(arena) - 1)
-			sizes[pos]++
-			return
-		}
-		worst := 0
-		for j := 1; j < beamWidth; j++ {
-			if arena[b[j]].cost > arena[b[worst]].cost {
-				worst = j
-			}
-		}
-		if st.cost < arena[b[worst]].cost {
-			arena = append(arena, st)
-			b[worst] = int32(len(arena) - 1)
-		}
-	}
+	from := 0
 	for i := 0; i < n; i++ {
 		left := s.leave(i, c)
-		for j := 0; j < sizes[i]; j++ {
-			at := beams[i][j]
-			from := arena[at]
-			skip := from
+		for from < len(s.bids) && int(s.bids[from].from) < i {
+			from++
+		}
+		for j := 0; j < s.sizes[i]; j++ {
+			at := s.beams[i][j]
+			before := s.arena[at]
+			skip := before
 			skip.cost += left
 			skip.prev, skip.bid = at, -1
-			push(i+1, skip)
-			for k := starts[i]; k < starts[i+1]; k++ {
+			s.push(i+1, skip)
+			for k := from; k < len(s.bids) && int(s.bids[k].from) == i; k++ {
 				b := &s.bids[k]
-				if next, ok := s.take(c, ci, from, b); ok {
+				if next, ok := s.take(c, ci, before, b); ok {
 					next.prev, next.bid = at, int16(k)
-					push(int(b.to), next)
+					s.push(int(b.to), next)
 				}
 			}
 		}
 	}
-	var out []candidate
-	for j := 0; j < sizes[n]; j++ {
-		st := arena[beams[n][j]]
-		x := candidate{command: ci, cost: st.cost}
-		pos := n
-		for at := beams[n][j]; at > 0; at = arena[at].prev {
-			a := arena[at]
-			if a.bid >= 0 {
-				b := &s.bids[a.bid]
-				x.bids = append(x.bids, b)
-				pos = int(b.from)
-				continue
+	first := len(s.candidates)
+	for j := 0; j < s.sizes[n]; j++ {
+		st := &s.arena[s.beams[n][j]]
+		s.candidates = append(s.candidates, candidate{command: ci, cost: st.cost, total: st.cost + s.compete(ci, st, base), state: s.beams[n][j]})
+	}
+	own := s.candidates[first:]
+	slices.SortStableFunc(own, byCost)
+	for i := range own {
+		own[i].total = max(own[i].total, own[0].total)
+	}
+}
+
+// push enters a partial assignment at a token, if it is among the cheapest there.
+func (s *scan) push(pos int, st state) {
+	s.steps++
+	b := &s.beams[pos]
+	for j := 0; j < s.sizes[pos]; j++ {
+		o := &s.arena[b[j]]
+		if o.set == st.set && o.first == st.first && o.last == st.last && o.named == st.named {
+			if st.cost < o.cost {
+				*o = st
 			}
-			pos--
-			x.left = append(x.left, pos)
-		}
-		slices.Reverse(x.bids)
-		slices.Reverse(x.left)
-		x.total = x.cost + s.compete(c, st, base)
-		out = append(out, x)
-	}
-	sort.SliceStable(out, func(i, j int) bool {
-		if out[i].cost != out[j].cost {
-			return out[i].cost < out[j].cost
-		}
-		return out[i].total < out[j].total
-	})
-	if len(out) > 0 && c.spec.Suits != nil {
-		if req, err := s.request(out[0], nil); err == nil && !c.spec.Suits(req) {
-			out[0].total += costUnsuited
+			return
 		}
 	}
-	// The command competes with its cheapest assignment; the others can only
-	// show that the line is ambiguous.
-	for i := range out[1:] {
-		out[i+1].total = max(out[i+1].total, out[0].total)
+	if s.sizes[pos] < beamWidth {
+		s.arena = append(s.arena, st)
+		b[s.sizes[pos]] = int32(len(s.arena) - 1)
+		s.sizes[pos]++
+		return
 	}
-	return out
+	worst := 0
+	for j := 1; j < beamWidth; j++ {
+		if s.arena[b[j]].cost > s.arena[b[worst]].cost {
+			worst = j
+		}
+	}
+	if st.cost < s.arena[b[worst]].cost {
+		s.arena = append(s.arena, st)
+		b[worst] = int32(len(s.arena) - 1)
+	}
 }
 
 // take returns the state after a bid, if the command takes the bid's option
@@ -363,7 +386,8 @@ func (s *scan) joined(i int) bool {
 
 // compete returns what a command competes with beyond its assignment: the
 // things it wants and lacks, less the words that name it.
-func (s *scan) compete(c *command, st state, base *spec.Request) float32 {
+func (s *scan) compete(ci int, st *state, base *spec.Request) float32 {
+	c := &s.r.commands[ci]
 	total := float32(c.spec.Weight)
 	same := base != nil && base.Command == c.spec
 	for _, w := range c.wants {
@@ -378,7 +402,7 @@ func (s *scan) compete(c *command, st state, base *spec.Request) float32 {
 	if st.named {
 		total -= rewardNamed
 	}
-	if same && s.repeats(s.indexOf(c)) {
+	if same && s.repeats(ci) {
 		total -= rewardRepeat
 	}
 	return total
@@ -426,15 +450,6 @@ func (s *scan) covered(m match, command int) bool {
 	return false
 }
 
-func (s *scan) indexOf(c *command) int {
-	for i := range s.r.commands {
-		if &s.r.commands[i] == c {
-			return i
-		}
-	}
-	return -1
-}
-
 // parted reports whether an option may not stand beside those of the request.
 func (s *scan) parted(c *command, req spec.Request, o spec.Option) bool {
 	i, _ := s.r.optionNamed(o.About().Name)
@@ -454,11 +469,23 @@ func (s *scan) parted(c *command, req spec.Request, o spec.Option) bool {
 
 // request makes the request of a candidate, completed from the base where the
 // line leaves out what the command wants.
-func (s *scan) request(x candidate, base *spec.Request) (spec.Request, error) {
-	c := &s.r.commands[x.command]
+func (s *scan) request(ci int, x trail, base *spec.Request) (spec.Request, error) {
+	c := &s.r.commands[ci]
 	req := spec.Request{Command: c.spec}
+	var set uint64 // options that some bid reads
+	for _, b := range x.bids {
+		if b.option >= 0 {
+			set |= 1 << c.local[b.option]
+		}
+		if b.also > 0 {
+			set |= 1 << c.local[b.also-1]
+		}
+	}
 	for local, o := range c.spec.Options {
-		g, ok, err := s.given(x, local, o)
+		if set&(1<<local) == 0 {
+			continue
+		}
+		g, ok, err := s.given(x, o)
 		if err != nil {
 			return req, err
 		}
@@ -471,7 +498,7 @@ func (s *scan) request(x candidate, base *spec.Request) (spec.Request, error) {
 			return req, spec.Misuse(t.text, c.spec.Name+" "+c.spec.Examples[0], "%s takes no %s", c.spec.Name, t.text)
 		}
 	}
-	if base != nil && base.Command == c.spec && (s.repeats(x.command) || s.follows(c, req)) {
+	if base != nil && base.Command == c.spec && (s.repeats(ci) || s.follows(c, req)) {
 		for _, g := range base.Given {
 			if _, ok := req.Get(g.Option.About().Name); ok || s.parted(c, req, g.Option) {
 				continue
@@ -499,7 +526,7 @@ func (s *scan) follows(c *command, req spec.Request) bool {
 }
 
 // given joins the bids of one option.
-func (s *scan) given(x candidate, local int, o spec.Option) (spec.Given, bool, error) {
+func (s *scan) given(x trail, o spec.Option) (spec.Given, bool, error) {
 	g := spec.Given{Option: o}
 	oi, _ := s.r.optionNamed(o.About().Name)
 	var elements []spec.Ends[any]
@@ -550,16 +577,17 @@ func merged(e []spec.Ends[any]) []spec.Ends[any] {
 
 // rival finds a reading that is as good as the best and says something else
 // with the same numbers.
-func (s *scan) rival(all []candidate, best spec.Request, base *spec.Request) (spec.Request, bool) {
-	for _, x := range all[1:] {
-		if x.cost > all[0].cost+marginSame {
+func (s *scan) rival(best trail, request spec.Request, base *spec.Request) (spec.Request, bool) {
+	for _, x := range s.candidates[1:] {
+		if x.cost > s.candidates[0].cost+marginSame {
 			continue
 		}
-		if !contends(all[0], x) {
+		t := s.trail(x.state)
+		if !contends(best, t) {
 			continue
 		}
-		other, err := s.request(x, base)
-		if err != nil || len(other.Given) == 0 || other.Line() == best.Line() {
+		other, err := s.request(x.command, t, base)
+		if err != nil || len(other.Given) == 0 || other.Line() == request.Line() {
 			continue
 		}
 		return other, true
@@ -568,19 +596,18 @@ func (s *scan) rival(all []candidate, best spec.Request, base *spec.Request) (sp
 }
 
 // contends reports whether two readings give the same numbers to different options.
-func contends(a, b candidate) bool {
-	if len(a.bids) == 0 || len(b.bids) == 0 || !reflect.DeepEqual(a.left, b.left) {
+func contends(a, b trail) bool {
+	if len(a.bids) == 0 || len(b.bids) == 0 || !slices.Equal(a.left, b.left) {
 		return false
 	}
-	differ := false
 	for _, x := range a.bids {
 		for _, y := range b.bids {
 			if x.from < y.to && y.from < x.to && x.option >= 0 && y.option >= 0 && x.option != y.option && !sameMark(x, y) {
-				differ = true
+				return true
 			}
 		}
 	}
-	return differ
+	return false
 }
 
 // sameMark reports whether two bids read the tokens as the same size, only for
@@ -597,7 +624,7 @@ func (s *scan) question() string {
 
 // unused returns the words and numbers left out that are worth telling:
 // every number, and words that could have meant something.
-func (s *scan) unused(x candidate) []string {
+func (s *scan) unused(ci int, x trail) []string {
 	left := append([]int(nil), x.left...)
 	for _, b := range x.bids {
 		if b.option >= 0 || b.names > 0 {
@@ -610,7 +637,7 @@ func (s *scan) unused(x candidate) []string {
 		}
 	}
 	slices.Sort(left)
-	c := &s.r.commands[x.command]
+	c := &s.r.commands[ci]
 	var out []string
 	joinedTo := -1
 	for _, i := range left {

@@ -80,6 +80,7 @@ type cued struct {
 // scan is the state of reading one line.
 type scan struct {
 	r       *Reader
+	lexed   []token // as typed; its memory is used again
 	tokens  []token
 	matches []match
 	role    []uint16 // per token: 1<<role of any one-word sense
@@ -90,11 +91,17 @@ type scan struct {
 	cues    []cued
 	bids    []bid
 	slips   []slip
-	unitOf  map[quantity.Kind]quantity.Unit // units typed elsewhere in the line
-	claimed []int                           // per token: 1 + the token of the option whose value the end is
-	axisHas [4][2]int                       // first token that names each end of each axis, -1 if none
-	post    [4]bool                         // ends stand behind their values
+	unitOf  [8]quantity.Unit // per kind: the unit typed elsewhere in the line
+	claimed []int            // per token: 1 + the token of the option whose value the end is
+	axisHas [4][2]int        // first token that names each end of each axis, -1 if none
+	post    [4]bool          // ends stand behind their values
 	steps   int
+
+	// of the assignment (assign.go)
+	arena      []state
+	candidates []candidate
+	beams      [MaxTokens + 1][beamWidth]int32 // per token: the cheapest states that begin there
+	sizes      [MaxTokens + 1]int
 }
 
 type endAt struct {
@@ -154,11 +161,16 @@ func (s *scan) measures() {
 			s.number[j] = true
 		}
 		if u := v.a.Unit; u != quantity.NoUnit {
-			if _, known := s.unitOf[u.Kind()]; !known {
-				s.unitOf[u.Kind()] = u
-			}
+			s.noteUnit(u)
 		}
 		s.vals = append(s.vals, v)
+	}
+}
+
+// noteUnit notes a unit that the line names: the first of its kind counts.
+func (s *scan) noteUnit(u quantity.Unit) {
+	if s.unitOf[u.Kind()] == quantity.NoUnit {
+		s.unitOf[u.Kind()] = u
 	}
 }
 
@@ -480,7 +492,7 @@ func (s *scan) widthAlone(i int) {
 // claim finds the ends that are the value of an option of their own: "insert
 // rear". No other value is at that end because of the word.
 func (s *scan) claim() {
-	s.claimed = make([]int, len(s.tokens))
+	s.claimed = cleared(s.claimed, len(s.tokens))
 	for _, m := range s.matches {
 		for _, sn := range m.senses {
 			if sn.role != means || s.r.options[sn.target].choices == nil || !s.r.options[sn.target].choices.Placed {
@@ -624,8 +636,8 @@ func (s *scan) placing(i int) bool {
 
 // announce finds which values stand beside a cue.
 func (s *scan) announce() {
-	startsAt := make([]int, len(s.tokens)+1)
-	endsAt := make([]int, len(s.tokens)+1)
+	var startsBuf, endsBuf [MaxTokens + 1]int
+	startsAt, endsAt := startsBuf[:len(s.tokens)+1], endsBuf[:len(s.tokens)+1]
 	for i := range startsAt {
 		startsAt[i], endsAt[i] = -1, -1
 	}
@@ -885,11 +897,11 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	}
 	nb := bid{from: int8(from), to: int8(to), option: int16(o), cost: cost, said: said, why: why}
 	for _, m := range [...]quantity.Measure{a, b} {
-		if err := n.check(m); err != nil && (m == a || v.pair) {
+		if !n.holds(m) && (m == a || v.pair) {
 			if !isCued || best.weak {
 				return
 			}
-			nb.problem = err.Error()
+			nb.problem = n.check(m).Error()
 			nb.cost += costMistake
 			break
 		}
@@ -1100,7 +1112,7 @@ func (s *scan) bidLoose() {
 			} else if b.Kind() != n.Kind {
 				continue
 			}
-			if n.check(a) != nil || n.check(b) != nil {
+			if !n.holds(a) || !n.holds(b) {
 				continue
 			}
 			nb.value, nb.value2 = a, b

@@ -46,6 +46,13 @@ type Named struct {
 	Words spec.Words
 }
 
+// holds reports whether a number can be meant.
+func (n *Numbers) holds(m quantity.Measure) bool {
+	si := m.SI()
+	return quantity.Finite(si) && (!n.Whole || m.Number == math.Trunc(m.Number)) && (n.Most <= n.Least || si >= n.Least && si <= n.Most)
+}
+
+// check says why a number can't be meant.
 func (n *Numbers) check(m quantity.Measure) error {
 	si := m.SI()
 	switch {

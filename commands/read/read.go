@@ -13,6 +13,7 @@ package read
 
 import (
 	"fmt"
+	"sync"
 
 	"spokeword/calc/quantity"
 	"spokeword/commands/spec"
@@ -196,15 +197,18 @@ func (r *Reader) Read(line string, base *spec.Request) Reading {
 		return Reading{Problem: spec.Misuse("", r.example(), "that is %s characters long: want at most %s, one question at a time",
 			quantity.Count(len(line)), quantity.Count(MaxBytes))}
 	}
-	s := &scan{r: r}
+	s := scans.Get().(*scan)
+	defer s.release()
+	s.r = r
 	l := lexer{line: normalise(line), fields: func(name string) bool { _, ok := r.byName[name]; return ok },
-		whole: func(w string) bool { return r.lexicon.words[w] }, tokens: make([]token, 0, 24)}
+		whole: func(w string) bool { return r.lexicon.words[w] }, tokens: s.lexed[:0]}
 	if !l.lex() {
 		return Reading{Problem: spec.Misuse("", r.example(), "that is more than %s words and numbers: want one question at a time", quantity.Count(MaxTokens))}
 	}
 	if len(l.tokens) == 0 {
 		return Reading{Problem: spec.Misuse("", r.example(), "nothing to read: want a question")}
 	}
+	s.lexed = l.tokens
 	s.tokens = numberTokens(l.tokens)
 	s.spell()
 	s.classify()
@@ -243,11 +247,31 @@ func (s *scan) namedUnits() {
 			continue
 		}
 		if u, ok := quantity.UnitNamed(t.text); ok {
-			if _, known := s.unitOf[u.Kind()]; !known {
-				s.unitOf[u.Kind()] = u
-			}
+			s.noteUnit(u)
 		}
 	}
+}
+
+// scans are used again: reading takes no memory but for what it returns.
+var scans = sync.Pool{New: func() any { return new(scan) }}
+
+// release forgets a line and gives the scan back.
+func (s *scan) release() {
+	s.unitOf = [8]quantity.Unit{}
+	s.matches, s.vals, s.tyres, s.cues, s.bids, s.slips = s.matches[:0], s.vals[:0], s.tyres[:0], s.cues[:0], s.bids[:0], s.slips[:0]
+	s.arena, s.candidates = s.arena[:0], s.candidates[:0]
+	s.tokens, s.steps = nil, 0
+	scans.Put(s)
+}
+
+// cleared returns a slice of n zero values, the old one if it is long enough.
+func cleared[T any](old []T, n int) []T {
+	if cap(old) < n {
+		return make([]T, n, MaxTokens)
+	}
+	old = old[:n]
+	clear(old)
+	return old
 }
 
 // spell replaces misspelt words by the declared ones they are a slip away from.
@@ -267,12 +291,9 @@ func (s *scan) spell() {
 // classify finds the phrases of the line and what each word does.
 func (s *scan) classify() {
 	n := len(s.tokens)
-	s.role = make([]uint16, n)
-	s.end = make([]endAt, n)
-	s.number = make([]bool, n)
-	s.unitOf = make(map[quantity.Kind]quantity.Unit, 2)
-	s.matches = make([]match, 0, 2*n)
-	s.bids = make([]bid, 0, 6*n)
+	s.role = cleared(s.role, n)
+	s.end = cleared(s.end, n)
+	s.number = cleared(s.number, n)
 	for i := range s.tokens {
 		if s.tokens[i].kind == field {
 			continue
