@@ -152,6 +152,11 @@ func spokenWhole(tokens []token, i int) (float64, int, bool) {
 	last := 1000.0
 	for to < len(tokens) && tokens[to].kind == word {
 		n, ok := numberWords[tokens[to].text]
+		if !ok && last == 100 && tokens[to].text == "and" && to+1 < len(tokens) { // a hundred and ten
+			if n, ok = numberWords[tokens[to+1].text]; ok && n < 100 {
+				to++
+			}
+		}
 		if !ok {
 			break
 		}

@@ -132,6 +132,7 @@ func (l *lexer) lex() bool {
 			n := len(l.tokens) - 1
 			if s[start] == '-' && l.tokens[n].num != 0 {
 				l.tokens[n].num = -l.tokens[n].num
+				l.tokens[n].text = "-" + l.tokens[n].text
 			}
 		case unicode.IsLetter(c):
 			i = l.word(i)
