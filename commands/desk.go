@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"runtime/debug"
+	"strings"
 
 	"spokeword/commands/caution"
 	"spokeword/commands/read"
@@ -112,11 +113,31 @@ func mistake(reading read.Reading) reply.Reply {
 	return r
 }
 
+// question asks which of two readings is meant, naming only what differs.
 func question(reading read.Reading) reply.Reply {
 	q := reading.Question
-	ask := &reply.Ask{Option: "ambiguous", Text: q.Text}
-	for _, c := range q.Choices {
-		ask.Choices = append(ask.Choices, reply.Action{Label: c.Line(), Line: c.Line()})
+	ask := &reply.Ask{Option: "ambiguous"}
+	var labels []string
+	for i, c := range q.Choices {
+		label := apartFrom(c, q.Choices[1-i])
+		labels = append(labels, label)
+		ask.Choices = append(ask.Choices, reply.Action{Label: label, Line: c.Line()})
 	}
-	return reply.Reply{Ask: ask, Lead: []string{q.Text}, Unused: reading.Unused}
+	ask.Text = "That can be read in two ways: " + strings.Join(labels, ", or ") + "?"
+	return reply.Reply{Ask: ask, Lead: []string{ask.Text}, Unused: reading.Unused}
+}
+
+// apartFrom writes what a request says that another doesn't.
+func apartFrom(r, other spec.Request) string {
+	var parts []string
+	for _, g := range r.Given {
+		name, text := g.Option.About().Name, g.Option.Text(g.Value)
+		if o, ok := other.Get(name); !ok || o.Option.Text(o.Value) != text {
+			parts = append(parts, name+" "+text)
+		}
+	}
+	if len(parts) == 0 {
+		return r.Command.Name
+	}
+	return strings.Join(parts, " and ")
 }

@@ -26,15 +26,15 @@ var topics = []topic{
 		"ERD, effective rim diameter: the circle on which the spoke ends lie.",
 		"Measure it with two cut spokes and the nipples you will use; 1 mm of it is 0.5 mm of spoke."},
 		[]string{"spokes erd 602 circles 45 offsets 37.5/17.5 32h 3x"}},
-	{"circle", w("hole circle", "pcd", "spoke circle"), []string{
+	{"circle", w("circle", "hole circle", "pcd", "spoke circle"), []string{
 		"Hole circle: the circle through the middles of the spoke holes in one flange.",
 		"Measure from hole middle to the opposite hole's middle; left and right may differ."},
 		[]string{"spokes erd 602 circles 58/45 offsets 36/21 32h 3x"}},
-	{"offset", w("flange offset", "centre to flange", "center to flange"), []string{
+	{"offset", w("offset", "flange offset", "centre to flange", "center to flange"), []string{
 		"Flange offset: how far a flange lies from the middle of the hub, end caps on.",
 		"Half the width between the lock-nut faces less the distance from that face to the flange's middle."},
 		[]string{"spokes erd 600 58/58 36/21 32h 3x"}},
-	{"hookless", w("straight side"), []string{
+	{"hookless", w("hookless", "straight side"), []string{
 		"Hookless, straight-side rims hold the bead without hooks.",
 		"Only tubeless tyres marked or listed for them may go on, with low maximum pressures; a tube doesn't change that."},
 		[]string{"fit 29x2.4 on hookless 30mm"}},
@@ -42,7 +42,7 @@ var topics = []topic{
 		"Letters behind a width say nothing of the diameter: a W marks a casing drawn for wide rims, C behind 700 is an old class.",
 		"A + behind the wheel size means 2.8–3.0 in; mixed wheels are 29 front, 27.5 rear. Behind a rim's inner width T is tubeless, C hooked, SS hookless."},
 		[]string{"size 700x40c", "size 622x30TC"}},
-	{"crossings", w("what is 3x", "what does 3x mean"), []string{
+	{"crossings", w("crossings", "what is 3x", "what does 3x mean"), []string{
 		"Crossings: how many spokes of its own side each spoke passes. 3x passes three, 0 is radial.",
 		"At most a ninth of the spoke count; more would lay the spoke over the flange or the next head."},
 		[]string{"spokes erd 600 58/58 36/21 28h 2x"}},

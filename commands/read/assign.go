@@ -77,7 +77,7 @@ func (s *scan) decide(base *spec.Request) Reading {
 		return out
 	}
 	if rival, ok := s.rival(best, request, base); ok {
-		out.Question = &Question{Text: s.question(), Choices: []spec.Request{request, rival}}
+		out.Question = &Question{Choices: []spec.Request{request, rival}}
 		return out
 	}
 	if len(request.Given) == 0 && !callsAny(best) {
@@ -616,10 +616,6 @@ func sameMark(x, y *bid) bool {
 	a, ok := x.value.(spec.Ends[any])
 	b, okay := y.value.(spec.Ends[any])
 	return ok && okay && reflect.DeepEqual(a.Any(), b.Any())
-}
-
-func (s *scan) question() string {
-	return "That can be read in two ways. Which is meant?"
 }
 
 // unused returns the words and numbers left out that are worth telling:

@@ -66,6 +66,7 @@ type tyreMark struct {
 	from, to int
 	mark     size.Mark
 	cost     float32
+	cued     bool // holds only beside a cue: "tyre 45"
 }
 
 // cued says that a cue of an option stands beside a value.
@@ -199,7 +200,7 @@ func (s *scan) measure(i int) val {
 	t := s.tokens[i]
 	v := val{from: i, to: i + 1, a: quantity.Measure{Number: t.num}}
 	u, to := s.unit(i + 1)
-	if u == quantity.NoUnit {
+	if u == quantity.NoUnit || u == quantity.DegC && t.num >= 400 { // 700c
 		return v
 	}
 	v.a.Unit, v.to = u, to
@@ -330,7 +331,21 @@ func (s *scan) markAt(i int) {
 		return
 	}
 	for _, v := range s.vals {
-		if v.from == i && v.a.Unit != quantity.NoUnit && v.a.Unit != quantity.IN && v.a.Unit != quantity.MM {
+		if v.from != i || v.pair {
+			continue
+		}
+		switch {
+		case v.a.Unit == quantity.MM: // "45 mm tyre"
+			if m, err := size.Parse(t.text + " mm"); err == nil {
+				s.tyres = append(s.tyres, tyreMark{from: i, to: v.to, mark: m, cost: 1.0})
+			}
+			return
+		case v.a.Unit == quantity.DegC && s.tokens[i+1].glued && s.isWord(i+1, "c") && t.num >= 20 && t.num <= 62: // "40c" of 700x40c
+			if m, err := size.Parse("700x" + t.text); err == nil {
+				s.tyres = append(s.tyres, tyreMark{from: i, to: v.to, mark: m, cost: 0.1})
+			}
+			return
+		case v.a.Unit != quantity.NoUnit && v.a.Unit != quantity.IN:
 			return // "20 °C" is no wheel
 		}
 	}
@@ -341,7 +356,7 @@ func (s *scan) markAt(i int) {
 		if err != nil {
 			return false
 		}
-		s.tyres = append(s.tyres, tyreMark{i, to, m, cost})
+		s.tyres = append(s.tyres, tyreMark{from: i, to: to, mark: m, cost: cost})
 		return true
 	}
 	// 61-622
@@ -436,6 +451,8 @@ func (s *scan) width(i int, wheel float64) (string, int, bool) {
 		case c == "w" || c == "c" && wheel < 100:
 			to++
 		}
+	} else if s.isWord(to, "wt") && s.tokens[to].glued {
+		to++
 	}
 	return text, to, true
 }
@@ -478,13 +495,18 @@ func (s *scan) widthAlone(i int) {
 			}
 		}
 		if m, err := size.Parse(text + " in"); err == nil {
-			s.tyres = append(s.tyres, tyreMark{i, to, m, cost})
+			s.tyres = append(s.tyres, tyreMark{from: i, to: to, mark: m, cost: cost})
 		}
 		return
 	}
+	if t.num >= 18 && t.num <= 75 && to == i+1 {
+		if m, err := size.Parse(t.text + " mm"); err == nil {
+			s.tyres = append(s.tyres, tyreMark{from: i, to: to, mark: m, cost: 1, cued: true})
+		}
+	}
 	if nominal(t.num) || t.num == 650 || t.num == 700 {
 		if m, err := size.Parse(t.text); err == nil {
-			s.tyres = append(s.tyres, tyreMark{i, to, m, 1.3})
+			s.tyres = append(s.tyres, tyreMark{from: i, to: to, mark: m, cost: 1.3})
 		}
 	}
 }
@@ -975,7 +997,7 @@ func (s *scan) sided(b bid, v val, n *Numbers) bid {
 		b.which = spec.Each
 		return b
 	}
-	if w, ok := s.endOf(int(b.from), int(b.to), n.Axis); ok {
+	if w, ok := s.endOf(int(b.from), int(b.to), n.Axis); ok && !n.Any {
 		b.which = w
 		b.unsided = w == spec.Both
 	} else {
@@ -1009,7 +1031,9 @@ func (s *scan) offerSided(b bid, v val, n *Numbers) {
 		}
 	}
 	s.offer(s.boxed(b, spec.Both))
-	s.offerPlaced(b, n.Axis)
+	if !n.Any {
+		s.offerPlaced(b, n.Axis)
+	}
 }
 
 // free reports whether the end word at token i belongs to no other value.
@@ -1079,7 +1103,7 @@ func (s *scan) bidLoose() {
 		}
 		for o := range s.r.options {
 			n := s.r.options[o].numbers
-			if n == nil || !n.Loose {
+			if n == nil || !n.Loose && (!joint || n.Axis == spec.NoAxis || n.Many || n.Any) {
 				continue
 			}
 			a, b := v.a, w.a
@@ -1095,7 +1119,7 @@ func (s *scan) bidLoose() {
 					nb.from, nb.to = int8(min(c.from, int(nb.from))), int8(max(c.to, int(nb.to)))
 				}
 			}
-			if n.Cued && !isCued {
+			if (n.Cued || !n.Loose) && !isCued {
 				continue
 			}
 			if b.Unit == quantity.NoUnit {
@@ -1141,19 +1165,33 @@ func (s *scan) bidTyre(o int) {
 		if isCued {
 			from, to = cueFrom, cueTo
 			cost = min(cost, 0.15)
+			if m.cued {
+				cost = 0.4
+			}
+		} else if m.cued {
+			continue
 		}
 		// pair: 29x2.5/29x2.4, 29x2.5/2.4, 2.5/2.4, 29/27.5
 		if s.isMark(m.to, "/") {
 			for _, w := range s.tyres[i+1:] {
-				if w.from != m.to+1 {
+				if w.from != m.to+1 || w.cued {
 					continue
 				}
 				b := bid{from: int8(from), to: int8(max(to, w.to)), option: int16(o), which: spec.Each, cost: cost + min(w.cost, 0.2)}
-				second := w.mark
+				first, second := m.mark, w.mark
 				if full, ok := inherited(m.mark, w.mark); ok {
 					second = full
 				}
-				b.value, b.value2 = m.mark, second
+				// 2.5/2.4 29er: the wheel's name behind serves both
+				if wheel, ok := s.wheelBehind(w.to); ok && first.Width > 0 && second.Width > 0 {
+					f, okay := named(wheel.mark, first)
+					g, ok := named(wheel.mark, second)
+					if ok && okay {
+						first, second = f, g
+						b.to, b.cost = int8(max(to, wheel.to)), b.cost-0.3
+					}
+				}
+				b.value, b.value2 = first, second
 				s.offer(s.boxed(b, spec.Each))
 			}
 			continue
@@ -1162,6 +1200,13 @@ func (s *scan) bidTyre(o int) {
 			continue // the second half of a pair
 		}
 		b := bid{from: int8(from), to: int8(to), option: int16(o), cost: cost, value: m.mark}
+		if wheel, ok := s.wheelBehind(to); ok && m.mark.Width > 0 && !m.cued {
+			if full, ok := named(wheel.mark, m.mark); ok { // 2.4 29er
+				both := b
+				both.value, both.to, both.unsided = full, int8(wheel.to), true
+				s.offer(s.boxed(both, spec.Both))
+			}
+		}
 		if w, ok := s.endOf(from, to, spec.FrontRear); ok {
 			b.which, b.unsided = w, w == spec.Both
 			b = s.boxed(b, w)
@@ -1180,14 +1225,32 @@ func (s *scan) bidTyre(o int) {
 // inherited completes a width by the diameter of the mark before it, and a
 // diameter by its width.
 func inherited(first, second size.Mark) (size.Mark, bool) {
-	if second.Seat == 0 && len(second.Seats()) == 0 && second.Width > 0 && first.Seat > 0 && first.Width > 0 {
-		name, _, named := strings.Cut(first.Written, "x")
-		width, inches := strings.CutSuffix(second.Written, " in")
-		if full, err := size.Parse(name + "x" + width); named && inches && err == nil {
-			return full, true
+	if first.Seat == 0 || first.Width == 0 {
+		return size.Mark{}, false
+	}
+	return named(first, second)
+}
+
+// named gives a width without a diameter the wheel's name of another mark.
+func named(wheel, width size.Mark) (size.Mark, bool) {
+	inches, ok := strings.CutSuffix(width.Written, " in")
+	if !ok || width.Seat != 0 || len(width.Seats()) > 0 {
+		return size.Mark{}, false
+	}
+	name, _, _ := strings.Cut(wheel.Written, "x")
+	full, err := size.Parse(strings.TrimSuffix(name, "+") + "x" + inches)
+	return full, err == nil
+}
+
+// wheelBehind returns a wheel's name that stands at token i or one idle token
+// behind it: the "29er" of "2.4 29er".
+func (s *scan) wheelBehind(i int) (tyreMark, bool) {
+	for _, w := range s.tyres {
+		if (w.from == i || w.from == i+1 && s.idle(i)) && w.mark.Width == 0 && w.cost < 1 {
+			return w, true
 		}
 	}
-	return size.Mark{}, false
+	return tyreMark{}, false
 }
 
 // bidSize lets sizes to compare bid, first come first: a before b.
@@ -1201,7 +1264,7 @@ func (s *scan) bidSize(o int) {
 		if cost > 1 {
 			cost = 0.6 // "29" alone is a good answer to "same as 29?"
 		}
-		if m.mark.Seat == 0 && len(m.mark.Seats()) == 0 {
+		if m.cued || m.mark.Seat == 0 && len(m.mark.Seats()) == 0 {
 			continue // a width alone is no size to compare
 		}
 		b := bid{from: int8(m.from), to: int8(m.to), option: int16(o), cost: cost, value: m.mark, later: name == "b"}

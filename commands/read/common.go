@@ -166,6 +166,8 @@ func spokenWhole(tokens []token, i int) (float64, int, bool) {
 			last = 100
 		case to == i:
 			total, last = n, n
+		case to == i+1 && total >= 1 && total < 10 && n >= 20 && n < 100: // two twenty, one eighty five
+			total, last = total*100+n, n
 		case last >= 20 && last < 100 && n < 10 && n > 0, last == 100 && n < 100:
 			total += n
 			last = n

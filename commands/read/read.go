@@ -63,7 +63,6 @@ type Reading struct {
 
 // Question is asked where two readings are as good as each other.
 type Question struct {
-	Text    string
 	Choices []spec.Request
 }
 
