@@ -1,6 +1,8 @@
 package commands
 
 import (
+	"strings"
+
 	"spokeword/commands/read"
 	"spokeword/commands/reply"
 	"spokeword/commands/spec"
@@ -25,23 +27,66 @@ func (d *Desk) read(line string, state talk.State) (read.Reading, talk.State) {
 }
 
 // answer reads a line as the answer to the open question: bare, as the value
-// of the option that was asked for.
+// of the option that was asked for; in a sentence that names it; or a yes to
+// the only choice that was offered.
 func (d *Desk) answer(line string, state talk.State) (read.Reading, bool) {
 	pending := d.reader.Read(state.Pending, nil)
 	if len(pending.Requests) != 1 {
 		return read.Reading{}, false
 	}
 	req := pending.Requests[0]
+	if c := state.Asking.Choices; len(c) == 1 && yesses[strings.ToLower(strings.Trim(line, " .!"))] {
+		return d.reader.Read(c[0].Line, nil), true
+	}
 	o, ok := req.Command.Option(state.Asking.Option)
 	if !ok {
 		return read.Reading{}, false
 	}
-	v, err := o.Parse(line)
-	if err != nil {
+	if v, err := o.Parse(line); err == nil {
+		req = req.With(spec.Given{Option: o, Value: v})
+		return read.Reading{Requests: []spec.Request{req}}, true
+	}
+	reading := d.reader.Read(line, nil)
+	if len(reading.Requests) != 1 || reading.Requests[0].Command != req.Command {
 		return read.Reading{}, false
 	}
-	req = req.With(spec.Given{Option: o, Value: v})
-	return read.Reading{Requests: []spec.Request{req}}, true
+	said := reading.Requests[0]
+	if _, ok := said.Get(state.Asking.Option); !ok {
+		return read.Reading{}, false
+	}
+	for _, w := range req.Command.Wants {
+		if answersAll(said, w) && !answersAll(req, w) && !wanted(w, state.Asking.Option) {
+			return read.Reading{}, false // it names more than was asked: a new question
+		}
+	}
+	for _, g := range said.Given {
+		req = req.With(g)
+	}
+	reading.Requests[0] = req
+	return reading, true
+}
+
+// yesses say yes to the only choice offered.
+var yesses = map[string]bool{"yes": true, "y": true, "yep": true, "yeah": true, "ok": true, "ja": true, "oui": true, "si": true, "sí": true, "sì": true}
+
+// answersAll reports whether a request holds one of the options of a want.
+func answersAll(r spec.Request, w spec.Want) bool {
+	for _, o := range w.Any {
+		if _, ok := r.Get(o.About().Name); ok {
+			return true
+		}
+	}
+	return false
+}
+
+// wanted reports whether the option is one of a want's.
+func wanted(w spec.Want, option string) bool {
+	for _, o := range w.Any {
+		if o.About().Name == option {
+			return true
+		}
+	}
+	return false
 }
 
 // remembered returns the state after an answer.
