@@ -53,6 +53,7 @@ func (f *fitRun) run() (reply.Reply, error) {
 	said, tyreKnown := tyreOption.Of(f.req)
 	known := tyreKnown && said.Any().Width > 0
 	var err error
+	_, measuredKnown := measured.Of(f.req)
 	switch _, gapKnown := gap.Of(f.req); {
 	case known && said.Which == spec.Each && said.First != said.Second:
 		err = f.both(said)
@@ -64,6 +65,11 @@ func (f *fitRun) run() (reply.Reply, error) {
 		return f.askHooklessTyre(), nil
 	case len(riding.Or(f.req, nil)) > 0:
 		f.byRiding()
+	case gapKnown && measuredKnown:
+		g, _ := gap.Of(f.req)
+		m, _ := measured.Of(f.req)
+		f.out.Lead = []string{"That is for the tyre as measured; knobs and studs count."}
+		err = f.clearance(g.Length(), tyre.Judgement{}, true, m)
 	case gapKnown:
 		return f.gapAlone()
 	case tyreKnown && len(said.Any().Seats()) > 0:
@@ -177,7 +183,7 @@ func (f *fitRun) one(m size.Mark) error {
 			return err
 		}
 	}
-	f.working(m, j)
+	f.out.Explain = func(r *reply.Reply) { f.working(r, m, j) }
 	f.out.Actions = append(f.out.Actions, reply.Action{Label: "why", Line: "why"})
 	if rimKnown && j.Verdict != tyre.No {
 		f.out.Actions = append(f.out.Actions, reply.Action{Label: "what suits this rim", Line: "fit rim:\"" + f.rimIs + "\""})
@@ -641,15 +647,15 @@ func (f *fitRun) gapAlone() (reply.Reply, error) {
 }
 
 // working is the sum, for why.
-func (f *fitRun) working(m size.Mark, j tyre.Judgement) {
+func (f *fitRun) working(out *reply.Reply, m size.Mark, j tyre.Judgement) {
 	s := j.Section
 	if s.Width == 0 {
 		return
 	}
-	f.out.Step("Casing", fmt.Sprintf("label %s, measured on a rim of %s, is %s from bead to bead", m.Width.Short(), tyre.MeasuringRim(m.Width).Short(), s.Casing.Short()), tyre.SectionBasis)
-	f.out.Step("Section", fmt.Sprintf("that casing as an arc over %s stands %s wide, %s high", s.Rim.Short(), s.Width.Short(), s.Height.Short()), tyre.SectionBasis)
-	f.out.Step("Ratio", fmt.Sprintf("%s / %s = %s", s.Width.Short(), s.Rim.Short(), quantity.Fixed(s.Ratio(), 2)), basis.Basis{Kind: basis.Computed, Says: "mounted width over inner width"})
+	out.Step("Casing", fmt.Sprintf("label %s, measured on a rim of %s, is %s from bead to bead", m.Width.Short(), tyre.MeasuringRim(m.Width).Short(), s.Casing.Short()), tyre.SectionBasis)
+	out.Step("Section", fmt.Sprintf("that casing as an arc over %s stands %s wide, %s high", s.Rim.Short(), s.Width.Short(), s.Height.Short()), tyre.SectionBasis)
+	out.Step("Ratio", fmt.Sprintf("%s / %s = %s", s.Width.Short(), s.Rim.Short(), quantity.Fixed(s.Ratio(), 2)), basis.Basis{Kind: basis.Computed, Says: "mounted width over inner width"})
 	for _, x := range j.Findings {
-		f.out.Step(title(ruleName(x)), x.Says.String()+", allows "+allowed(x), x.Basis)
+		out.Step(title(ruleName(x)), x.Says.String()+", allows "+allowed(x), x.Basis)
 	}
 }

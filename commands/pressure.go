@@ -454,7 +454,7 @@ func (p *pressureRun) answer(start tyre.Start) {
 	p.judge(ends)
 	p.allowances(ends)
 	p.notes(start, ends)
-	p.working(start, ends)
+	p.out.Explain = func(r *reply.Reply) { p.working(r, start, ends) }
 	p.actions()
 }
 
@@ -674,13 +674,13 @@ func (p *pressureRun) disagreement() {
 }
 
 // working is the sum, for why.
-func (p *pressureRun) working(start tyre.Start, ends [2]tyre.WheelStart) {
+func (p *pressureRun) working(out *reply.Reply, start tyre.Start, ends [2]tyre.WheelStart) {
 	carried := ""
 	if p.setup.Carried > 0 {
 		carried = " + " + p.setup.Carried.String()
 	}
 	step := func(what, sum string, b basis.Basis, personal bool) {
-		p.out.Working = append(p.out.Working, reply.Step{What: what, Sum: sum, Basis: b, Personal: personal})
+		out.Working = append(out.Working, reply.Step{What: what, Sum: sum, Basis: b, Personal: personal})
 	}
 	step("Total load", fmt.Sprintf("%s + %s%s = %s", p.setup.Rider, p.setup.Bike, carried, start.Total), basis.Basis{Kind: basis.Computed, Says: "rider, bike, what is carried"}, true)
 	for i, s := range ends {

@@ -324,7 +324,7 @@ func (s *spokesRun) build(l lacing) (wheelBuilt, error) {
 		}
 		s.out.Note("The hub has holes left over: this is one lacing of several, every spoke from the nearest hole. The hub's own hole angles may ask for another", basis.Basis{Kind: basis.Computed, Says: "one regular proposal"})
 	}
-	if err := s.crossable(b); err != nil {
+	if err := crossable(b); err != nil {
 		return b, err
 	}
 	b.lengths = spoke.Grouped(w, b.placed)
@@ -333,20 +333,16 @@ func (s *spokesRun) build(l lacing) (wheelBuilt, error) {
 }
 
 // crossable refuses crossings that can be placed and not built.
-func (s *spokesRun) crossable(b wheelBuilt) error {
-	if b.wheel.Pattern == build.TwoToOne || len(b.wheel.Joins) > 0 {
-		return nil
-	}
-	for _, side := range build.Sides {
-		options, err := lace.Possible(b.wheel, side)
-		if err != nil {
-			return nil // Place has accepted it: the fault is elsewhere
+func crossable(b wheelBuilt) error {
+	for _, c := range lace.Concerns(b.placed) {
+		if c.Reason != lace.HeadFouled {
+			continue
 		}
-		for _, o := range options {
-			if o.Number == b.wheel.Half(side).Cross && !o.OK {
-				return &lace.Refusal{Reason: o.Reason, Side: side, Got: o.Number, Want: mostPossible(options)}
-			}
+		refusal := &lace.Refusal{Reason: c.Reason, Side: c.Side, Got: b.wheel.Half(c.Side).Cross, Want: -1}
+		if options, err := lace.Possible(b.wheel, c.Side); err == nil {
+			refusal.Want = mostPossible(options)
 		}
+		return refusal
 	}
 	return nil
 }
@@ -430,7 +426,7 @@ func (s *spokesRun) single(b wheelBuilt) {
 		s.oneLength(b)
 	}
 	s.changed(b)
-	s.working(b)
+	s.out.Explain = func(r *reply.Reply) { s.working(r, b) }
 }
 
 // tightest is the tension of the tighter side that figures are given for.
@@ -510,8 +506,10 @@ func (s *spokesRun) several(all []wheelBuilt) {
 		s.out.Lead = append(s.out.Lead, "Balance of the sides hardly changes with the crossings.")
 	}
 	s.out.Tables = append(s.out.Tables, table)
-	for _, b := range all {
-		s.working(b)
+	s.out.Explain = func(r *reply.Reply) {
+		for _, b := range all {
+			s.working(r, b)
+		}
 	}
 }
 
@@ -533,7 +531,7 @@ func (s *spokesRun) sensitivity(b wheelBuilt) {
 	table := reply.Table{Title: "1 mm more of this moves a spoke by", Head: []string{"", "left", "right"}}
 	row := func(name string, a, b float64) {
 		if a != 0 || b != 0 {
-			table.Rows = append(table.Rows, reply.Row{Cells: []string{name, quantity.Signed(a, 2), quantity.Signed(b, 2)}})
+			table.Rows = append(table.Rows, reply.Row{Cells: []string{name, quantity.SignedFixed(a, 2), quantity.SignedFixed(b, 2)}})
 		}
 	}
 	row("ERD", l.ERD, r.ERD)
@@ -778,7 +776,7 @@ func (s *spokesRun) rounding(known measures) (reply.Reply, error) {
 }
 
 // working is the sum, for why.
-func (s *spokesRun) working(b wheelBuilt) {
+func (s *spokesRun) working(out *reply.Reply, b wheelBuilt) {
 	for i, side := range build.Sides {
 		f := b.wheel.Half(side).Flange
 		g := b.lengths.Of(side)[0]
@@ -792,12 +790,12 @@ func (s *spokesRun) working(b wheelBuilt) {
 		}
 		r := b.wheel.Rim.ERD/2 + b.wheel.Washer
 		if f.Seat == build.StraightPull {
-			s.out.Step(name, fmt.Sprintf("√((√(%s² − %s²) − %s)² + %s²) = %s mm", short(r), short(f.Tangent), short(f.Ahead), short(lateral), short(g.Length)), spoke.LengthBasis)
+			out.Step(name, fmt.Sprintf("√((√(%s² − %s²) − %s)² + %s²) = %s mm", short(r), short(f.Tangent), short(f.Ahead), short(lateral), short(g.Length)), spoke.LengthBasis)
 			continue
 		}
-		s.out.Step(name, fmt.Sprintf("√(%s² + %s² + %s² − 2·%s·%s·cos %s°) − %s/2 = %s mm", short(r), short(f.Radius()), short(lateral), short(r), short(f.Radius()), quantity.Trimmed(g.Angle.In(quantity.Degree), 3), short(f.HoleDiameter), short(g.Length)), spoke.LengthBasis)
+		out.Step(name, fmt.Sprintf("√(%s² + %s² + %s² − 2·%s·%s·cos %s°) − %s/2 = %s mm", short(r), short(f.Radius()), short(lateral), short(r), short(f.Radius()), quantity.Trimmed(g.Angle.In(quantity.Degree), 3), short(f.HoleDiameter), short(g.Length)), spoke.LengthBasis)
 	}
-	s.out.Step("Tension left/right", fmt.Sprintf("(%s · sin %s°) / (%s · sin %s°) = %s", quantity.Count(total(b.lengths.Right)), bracing(b.lengths.Right), quantity.Count(total(b.lengths.Left)), bracing(b.lengths.Left), quantity.Fixed(b.ratio, 3)), spoke.RatioBasis)
+	out.Step("Tension left/right", fmt.Sprintf("(%s · sin %s°) / (%s · sin %s°) = %s", quantity.Count(total(b.lengths.Right)), bracing(b.lengths.Right), quantity.Count(total(b.lengths.Left)), bracing(b.lengths.Left), quantity.Fixed(b.ratio, 3)), spoke.RatioBasis)
 }
 
 func short(l quantity.Length) string { return quantity.Trimmed(l.MM(), 2) }

@@ -3,6 +3,7 @@ package commands
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"spokeword/calc/basis"
@@ -28,7 +29,12 @@ func why(deps Deps) *spec.Command {
 			if last == nil {
 				return reply.Reply{}, spec.Misuse("", "pressure 80kg 29x2.4 30mm trail", "there is no answer yet to explain: want a question first")
 			}
-			return explained(*last), nil
+			answer := *last
+			if answer.Explain != nil {
+				answer.Working = slices.Clone(answer.Working)
+				answer.Explain(&answer)
+			}
+			return explained(answer), nil
 		},
 	}
 }

@@ -57,3 +57,12 @@ func (b Basis) String() string {
 	}
 	return text
 }
+
+// Short writes kind and source without what the source says: enough beside an
+// answer; the whole is for those who ask why.
+func (b Basis) Short() string {
+	if b.Source == "" {
+		return b.Kind.String()
+	}
+	return b.Kind.String() + ": " + b.Source
+}

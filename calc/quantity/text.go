@@ -98,6 +98,15 @@ func Signed(v float64, decimals int) string {
 	return "+" + s
 }
 
+// SignedFixed writes v with its sign and a fixed number of decimals: "+0.50".
+func SignedFixed(v float64, decimals int) string {
+	s := Fixed(v, decimals)
+	if s[0] == '-' {
+		return "−" + s[1:]
+	}
+	return "+" + s
+}
+
 // Percent writes a share as whole per cent: 0.593 is "59 %".
 func Percent(share float64) string { return Fixed(share*100, 0) + " %" }
 
