@@ -87,6 +87,9 @@ func (d *Desk) Do(ctx context.Context, asker Asker, req spec.Request) (r reply.R
 	var assumed []reply.Item
 	for _, g := range req.Given {
 		about := g.Option.About()
+		if r.Ask != nil && r.Ask.Option == about.Name {
+			continue // it is just being asked about
+		}
 		item := reply.Item{Option: about.Name, Value: g.Option.Text(g.Value), Personal: about.Personal}
 		r.Read = append(r.Read, item)
 		if g.Origin != spec.Stated {

@@ -392,7 +392,7 @@ func (p *pressureRun) unclear(start tyre.Start) (reply.Reply, bool) {
 	if unit == tyre.UnitPSI && said.Any().Unit == quantity.PSIUnit || unit == tyre.UnitBar && said.Any().Unit == quantity.BarUnit {
 		return reply.Reply{}, false
 	}
-	text := fmt.Sprintf("%s: in which unit? The start for this tyre is near %s.", quantity.Exact(number), want.Text(p.unit, quantity.Nearest))
+	text := fmt.Sprintf("%s: in which unit? The start for this tyre is near %s.", quantity.Exact(number), want.Text(quantity.PSIUnit, quantity.Nearest))
 	q := ask(p.req, pressure, text, in(quantity.PSIUnit), in(quantity.BarUnit))
 	q.Assumed = p.out.Assumed
 	return q, true

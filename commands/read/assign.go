@@ -49,6 +49,8 @@ type candidate struct {
 type trail struct {
 	bids []*bid
 	left []int // tokens left out
+	// example is a line that works for the command.
+	example string
 }
 
 // decide assigns bids to tokens for every command and picks the cheapest.
@@ -62,6 +64,10 @@ func (s *scan) decide(base *spec.Request) Reading {
 	slices.SortStableFunc(s.candidates, byTotal)
 	best, request, err := s.suited(base)
 	out := Reading{Steps: s.steps}
+	if u := s.unknownUnit(best); u != nil {
+		out.Problem = u
+		return out
+	}
 	if len(best.bids) == 0 {
 		out.Problem = spec.Misuse("", s.r.example(), "I found nothing there that I can work out")
 		return out
@@ -472,6 +478,7 @@ func (s *scan) parted(c *command, req spec.Request, o spec.Option) bool {
 func (s *scan) request(ci int, x trail, base *spec.Request) (spec.Request, error) {
 	c := &s.r.commands[ci]
 	req := spec.Request{Command: c.spec}
+	x.example = c.spec.Name + " " + c.spec.Examples[0]
 	var set uint64 // options that some bid reads
 	for _, b := range x.bids {
 		if b.option >= 0 {
@@ -495,7 +502,7 @@ func (s *scan) request(ci int, x trail, base *spec.Request) (spec.Request, error
 	}
 	for _, i := range x.left {
 		if t := s.tokens[i]; t.kind == field {
-			return req, spec.Misuse(t.text, c.spec.Name+" "+c.spec.Examples[0], "%s takes no %s", c.spec.Name, t.text)
+			return req, spec.Misuse(t.text, x.example, "%s takes no %s: see help %s for what it takes", c.spec.Name, t.text, c.spec.Name)
 		}
 	}
 	if base != nil && base.Command == c.spec && (s.repeats(ci) || s.follows(c, req)) {
@@ -539,7 +546,8 @@ func (s *scan) given(x trail, o spec.Option) (spec.Given, bool, error) {
 			continue
 		}
 		if b.problem != "" {
-			return g, false, &spec.UsageError{Option: o.About().Name, Problem: b.problem, Example: o.About().Name + `:"` + o.About().Example + `"`}
+			name := o.About().Name
+			return g, false, &spec.UsageError{Option: name, Problem: name + " " + strings.TrimPrefix(b.problem, name+" "), Example: x.example}
 		}
 		if b.said {
 			g.Origin, g.Why = spec.Assumed, b.why
@@ -554,7 +562,7 @@ func (s *scan) given(x trail, o spec.Option) (spec.Given, bool, error) {
 		return g, false, nil
 	}
 	if len(elements) > maxAlternatives && s.r.options[oi].choices == nil {
-		return g, false, spec.Misuse(o.About().Name, o.About().Name+`:"`+o.About().Example+`"`, "%s values of it: want at most %s to compare", quantity.Count(len(elements)), quantity.Count(maxAlternatives))
+		return g, false, spec.Misuse(o.About().Name, x.example, "%s has %s values: want at most %s to compare", o.About().Name, quantity.Count(len(elements)), quantity.Count(maxAlternatives))
 	}
 	g.Value = s.r.options[oi].joiner.join(merged(elements))
 	return g, true, nil

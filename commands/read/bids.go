@@ -81,6 +81,7 @@ type cued struct {
 // scan is the state of reading one line.
 type scan struct {
 	r       *Reader
+	line    string  // normalised
 	lexed   []token // as typed; its memory is used again
 	tokens  []token
 	matches []match
@@ -963,13 +964,57 @@ func (s *scan) inRow(vi int) bool {
 // the plural of "40s".
 func (s *scan) sizeLetter(i int) bool { return s.tokens[i].text == "s" }
 
+// mistaken says why a bare number beside its cue can't be meant.
 func mistaken(n *Numbers, m quantity.Measure) string {
-	if len(n.Habits) == 0 {
+	switch {
+	case len(n.Habits) == 0:
 		return fmt.Sprintf("%s has no unit: want %s", m, n.Kind)
+	case n.Most > n.Least:
+		u := n.Habits[0].Unit
+		return fmt.Sprintf("%s: want %s to %s", m, n.bound(n.Least, u), n.bound(n.Most, u))
 	}
 	h := n.Habits[0]
 	return fmt.Sprintf("%s: want %s to %s", m, quantity.Trimmed(h.From, 1), quantity.Measure{Number: h.To, Unit: h.Unit})
 }
+
+// unknownUnit finds a number with a word behind it that is a slip away from a
+// unit: "24 pis", "80 stonez". Read as bare, the number could become anything.
+func (s *scan) unknownUnit(best trail) *spec.UsageError {
+	for _, v := range s.vals {
+		if s.unitless(best, v) || v.a.Unit != quantity.NoUnit || v.to >= len(s.tokens) || s.tokens[v.to].kind != word {
+			continue
+		}
+		t := s.tokens[v.to]
+		n := len([]rune(t.text))
+		if s.r.lexicon.words[t.text] || n < 2 || n == 2 && !t.glued || n > 12 {
+			continue
+		}
+		for _, u := range commonUnits {
+			if distance(t.text, u) > 1 {
+				continue
+			}
+			number := s.tokens[v.from].raw
+			return &spec.UsageError{Problem: fmt.Sprintf("%s %s: unknown unit %q: want kg lb st, psi bar kPa, mm in, °C °F", number, t.raw, t.raw),
+				Example: strings.Join(strings.Fields(strings.Replace(s.line, t.raw, u, 1)), " ")}
+		}
+	}
+	return nil
+}
+
+// unitless reports whether a number was read as something that has no unit: a
+// size, a count.
+func (s *scan) unitless(best trail, v val) bool {
+	for _, b := range best.bids {
+		if int(b.from) <= v.from && v.from < int(b.to) && b.option >= 0 {
+			n := s.r.options[b.option].numbers
+			return n == nil || n.Kind == quantity.Bare && !n.Any
+		}
+	}
+	return false
+}
+
+// commonUnits are the units that slips are looked for in.
+var commonUnits = []string{"kg", "lb", "lbs", "psi", "bar", "kpa", "mm", "kilos", "stone", "inch", "pounds", "kgf"}
 
 // habit finds how the trade reads a bare number, or two of them.
 func (n *Numbers) habit(a, b quantity.Measure, pair bool, line quantity.Unit, alone bool) (Habit, bool) {

@@ -69,7 +69,7 @@ var plainWords = []string{
 	"cross's", "class", "glass", "grass", "press", "dress", "first", "fast", "faster", "slow", "slower", "last", "lost", "best", "rest", "test", "west", "east", "north", "south", "most", "must", "just", "trust",
 	"park's", "part", "parts", "pack", "packed", "back's", "bank", "tank", "tape", "taped", "type", "types", "tap", "trap", "wrap", "drop", "drops", "crop", "shop's", "ship", "shape", "sharp", "short", "shorts", "shirt",
 	"sane", "sand's", "band", "hand", "hands", "land", "end", "ends", "send", "bend", "tend", "fund", "round", "ground", "found", "sound", "pound", "hound", "wound",
-	"main", "rain", "train", "drain", "brain", "gain", "pain", "plain", "plan", "plane", "pane", "lane", "line", "lines", "fine", "mine", "nine", "wine", "vine",
+	"far", "car", "cars", "war", "ear", "jar", "tar", "par", "leg", "legs", "keg", "lab", "lap", "pie", "pig", "kilt", "store", "stove", "itch", "pinch", "lbm", "main", "rain", "train", "drain", "brain", "gain", "pain", "plain", "plan", "plane", "pane", "lane", "line", "lines", "fine", "mine", "nine", "wine", "vine",
 }
 
 // numberWords are spoken numbers, as phones write them down.

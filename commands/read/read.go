@@ -199,7 +199,8 @@ func (r *Reader) Read(line string, base *spec.Request) Reading {
 	s := scans.Get().(*scan)
 	defer s.release()
 	s.r = r
-	l := lexer{line: normalise(line), fields: func(name string) bool { _, ok := r.byName[name]; return ok },
+	s.line = normalise(line)
+	l := lexer{line: s.line, fields: func(name string) bool { _, ok := r.byName[name]; return ok },
 		whole: func(w string) bool { return r.lexicon.words[w] }, tokens: s.lexed[:0]}
 	if !l.lex() {
 		return Reading{Problem: spec.Misuse("", r.example(), "that is more than %s words and numbers: want one question at a time", quantity.Count(MaxTokens))}

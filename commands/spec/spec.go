@@ -54,7 +54,7 @@ func (a *Arg[T]) Form() any { return a.As }
 func (a *Arg[T]) Parse(text string) (any, error) {
 	v, err := a.As.Parse(strings.TrimSpace(text))
 	if err != nil {
-		return nil, &UsageError{Option: a.Name, Problem: err.Error(), Example: a.Name + `:"` + a.Example + `"`}
+		return nil, &UsageError{Option: a.Name, Problem: a.Name + " " + err.Error(), Example: a.Name + `:"` + a.Example + `"`}
 	}
 	return v, nil
 }
@@ -229,17 +229,12 @@ func Plain(text string) bool {
 // UsageError is the asker's mistake: they alone see it, with a line that works.
 type UsageError struct {
 	Option  string // the option it is about; may be empty
-	Problem string // what was found and what was wanted
+	Problem string // what was found and what was wanted, complete by itself
 	Example string // a line that works
 }
 
 // Error writes what was found and what was wanted.
-func (e *UsageError) Error() string {
-	if e.Option == "" || strings.HasPrefix(e.Problem, e.Option) {
-		return e.Problem
-	}
-	return e.Option + ": " + e.Problem
-}
+func (e *UsageError) Error() string { return e.Problem }
 
 // Misuse returns a UsageError with the problem written by the format.
 func Misuse(option, example, format string, values ...any) error {
