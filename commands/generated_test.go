@@ -34,7 +34,8 @@ type sayer struct {
 	rng *rand.Rand
 	// shared are cues that belong to several options of the command at hand:
 	// by themselves they do not tell which is meant.
-	shared map[string]int
+	shared  map[string]int
+	several bool // several options stand in the line at hand
 }
 
 func (s *sayer) pick(words spec.Words) string {
@@ -102,9 +103,6 @@ func (s *sayer) say(o spec.Option) (saying, bool) {
 func (s *sayer) number(n read.Numbers) (string, measure) {
 	h := n.Habits[0]
 	v := h.From + (h.To-h.From)*(0.1+0.8*s.rng.Float64())
-	if n.Said && s.coin() {
-		h = n.Habits[0] // a bare number is read by the first habit that holds it
-	}
 	step := 1.0
 	if h.To-h.From < 8 {
 		step = 0.1
@@ -113,7 +111,7 @@ func (s *sayer) number(n read.Numbers) (string, measure) {
 	text := quantity.Trimmed(v, 2)
 	v, _ = quantity.Number(text)
 	m := measure{Number: v, Unit: h.Unit}
-	if s.coin() {
+	if s.coin() && !(n.Said && s.several) { // a bare weight is read in the unit of the rest of the line
 		return strings.Replace(text, ".", string(".,"[s.rng.IntN(2)]), 1), m
 	}
 	if alternatives := unitsLike(h.Unit); len(alternatives) > 0 && s.coin() {
@@ -364,7 +362,9 @@ func TestLinesMadeFromTheDeclarations(t *testing.T) {
 func (s *sayer) line(c *spec.Command, english map[string]bool, all []string) (string, spec.Request, bool) {
 	want := spec.Request{Command: c}
 	var parts []string
-	for _, i := range s.rng.Perm(len(c.Options))[:min(len(c.Options), 1+s.rng.IntN(4))] {
+	chosen := s.rng.Perm(len(c.Options))[:min(len(c.Options), 1+s.rng.IntN(4))]
+	s.several = len(chosen) > 1
+	for _, i := range chosen {
 		o := c.Options[i]
 		if apart(c, want, o) {
 			continue

@@ -46,9 +46,9 @@ var (
 	}
 	load = &spec.Arg[measures]{
 		Info: spec.Info{Name: "load", Help: "what is carried, and at which end", Example: "12 kg rear",
-			Words: w("load", "luggage", "bags", "bag", "panniers", "pack", "backpack", "tools", "of tools", "cargo", "carrying", "gear", "kit", de("gepäck", "gepaeck", "rucksack"), fr("bagages", "sac"), es("equipaje", "carga", "mochila"), it("carico", "bagaglio", "zaino"))},
+			Words: w("load", "luggage", "bags", "bag", "panniers", "pack", "backpack", "tools", "of tools", "cargo", "carrying", "gear", "kit", "child seat", "childseat", "kid seat", de("gepäck", "gepaeck", "rucksack"), fr("bagages", "sac"), es("equipaje", "carga", "mochila"), it("carico", "bagaglio", "zaino"))},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.FrontRear, Most: 250 * kg, Cued: true, Said: true,
-			Habits: []read.Habit{{Unit: quantity.KG, From: 1, To: 150}}}},
+			Habits: []read.Habit{{Unit: quantity.KG, From: 1, To: 150}, {Unit: quantity.LB, From: 1, To: 330}}}},
 	}
 	use = &spec.Arg[string]{
 		Info: spec.Info{Name: "use", Help: "a bike or load with limits of its own", Example: "cargo"},
@@ -63,7 +63,7 @@ var (
 	riding = &spec.Arg[words]{
 		Info: spec.Info{Name: "riding", Help: "the kind of riding", Example: "trail"},
 		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
-			{Value: "road", Words: w("road", "road bit", "tarmac", "roadie", "asphalt", de("straße", "strasse", "rennrad"), fr("route"), es("carretera"), it("strada"))},
+			{Value: "road", Words: w("road", "road bit", "tarmac", "roadie", "asphalt", de("straße", "strasse", "rennrad", "straßenrennrad", "rennradreifen"), fr("route"), es("carretera"), it("strada"))},
 			{Value: "gravel", Words: w("gravel", "gravelbike", "fire roads", de("schotter"), fr("graviers"), es("gravilla"), it("ghiaia"))},
 			{Value: "xc", Words: w("xc", "cross country", "cross-country", "crosscountry", "marathon", "xco", "xcm", "downcountry")},
 			{Value: "trail", Words: w("trail", "trails", "trail riding", "trailbike", "all mountain", "am riding", "singletrack", de("touren"), fr("randonnée"), es("sendero"), it("sentiero"))},
@@ -100,7 +100,7 @@ var (
 	rim = &spec.Arg[rims]{
 		Info: spec.Info{Name: "rim", Help: "inner width of the rim, or its mark", Example: "30 mm",
 			Words: w("rim", "rims", "inner", "internal", "internally", "int", "id", "inside", "i", "iw", "inner width", "internal width", "rim width", "wide rim", "wide rims", "mtb rims", "mtb rim", "bike rims",
-				de("felge", "felgen", "innen", "maulweite", "innenweite"), fr("jante", "jantes", "interne", "largeur interne"), es("llanta", "llantas", "interior", "ancho interno"), it("cerchio", "cerchi", "interno", "canale")),
+				de("felge", "felgen", "innen", "intern", "innenbreite", "maulweite", "innenweite"), fr("jante", "jantes", "interne", "largeur interne"), es("llanta", "llantas", "interior", "ancho interno"), it("cerchio", "cerchi", "interno", "canale")),
 			Hints: w("on", "on my", "with my", "over", "onto", "for", "s", de("auf"), fr("sur"), es("en", "sobre"), it("su"))},
 		As: read.Rims{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.FrontRear, Least: 10 * mm, Most: 110 * mm,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 19, To: 45, Alone: 1.25}, {Unit: quantity.MM, From: 12, To: 110}}}},
@@ -151,7 +151,7 @@ var (
 	}
 	framemax = &spec.Arg[measure]{
 		Info: spec.Info{Name: "framemax", Help: "widest tyre the frame's maker allows", Example: "2.4 in",
-			Words: w("frame max", "frame limit", "frame maximum", "max tyre", "max clearance", "frame says", "clearance", "fork max", "frame max is", "maximum tyre", "max tire")},
+			Words: w("frame max", "fork says max", "frame says max", "fork says", "says max", "frame limit", "frame maximum", "max tyre", "max clearance", "frame says", "clearance", "fork max", "frame max is", "maximum tyre", "max tire")},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 140 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.IN, From: 1, To: 5.5}, {Unit: quantity.MM, From: 18, To: 135}}}},
 	}
@@ -172,8 +172,8 @@ var (
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindPressure, Axis: spec.FrontRear, Most: 60 * bar, Loose: true, LineEnd: true, Said: true, Lone: 0.9,
 			Habits: []read.Habit{{Unit: quantity.PSIUnit, From: 9, To: 120, Alone: 0.85}, {Unit: quantity.BarUnit, From: 0.9, To: 6, Alone: 0.75}, {Unit: quantity.PSIUnit, From: 3, To: 9, Alone: 1.3}}}},
 	}
-	tyremax = limit("tyremax", "highest pressure marked on the tyre", "36 psi", w("tyre max", "max on tyre", "tyre says max", "tyre maximum", "tyre limit", "tire max", "sidewall max", "sidewall says", "sidewall maximum", "tyre marked", "tyre reads max", "max on the tyre", "max on sidewall", de("reifen max"), fr("pneu max"), es("máximo cubierta"), it("massimo gomma")))
-	tyremin = limit("tyremin", "lowest pressure marked on the tyre", "20 psi", w("tyre min", "min on tyre", "tyre minimum", "sidewall min", "tire min", "min on the tyre", "sidewall minimum", de("reifen min"), fr("pneu min"), es("mínimo cubierta"), it("minimo gomma")))
+	tyremax = limit("tyremax", "highest pressure marked on the tyre", "36 psi", w("tyre max", "max", "maximum", "max pressure", "max on tyre", "tyre says max", "tyre maximum", "tyre limit", "tire max", "sidewall says", "tyre marked", "tyre reads max", "max on the tyre", "max on sidewall", de("reifen max"), fr("pneu max"), es("máximo cubierta"), it("massimo gomma")))
+	tyremin = limit("tyremin", "lowest pressure marked on the tyre", "20 psi", w("tyre min", "min", "minimum", "min pressure", "min on tyre", "tyre minimum", "tire min", "min on the tyre", de("reifen min"), fr("pneu min"), es("mínimo cubierta"), it("minimo gomma")))
 	rimmax  = limit("rimmax", "highest pressure marked on the rim", "32 psi", w("rim max", "max on rim", "rim maximum", "rim limit", "rim says max", "rim marked", "max on the rim", de("felge max"), fr("jante max"), es("máximo llanta"), it("massimo cerchio")))
 
 	ridetemp = &spec.Arg[measure]{
@@ -188,7 +188,7 @@ func limit(name, help, example string, cues spec.Words) *spec.Arg[measure] {
 	return &spec.Arg[measure]{
 		Info: spec.Info{Name: name, Help: help, Example: example, Words: cues},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindPressure, Axis: spec.NoAxis, Least: 0.1 * bar, Most: 20 * bar, Cued: true, Said: true,
-			Habits: []read.Habit{{Unit: quantity.PSIUnit, From: 10, To: 250}, {Unit: quantity.BarUnit, From: 0.7, To: 9.9}}}},
+			Habits: []read.Habit{{Unit: quantity.PSIUnit, From: 10, To: 250}, {Unit: quantity.BarUnit, From: 2.9, To: 9.9}}}},
 	}
 }
 
@@ -219,7 +219,7 @@ var (
 		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
 			{Value: "slot", Words: w("to the slot", "slot floor", "nipple slot", "slot", "bottom of slot")},
 			{Value: "top", Words: w("nipple top", "top of the nipple", "top of nipple", "nipple head", "to the top")},
-			{Value: "hole", Words: w("bare hole", "empty hole", "rim hole", "nipple seat", "hole seat")},
+			{Value: "hole", Words: w("bare hole", "empty hole", "rim hole")},
 		}}},
 	}
 	circle = &spec.Arg[measures]{
@@ -230,7 +230,7 @@ var (
 	}
 	offset = &spec.Arg[measures]{
 		Info: spec.Info{Name: "offset", Help: "distance of each flange from the middle of the hub, left/right", Example: "36.1 mm/20.9 mm",
-			Words: w("offset", "offsets", "flange offset", "flange offsets", "ctf", "centre to flange", "center to flange", "centre-to-flange", "center-to-flange", "flange distance", "to flange", "w", de("flanschabstand", "abstand", "abstände"), fr("déport", "distance flasque"), es("distancia al ala", "distancia"), it("distanza flangia"))},
+			Words: w("offset", "offsets", "flange offset", "flange offsets", "ctf", "centre to flange", "center to flange", "centre-to-flange", "center-to-flange", "flange distance", "to flange", "from centre", "from center", "from the centre", "from the center", "from middle", "from the middle", "off centre", "off center", "w", de("flanschabstand", "abstand", "abstände"), fr("déport", "distance flasque"), es("distancia al ala", "distancia"), it("distanza flangia"))},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Least: -20 * mm, Most: 110 * mm,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 8, To: 62, Alone: 1.0}, {Unit: quantity.MM, From: -20, To: 110}}}},
 	}

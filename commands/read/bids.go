@@ -67,6 +67,7 @@ type tyreMark struct {
 	mark     size.Mark
 	cost     float32
 	cued     bool // holds only beside a cue: "tyre 45"
+	seat     bool // a bead seat by itself: only to compare
 }
 
 // cued says that a cue of an option stands beside a value.
@@ -106,11 +107,9 @@ type scan struct {
 	sizes      [MaxTokens + 1]int
 }
 
-type endAt struct {
-	is    bool
-	axis  spec.Axis
-	which spec.Which
-}
+// endAt says which end a token names on each axis: 1 + a spec.Which, 0 none.
+// An "r" is rear of the bike and right of a wheel.
+type endAt [4]uint8
 
 type slip struct {
 	token      int
@@ -201,7 +200,7 @@ func (s *scan) measure(i int) val {
 	t := s.tokens[i]
 	v := val{from: i, to: i + 1, a: quantity.Measure{Number: t.num}}
 	u, to := s.unit(i + 1)
-	if u == quantity.NoUnit || u == quantity.DegC && t.num >= 400 { // 700c
+	if u == quantity.NoUnit || u == quantity.DegC && t.num >= 400 || u.Kind() == quantity.KindTemperature && s.isWord(i-1, "x") { // 700c, 29x2.6f
 		return v
 	}
 	v.a.Unit, v.to = u, to
@@ -221,7 +220,7 @@ func (s *scan) measure(i int) val {
 		switch {
 		case named == small:
 			to = end
-		case named == quantity.NoUnit && s.tokens[to].glued && !s.isWord(to+1, "x"):
+		case named == quantity.NoUnit && (s.tokens[to].glued || u == quantity.StonePound && s.tokens[to].num == math.Trunc(s.tokens[to].num)) && !s.isWord(to+1, "x"):
 			to++
 		default:
 			return v
@@ -284,6 +283,9 @@ func (s *scan) unit(i int) (quantity.Unit, int) {
 	switch u {
 	case quantity.IN:
 		// "in" behind a blank is an inch only where no place or unit follows.
+		if t.text == "in" && i+1 < len(s.tokens) && s.tokens[i+1].kind == number {
+			return quantity.NoUnit, i // "291.4 in 1 mm steps"
+		}
 		if t.text == "in" && (s.isWord(i+1, "to") || s.isWord(i+1, "into") || s.isWord(i+1, "as")) {
 			return u, i + 1 // "2.4 in to mm"
 		}
@@ -389,6 +391,11 @@ func (s *scan) markAt(i int) {
 		k := j
 		if s.isMark(j, ",") || s.isWord(j, "tyre") || s.isWord(j, "tyres") || s.isWord(j, "by") {
 			k++
+		}
+		if _, _, ok := s.fraction(k + 1); ok && s.tokens[k].num >= 1 && s.tokens[k].num < 6 { // 26 1 1/2
+			if width, to, ok := s.width(k, t.num); ok && add(to, name+"x"+width, 0.1) {
+				return
+			}
 		}
 		if w := s.tokens[k]; w.num >= 1 && w.num <= 5.5 && strings.ContainsAny(w.text, ".,") || w.num >= 1 && w.num <= 5.5 && s.inch(k+1) {
 			if width, to, ok := s.width(k, t.num); ok && add(to, name+"x"+width, 0.1) {
@@ -505,6 +512,12 @@ func (s *scan) widthAlone(i int) {
 			s.tyres = append(s.tyres, tyreMark{from: i, to: to, mark: m, cost: 1, cued: true})
 		}
 	}
+	if t.num >= 200 && t.num == math.Trunc(t.num) && size.KnownSeat(quantity.Length(t.num)*quantity.Millimetre) {
+		if m, err := size.Parse(t.text); err == nil {
+			s.tyres = append(s.tyres, tyreMark{from: i, to: to, mark: m, cost: 0.7, seat: true})
+		}
+		return
+	}
 	if nominal(t.num) || t.num == 650 || t.num == 700 {
 		if m, err := size.Parse(t.text); err == nil {
 			s.tyres = append(s.tyres, tyreMark{from: i, to: to, mark: m, cost: 1.3})
@@ -517,24 +530,35 @@ func (s *scan) widthAlone(i int) {
 func (s *scan) claim() {
 	s.claimed = cleared(s.claimed, len(s.tokens))
 	for _, m := range s.matches {
+		if s.within(m) {
+			continue
+		}
 		for _, sn := range m.senses {
 			if sn.role != means || s.r.options[sn.target].choices == nil || !s.r.options[sn.target].choices.Placed {
 				continue
 			}
-			for _, i := range []int{m.to, m.to + 1, m.to + 2, m.from - 1} {
-				if i < 0 || i >= len(s.tokens) {
-					continue
-				}
-				if s.end[i].is && s.end[i].axis == spec.FrontRear {
-					s.claimed[i] = m.from + 1
-					break
-				}
-				if i >= m.to && !s.has(i, fills) {
-					break
-				}
+			if i := s.endBeside(m.from, m.to); i >= 0 {
+				s.claimed[i] = m.from + 1
 			}
 		}
 	}
+}
+
+// endBeside returns the token that names front or rear beside tokens from to
+// to: behind them, or directly before them; -1 if none does.
+func (s *scan) endBeside(from, to int) int {
+	for i := to; i < len(s.tokens) && i < to+3; i++ {
+		if s.end[i][spec.FrontRear] != 0 {
+			return i
+		}
+		if !s.has(i, fills) {
+			break
+		}
+	}
+	if from > 0 && s.end[from-1][spec.FrontRear] != 0 {
+		return from - 1
+	}
+	return -1
 }
 
 // align finds the ends the line names, and whether they stand behind their
@@ -545,22 +569,27 @@ func (s *scan) align() {
 	}
 	var before, behind [4]int
 	for i := range s.tokens {
-		e := s.end[i]
-		if !e.is || s.number[i] || s.claimed[i] != 0 {
+		if s.number[i] || s.claimed[i] != 0 {
 			continue
 		}
-		side := 0
-		if e.which == spec.SecondOnly {
-			side = 1
-		}
-		if e.which != spec.Both && s.axisHas[e.axis][side] < 0 {
-			s.axisHas[e.axis][side] = i
-		}
-		if s.valueEndsAt(i) {
-			behind[e.axis]++
-		}
-		if s.valueStartsAt(i + 1) {
-			before[e.axis]++
+		for axis, e := range s.end[i] {
+			if e == 0 {
+				continue
+			}
+			which := spec.Which(e - 1)
+			side := 0
+			if which == spec.SecondOnly {
+				side = 1
+			}
+			if which != spec.Both && s.axisHas[axis][side] < 0 {
+				s.axisHas[axis][side] = i
+			}
+			if s.valueEndsAt(i) {
+				behind[axis]++
+			}
+			if s.valueStartsAt(i + 1) {
+				before[axis]++
+			}
 		}
 	}
 	for a := range s.post {
@@ -605,8 +634,8 @@ func (s *scan) endOf(from, to int, axis spec.Axis) (spec.Which, bool) {
 		return spec.Both, false
 	}
 	at := func(i int) (spec.Which, bool) {
-		if i >= 0 && i < len(s.tokens) && s.end[i].is && s.end[i].axis == axis && !s.number[i] && s.claimed[i] == 0 {
-			return s.end[i].which, true
+		if i >= 0 && i < len(s.tokens) && s.end[i][axis] != 0 && !s.number[i] && s.claimed[i] == 0 {
+			return spec.Which(s.end[i][axis] - 1), true
 		}
 		return spec.Both, false
 	}
@@ -616,11 +645,11 @@ func (s *scan) endOf(from, to int, axis spec.Axis) (spec.Which, bool) {
 		}
 	}
 	j := from - 1
-	for j >= 0 && from-j < 3 && (s.has(j, fills) || s.isMark(j, ":") || s.isMark(j, "=")) && !s.end[j].is && !s.number[j] {
+	for j >= 0 && from-j < 3 && (s.has(j, fills) || s.isMark(j, ":") || s.isMark(j, "=")) && s.end[j] == (endAt{}) && !s.number[j] {
 		j--
 	}
 	k := to
-	for k < len(s.tokens) && k-to < 2 && s.has(k, fills) && !s.end[k].is && !s.number[k] {
+	for k < len(s.tokens) && k-to < 2 && s.has(k, fills) && s.end[k] == (endAt{}) && !s.number[k] {
 		k++
 	}
 	w1, left := at(j)
@@ -728,7 +757,13 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int) {
 		}
 		return
 	}
-	for steps := 0; steps < 3 && s.idle(j-1); steps++ {
+	for steps := 0; steps < 3; steps++ {
+		if !s.idle(j - 1) {
+			if steps > 0 || !s.has(j-1, means) || s.has(j-1, cues) {
+				break
+			}
+			shared = true // "35 mm hookless rim": the word between stays for its own option
+		}
 		j--
 	}
 	if j >= 0 && endsAt[j] >= 0 && !weak {
@@ -757,9 +792,18 @@ func (s *scan) inherit(option, v int, startsAt []int, weak bool) {
 		if j == from && !(j < len(s.tokens) && s.tokens[j].kind == number) || j >= len(s.tokens) || startsAt[j] < 0 {
 			return
 		}
+		if s.ended(v) != s.ended(startsAt[j]) {
+			return // "flange 57, 35.4 left 20.1 right"
+		}
 		v = startsAt[j]
 		s.cues = append(s.cues, cued{option, v, s.vals[v].from, s.vals[v].to, 0.25, weak})
 	}
+}
+
+// ended reports whether an end is named directly beside a value.
+func (s *scan) ended(v int) bool {
+	at := func(i int) bool { return i >= 0 && i < len(s.tokens) && s.end[i] != (endAt{}) }
+	return at(s.vals[v].to) || at(s.vals[v].from-1)
 }
 
 // announces reports whether a cue of any option begins at token i.
@@ -827,17 +871,17 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			continue
 		}
 		from, to := min(best.from, c.from), max(best.to, c.to)
-		if best.cost == 99 {
-			from, to = c.from, c.to
-		}
+		both := !best.weak && !c.weak // "rim 25 mm internal": both belong to it
 		if best.weak && !c.weak || best.weak == c.weak && c.cost < best.cost {
 			best = c
 		}
-		best.from, best.to = from, to // "on 25 mm internal": both belong to it
+		if both {
+			best.from, best.to = from, to
+		}
 	}
 	isCued := best.cost < 99
-	if !isCued && (n.Cued || s.inRow(vi)) {
-		return
+	if !isCued && (n.Cued || s.inRow(vi) || !n.Many && s.has(v.from-1, joins)) {
+		return // "29x2.4 vs 2.6": the second is another of the first
 	}
 	from, to, cost := v.from, v.to, best.cost
 	if isCued {
@@ -1213,7 +1257,7 @@ func (s *scan) bidTyre(o int) {
 			if m.cued {
 				cost = 0.4
 			}
-		} else if m.cued {
+		} else if m.cued || m.seat {
 			continue
 		}
 		// pair: 29x2.5/29x2.4, 29x2.5/2.4, 2.5/2.4, 29/27.5
@@ -1243,6 +1287,13 @@ func (s *scan) bidTyre(o int) {
 		}
 		if s.isMark(m.from-1, "/") && m.from >= 2 && s.number[m.from-2] {
 			continue // the second half of a pair
+		}
+		for _, w := range s.tyres[i+1:] { // 29x2.5 27.5x2.5: front and rear, as pairs are said
+			if w.from == m.to && m.mark.Seat != 0 && w.mark.Seat != 0 && m.mark.Width > 0 && w.mark.Width > 0 {
+				b := bid{from: int8(from), to: int8(max(to, w.to)), option: int16(o), cost: cost + w.cost + 0.5, value: m.mark, value2: w.mark,
+					said: true, why: "two sizes side by side, taken as front and rear"}
+				s.offer(s.boxed(b, spec.Each))
+			}
 		}
 		b := bid{from: int8(from), to: int8(to), option: int16(o), cost: cost, value: m.mark}
 		if wheel, ok := s.wheelBehind(to); ok && m.mark.Width > 0 && !m.cued {
@@ -1450,7 +1501,7 @@ func (s *scan) bidPlaced(b bid, c *Choices, sn sense) {
 	w, ok := spec.Both, false
 	for i, by := range s.claimed {
 		if by > int(b.from) && by <= int(b.to) {
-			w, ok = s.end[i].which, true
+			w, ok = spec.Which(s.end[i][spec.FrontRear]-1), true
 		}
 	}
 	first, second := spec.FrontRear.Names()
@@ -1494,7 +1545,7 @@ func (s *scan) nounBeside(o, from, to int) (int, int, bool) {
 // "15 km out", "12 kids", "starts at 20".
 func (s *scan) bidCounted(m match, behind bool) {
 	for _, v := range s.vals {
-		if behind && v.to == m.from && !v.pair {
+		if behind && v.to == m.from && !v.pair && v.a.Unit == quantity.NoUnit {
 			s.offer(bid{from: int8(v.from), to: int8(m.to), option: -1, cost: costCounted})
 		}
 		j := m.to

@@ -28,8 +28,8 @@ var endWords = []struct {
 	{spec.FrontRear, spec.FirstOnly, spec.W("front", "fr", "frnt", "f", "fronts", spec.De("vorne", "vorn", "vorderrad"), spec.Fr("avant", "devant"), spec.Es("delante", "delantera", "delantero"), spec.It("davanti", "anteriore"))},
 	{spec.FrontRear, spec.SecondOnly, spec.W("rear", "back", "rr", "r", "rears", spec.De("hinten", "hinterrad"), spec.Fr("arrière", "arriere", "derrière"), spec.Es("detrás", "detras", "trasera", "trasero"), spec.It("dietro", "posteriore"))},
 	{spec.FrontRear, spec.Both, spec.W("both", "both ends", "f and r", "front and rear", "front and back", "f+r", spec.De("beide", "vorne und hinten"), spec.Fr("les deux"), spec.Es("ambos", "ambas"), spec.It("entrambi", "entrambe"))},
-	{spec.LeftRight, spec.FirstOnly, spec.W("left", "lh", "nds", "non drive", "non drive side", "non-drive side", "non-drive", "left side", spec.De("links"), spec.Fr("gauche"), spec.Es("izquierda", "izquierdo"), spec.It("sinistra", "sinistro"))},
-	{spec.LeftRight, spec.SecondOnly, spec.W("right", "rh", "ds", "drive side", "drive", "cassette side", "right side", spec.De("rechts"), spec.Fr("droite"), spec.Es("derecha", "derecho"), spec.It("destra", "destro"))},
+	{spec.LeftRight, spec.FirstOnly, spec.W("left", "lh", "l", "nds", "non drive", "non drive side", "non-drive side", "non-drive", "left side", spec.De("links"), spec.Fr("gauche"), spec.Es("izquierda", "izquierdo"), spec.It("sinistra", "sinistro"))},
+	{spec.LeftRight, spec.SecondOnly, spec.W("right", "rh", "r", "ds", "drive side", "drive", "cassette side", "right side", spec.De("rechts"), spec.Fr("droite"), spec.Es("derecha", "derecho"), spec.It("destra", "destro"))},
 	{spec.HubRim, spec.FirstOnly, spec.W("hub", "hubs", spec.De("nabe"), spec.Fr("moyeu"), spec.Es("buje"), spec.It("mozzo"))},
 	{spec.HubRim, spec.SecondOnly, spec.W("rim", "rims", spec.De("felge"), spec.Fr("jante"), spec.Es("llanta"), spec.It("cerchio"))},
 }
@@ -86,7 +86,7 @@ func numberTokens(tokens []token) []token {
 	any := false
 	for _, t := range tokens {
 		if t.kind == word {
-			if _, ok := numberWords[t.text]; ok {
+			if _, ok := numberWords[t.text]; ok || t.text == "minus" {
 				any = true
 			}
 		}
@@ -96,6 +96,13 @@ func numberTokens(tokens []token) []token {
 	}
 	out := make([]token, 0, len(tokens))
 	for i := 0; i < len(tokens); {
+		if minus(tokens, i) {
+			n := tokens[i+1]
+			n.num, n.text, n.raw, n.glued = -n.num, "-"+n.text, tokens[i].raw+" "+n.raw, tokens[i].glued
+			out = append(out, n)
+			i += 2
+			continue
+		}
 		v, to, ok := spoken(tokens, i)
 		if !ok {
 			out = append(out, tokens[i])
@@ -111,6 +118,11 @@ func numberTokens(tokens []token) []token {
 		i = to
 	}
 	return out
+}
+
+// minus reports whether "minus" and a positive number stand at token i.
+func minus(tokens []token, i int) bool {
+	return tokens[i].kind == word && tokens[i].text == "minus" && i+1 < len(tokens) && tokens[i+1].kind == number && tokens[i+1].num > 0
 }
 
 // spoken reads a spoken number at token i.

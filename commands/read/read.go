@@ -304,7 +304,7 @@ func (s *scan) classify() {
 			for _, sn := range m.senses {
 				if sn.role == ends {
 					for j := m.from; j < m.to; j++ {
-						s.end[j] = endAt{true, sn.axis, sn.which}
+						s.end[j][sn.axis] = 1 + uint8(sn.which)
 						s.role[j] |= 1 << ends
 					}
 				} else if m.to-m.from == 1 {
@@ -321,8 +321,10 @@ func (s *scan) classify() {
 			}
 			wheel := sn.role == means && (sn.value == "front" || sn.value == "rear")
 			for j := m.from; j < m.to; j++ {
-				if !wheel || s.end[j].axis != spec.FrontRear {
-					s.end[j] = endAt{}
+				at := s.end[j]
+				s.end[j] = endAt{}
+				if wheel {
+					s.end[j][spec.FrontRear] = at[spec.FrontRear]
 				}
 			}
 		}
