@@ -1,0 +1,126 @@
+// Package config holds the settings: from a file, from the environment
+// (SPOKEWORD_…) and from the command line, each outweighing the one before.
+//
+// What can't be read never becomes a default: a misspelt key, a duration
+// without its unit, a number out of range are errors that say what was found
+// and what was wanted. No error shows a secret.
+package config
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// Settings are all settings. The tags are the one place that names and
+// explains them: the environment, the example file and the README's table are
+// made from them.
+type Settings struct {
+	Console Console `mapstructure:"console" help:"the chat at a terminal"`
+	Log     Log     `mapstructure:"log" help:"what is logged, on standard error"`
+	Talk    Talk    `mapstructure:"talk" help:"how long a conversation is remembered"`
+}
+
+// Console is how answers look at a terminal.
+type Console struct {
+	Width  int    `mapstructure:"width" default:"0" wants:"0, or 40 to 200" help:"columns of an answer; 0 follows the terminal"`
+	Colour string `mapstructure:"colour" default:"auto" wants:"auto, always or never" help:"colour in answers; auto uses it on a terminal unless NO_COLOR is set"`
+}
+
+// Log is what is logged.
+type Log struct {
+	Level  string `mapstructure:"level" default:"info" wants:"debug, info, warn or error" help:"the least level that is logged"`
+	Format string `mapstructure:"format" default:"text" wants:"text or json" help:"how a log line is written"`
+}
+
+// Talk is what is remembered of a conversation.
+type Talk struct {
+	Expiry time.Duration `mapstructure:"expiry" default:"30m" wants:"1m to 30m" help:"how long after an answer a follow-up still goes on from it"`
+}
+
+// Bounds of settings.
+const (
+	leastWidth, mostWidth   = 40, 200
+	leastExpiry, mostExpiry = time.Minute, 30 * time.Minute
+)
+
+// Validate checks that every value is one that is wanted.
+func (s Settings) Validate() error {
+	var wrong []error
+	check := func(ok bool, key, found string) {
+		if !ok {
+			wrong = append(wrong, unwanted(key, strconv.Quote(found)))
+		}
+	}
+	check(s.Console.Width == 0 || s.Console.Width >= leastWidth && s.Console.Width <= mostWidth, "console.width", strconv.Itoa(s.Console.Width))
+	check(slices.Contains([]string{"auto", "always", "never"}, s.Console.Colour), "console.colour", s.Console.Colour)
+	check(slices.Contains([]string{"debug", "info", "warn", "error"}, s.Log.Level), "log.level", s.Log.Level)
+	check(slices.Contains([]string{"text", "json"}, s.Log.Format), "log.format", s.Log.Format)
+	check(s.Talk.Expiry >= leastExpiry && s.Talk.Expiry <= mostExpiry, "talk.expiry", s.Talk.Expiry.String())
+	return errors.Join(wrong...)
+}
+
+// unwanted says what was found for a setting, and from its tag what was wanted.
+func unwanted(key, found string) error {
+	for _, l := range leaves(Settings{}) {
+		if l.Key == key {
+			return fmt.Errorf("setting %s: found %s: want %s", key, found, l.Wants)
+		}
+	}
+	return fmt.Errorf("setting %s: found %s", key, found)
+}
+
+// Source is where settings come from.
+type Source struct {
+	File   string              // path of a YAML file; empty: none
+	Getenv func(string) string // the environment; nil: none
+	Flags  map[string]string   // by key, those set on the command line
+}
+
+// Load returns the settings, checked.
+func Load(from Source) (Settings, error) {
+	var s Settings
+	if err := load(from, &s); err != nil {
+		return Settings{}, err
+	}
+	return s, s.Validate()
+}
+
+// Setting describes one setting, for people.
+type Setting struct {
+	Key     string // in the file, with a dot between section and name
+	Env     string // in the environment
+	Default string
+	Wants   string
+	Help    string
+}
+
+// All returns every setting, in the order of the sections.
+func All() []Setting {
+	var all []Setting
+	for _, l := range leaves(Settings{}) {
+		all = append(all, l.Setting)
+	}
+	return all
+}
+
+// Example returns an example file: every setting with its default and what it
+// means.
+func Example() string {
+	var b strings.Builder
+	b.WriteString("# Settings of Spokeword, each with its default. Leave out what you do not change.\n" +
+		"# A variable of the environment outweighs this file, the command line outweighs both.\n")
+	section := ""
+	for _, l := range leaves(Settings{}) {
+		in, name, _ := strings.Cut(l.Key, ".")
+		if in != section {
+			section = in
+			fmt.Fprintf(&b, "\n# %s\n%s:\n", l.section, in)
+		}
+		fmt.Fprintf(&b, "  # %s (%s; %s)\n  %s: %s\n", l.Help, l.Wants, l.Env, name, l.Default)
+	}
+	return b.String()
+}
