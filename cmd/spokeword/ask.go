@@ -13,6 +13,7 @@ import (
 	"spokeword/bot/render"
 	"spokeword/commands"
 	"spokeword/commands/reply"
+	"spokeword/config"
 )
 
 // local is who asks at the console.
@@ -33,29 +34,56 @@ func (p *program) ask() *cobra.Command {
 			return nil
 		},
 		RunE: func(c *cobra.Command, args []string) error {
-			desk, err := p.desk()
+			settings, desk, err := p.open(c)
 			if err != nil {
 				return err
 			}
+			show := p.shower(settings, asJSON)
 			if len(args) == 1 && args[0] == "-" {
-				return p.conversation(c.Context(), desk, asJSON)
+				return p.conversation(c.Context(), desk, show)
 			}
-			return p.answer(desk.Ask(c.Context(), local, strings.Join(args, " ")), asJSON, false)
+			return p.answer(desk.Ask(c.Context(), local, strings.Join(args, " ")), show(false))
 		},
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "print one JSON object a line, whatever happens")
 	return c
 }
 
+// show writes the replies to one line.
+type show func([]reply.Reply) string
+
+// shower returns how replies are shown; keys are shown where they can be typed.
+func (p *program) shower(settings config.Settings, asJSON bool) func(keys bool) show {
+	if asJSON {
+		return func(bool) show {
+			return func(replies []reply.Reply) string { return string(render.JSON(replies)) + "\n" }
+		}
+	}
+	style := p.place(settings).Style()
+	return func(keys bool) show {
+		style := style
+		style.Keys = keys
+		return func(replies []reply.Reply) string { return render.Text(replies, style) + between(keys) }
+	}
+}
+
+// between returns what stands after an answer that others may follow.
+func between(more bool) string {
+	if more {
+		return "\n"
+	}
+	return ""
+}
+
 // conversation answers every line of standard input. A line that can't be read
 // is answered so, and the next is read.
-func (p *program) conversation(ctx context.Context, desk console.Desk, asJSON bool) error {
+func (p *program) conversation(ctx context.Context, desk console.Desk, shower func(bool) show) error {
 	talk := console.NewTalk(desk, local)
 	lines := console.NewLines(p.in)
-	for n := 0; ; {
+	for asked := false; ; {
 		line, err := lines.ReadLine()
 		switch {
-		case errors.Is(err, io.EOF) && n == 0:
+		case errors.Is(err, io.EOF) && !asked:
 			return errors.New("ask -: found no line on standard input: want one question a line")
 		case errors.Is(err, io.EOF):
 			return nil
@@ -66,27 +94,17 @@ func (p *program) conversation(ctx context.Context, desk console.Desk, asJSON bo
 		case strings.TrimSpace(line) == "":
 			continue
 		}
-		if n++; n > 1 && !asJSON {
-			fmt.Fprintln(p.out)
-		}
-		if err := p.answer(talk.Say(ctx, line), asJSON, true); err != nil {
+		asked = true
+		if err := p.answer(talk.Say(ctx, line), shower(true)); err != nil {
 			return err
 		}
 	}
 }
 
 // answer prints the replies to one line and notes how it went.
-func (p *program) answer(replies []reply.Reply, asJSON, keys bool) error {
+func (p *program) answer(replies []reply.Reply, show show) error {
 	p.worse(outcome(replies))
-	var text string
-	if asJSON {
-		text = string(render.JSON(replies)) + "\n"
-	} else {
-		style := p.place().Style()
-		style.Keys = keys
-		text = render.Text(replies, style)
-	}
-	if _, err := io.WriteString(p.out, text); err != nil {
+	if _, err := io.WriteString(p.out, show(replies)); err != nil {
 		return fault{fmt.Errorf("write the answer: %w", err)}
 	}
 	return nil

@@ -12,7 +12,6 @@ import (
 	"io"
 	"os"
 	"os/signal"
-	"slices"
 	"syscall"
 	"time"
 	_ "time/tzdata" // time zones inside the binary, which may run where there is nothing else
@@ -46,7 +45,7 @@ func run(ctx context.Context, args []string, getenv func(string) string, in io.R
 			p.code = ourFault
 			err = fault
 		}
-		p.complain(err, slices.Contains(args, "--json"))
+		p.complain(err, wantsJSON(args))
 	}
 	return p.code
 }

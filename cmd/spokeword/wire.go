@@ -6,67 +6,141 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"strconv"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"spokeword/bot/console"
 	"spokeword/commands"
 	"spokeword/commands/talk"
+	"spokeword/config"
 )
 
 // root declares the program's command line. Without a subcommand it opens the
 // chat.
 func (p *program) root() *cobra.Command {
 	c := &cobra.Command{
-		Use:           "spokeword",
-		Short:         "Answers questions about tyre pressure, tyre and rim fit, and spokes",
+		Use:   "spokeword",
+		Short: "Answer questions about tyre pressure, tyre and rim fit, and spokes",
+		Long: "Spokeword answers questions about tyre pressure, tyre and rim fit, and spokes.\n" +
+			"Without a command it opens a chat; help there shows what can be asked.",
 		SilenceErrors: true,
 		SilenceUsage:  true,
-		Args: func(c *cobra.Command, args []string) error {
+		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
 				return fmt.Errorf("found %q: want ask, doctor or version; to ask a line: spokeword ask %q", args[0], args[0])
 			}
 			return nil
 		},
 		RunE: func(c *cobra.Command, _ []string) error {
-			desk, err := p.desk()
+			settings, desk, err := p.open(c)
 			if err != nil {
 				return err
 			}
-			if err := console.Chat(c.Context(), desk, p.place()); err != nil {
+			if err := console.Chat(c.Context(), desk, p.place(settings)); err != nil {
 				return fault{err}
 			}
 			return nil
 		},
 	}
+	c.PersistentFlags().Int("width", 0, "columns of an answer, 40 to 200; 0 follows the terminal")
+	c.PersistentFlags().String("config", "", "settings file; else "+configEnv+" names it")
+	c.SetFlagErrorFunc(func(_ *cobra.Command, err error) error {
+		return fmt.Errorf(`%w; before a line that begins with -, put --, as in: spokeword ask -- "-5 °C …"`, err)
+	})
 	c.CompletionOptions.DisableDefaultCmd = true
 	c.SetIn(p.in)
 	c.SetOut(p.out)
 	c.SetErr(p.errs)
-	c.AddCommand(p.ask())
+	c.AddCommand(p.ask(), p.doctor(), p.version())
 	return c
 }
 
+// configEnv names the settings file in the environment.
+const configEnv = "SPOKEWORD_CONFIG"
+
+// settings reads the settings from file, environment and command line.
+func (p *program) settings(c *cobra.Command) (config.Settings, error) {
+	from := config.Source{File: p.getenv(configEnv), Getenv: p.getenv, Flags: map[string]string{}}
+	if f := c.Flags().Lookup("config"); f.Changed {
+		from.File = f.Value.String()
+	}
+	if f := c.Flags().Lookup("width"); f.Changed {
+		from.Flags["console.width"] = f.Value.String()
+	}
+	return config.Load(from)
+}
+
+// open reads the settings and wires the desk.
+func (p *program) open(c *cobra.Command) (config.Settings, *commands.Desk, error) {
+	settings, err := p.settings(c)
+	if err != nil {
+		return settings, nil, err
+	}
+	desk, err := p.desk(settings)
+	return settings, desk, err
+}
+
 // desk wires the desk that answers.
-func (p *program) desk() (*commands.Desk, error) {
-	desk, err := commands.NewDesk(commands.Deps{Now: p.now, Talk: talk.NewMemory(p.now), Log: p.incident})
+func (p *program) desk(settings config.Settings) (*commands.Desk, error) {
+	log := p.logger(settings.Log)
+	desk, err := commands.NewDesk(commands.Deps{
+		Now:  p.now,
+		Talk: expiring{talk.NewMemory(p.now), p.now, settings.Talk.Expiry},
+		Log:  func(err error) string { return incident(log, err) },
+	})
 	if err != nil {
 		return nil, fault{fmt.Errorf("declarations: %w", err)}
 	}
 	return desk, nil
 }
 
-// place tells where answers go.
-func (p *program) place() console.Place {
-	return console.Place{In: p.in, Out: p.out, Asker: local}
+// expiring forgets talks sooner than the store it stands before.
+type expiring struct {
+	talk.Store
+	now    func() time.Time
+	expiry time.Duration
+}
+
+// Get returns the state of a talk unless it has expired.
+func (e expiring) Get(k talk.Key) talk.State {
+	s := e.Store.Get(k)
+	if s.At.Before(e.now().Add(-e.expiry)) {
+		return talk.State{}
+	}
+	return s
+}
+
+// place tells where answers go and how they look there.
+func (p *program) place(settings config.Settings) console.Place {
+	colour := settings.Console.Colour == "always"
+	if settings.Console.Colour == "auto" {
+		_, terminal := console.Terminal(p.out)
+		colour = terminal && p.getenv("NO_COLOR") == "" && p.getenv("TERM") != "dumb"
+	}
+	return console.Place{In: p.in, Out: p.out, Asker: local, Width: settings.Console.Width, Colour: colour}
+}
+
+// logger returns the log, which goes to standard error.
+func (p *program) logger(settings config.Log) *slog.Logger {
+	var level slog.Level
+	if err := level.UnmarshalText([]byte(settings.Level)); err != nil {
+		level = slog.LevelInfo // settings that were never loaded
+	}
+	options := &slog.HandlerOptions{Level: level}
+	if settings.Format == "json" {
+		return slog.New(slog.NewJSONHandler(p.errs, options))
+	}
+	return slog.New(slog.NewTextHandler(p.errs, options))
 }
 
 // incident logs an error of ours and returns its number, which the asker gets.
-func (p *program) incident(err error) string {
+func incident(log *slog.Logger, err error) string {
 	var b [4]byte
 	rand.Read(b[:]) // never fails, says its documentation
 	number := hex.EncodeToString(b[:])
-	slog.New(slog.NewTextHandler(p.errs, nil)).Error("could not answer", "incident", number, "error", err)
+	log.Error("could not answer", "incident", number, "error", err)
 	return number
 }
 
@@ -82,4 +156,21 @@ func asFault(err error) (error, bool) {
 		return f.error, true
 	}
 	return err, false
+}
+
+// wantsJSON reports whether the command line asks for objects, even where it
+// can't be read otherwise.
+func wantsJSON(args []string) bool {
+	for _, a := range args {
+		if a == "--" {
+			return false
+		}
+		if a == "--json" {
+			return true
+		}
+		if on, err := strconv.ParseBool(a[min(len("--json="), len(a)):]); err == nil && a[:min(len("--json="), len(a))] == "--json=" {
+			return on
+		}
+	}
+	return false
 }

@@ -1,0 +1,160 @@
+package main
+
+import (
+	"context"
+	"crypto/x509"
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"spokeword/bot/console"
+	"spokeword/commands"
+	"spokeword/commands/reply"
+	"spokeword/config"
+)
+
+// doctor declares the command that checks whether all is well: one line for
+// each thing, which says ok or FAIL in words.
+func (p *program) doctor() *cobra.Command {
+	return &cobra.Command{
+		Use:   "doctor",
+		Short: "Check settings, declarations, models and surroundings",
+		Args:  cobra.NoArgs,
+		RunE: func(c *cobra.Command, _ []string) error {
+			settings, err := p.settings(c)
+			checks := []check{{"settings", "read and in range", err}}
+			if err != nil {
+				settings, err = config.Load(config.Source{}) // to go on with
+				if err != nil {
+					return fault{err}
+				}
+			}
+			desk, err := p.desk(settings)
+			checks = append(checks, declarations(c.Context(), desk, err), sums(c.Context(), desk), p.terminal(settings), zones(), roots())
+			return p.report(checks)
+		},
+	}
+}
+
+// check is one thing that was looked at.
+type check struct {
+	name string
+	ok   string // what is well
+	err  error
+}
+
+func (p *program) report(checks []check) error {
+	bad := 0
+	for _, c := range checks {
+		state, text := "ok  ", c.ok
+		if c.err != nil {
+			state, text = "FAIL", strings.ReplaceAll(c.err.Error(), "\n", "; ")
+			bad++
+		}
+		if err := p.print("%s  %s: %s\n", state, c.name, text); err != nil {
+			return err
+		}
+	}
+	if bad > 0 {
+		return fault{fmt.Errorf("doctor: %d of %d checks failed", bad, len(checks))}
+	}
+	return nil
+}
+
+// declarations checks that every example of every command is answered.
+func declarations(ctx context.Context, desk *commands.Desk, err error) check {
+	c := check{name: "declarations", err: err}
+	if err != nil {
+		return c
+	}
+	examples := 0
+	for _, command := range desk.Commands().All {
+		for i := range command.Examples {
+			line := console.Example(command, i)
+			for _, r := range desk.Ask(ctx, commands.Asker{User: "doctor"}, line) {
+				if r.Mistake || r.Fault {
+					c.err = errors.Join(c.err, fmt.Errorf("example %q: %s", line, r.Error))
+				}
+			}
+			examples++
+		}
+	}
+	c.ok = fmt.Sprintf("%d commands with %d options, %d examples answered", len(desk.Commands().All), len(desk.Commands().Options()), examples)
+	return c
+}
+
+// known are lines with a value of their answer that is known from elsewhere,
+// in the value's own unit.
+var known = []struct {
+	line, name    string
+	value, within float64
+	why           string
+}{
+	{"convert 25.4 mm in in", "value", 0.0254, 1e-12, "an inch is 25.4 mm exactly"},
+	{"convert 1 bar in psi", "value", 1e5, 1e-6, "a bar is 100 kPa exactly"},
+	{"pressure 80kg 29x2.4 i30 trail", "front.start", 158.6e3, 14e3, "published trail charts say 22 to 24 psi for this rider"},
+	{"spokes erd 600 circles 60 offsets 40/40 32h radial", "left.length", 0.27295, 2e-3, "√(270² + 40²) mm, less half a hole of 2 to 3 mm"},
+}
+
+// sums checks that the models answer known sums.
+func sums(ctx context.Context, desk *commands.Desk) check {
+	c := check{name: "models", ok: fmt.Sprintf("%d known sums come out right", len(known))}
+	if desk == nil {
+		c.err = errors.New("not asked, as the declarations can't be read")
+		return c
+	}
+	for _, k := range known {
+		if got, ok := valueOf(desk.Ask(ctx, commands.Asker{User: "doctor"}, k.line), k.name); !ok || math.Abs(got-k.value) > k.within {
+			c.err = errors.Join(c.err, fmt.Errorf("%q: found %v: want %v: %s", k.line, got, k.value, k.why))
+		}
+	}
+	return c
+}
+
+func valueOf(replies []reply.Reply, name string) (float64, bool) {
+	for _, r := range replies {
+		for _, v := range r.Values {
+			if v.Name == name {
+				return v.Value, true
+			}
+		}
+	}
+	return 0, false
+}
+
+func (p *program) terminal(settings config.Settings) check {
+	place := p.place(settings)
+	style := place.Style()
+	_, terminal := console.Terminal(p.out)
+	what := "output is no terminal"
+	if terminal {
+		what = "output is a terminal"
+	}
+	colour := "without colour"
+	if style.Colour {
+		colour = "with colour"
+	}
+	return check{name: "terminal", ok: fmt.Sprintf("%s, answers are %d columns wide, %s", what, style.Width, colour)}
+}
+
+// zones checks that time zones are inside the binary.
+func zones() check {
+	_, err := time.LoadLocation("Pacific/Auckland")
+	return check{name: "time zones", ok: "at hand", err: err}
+}
+
+// roots checks that there are roots of trust for encrypted connections: the
+// system's, else those inside the binary.
+func roots() check {
+	c := check{name: "roots of trust", ok: "at hand"}
+	pool, err := x509.SystemCertPool()
+	if err == nil && pool.Equal(x509.NewCertPool()) {
+		err = errors.New("found none: want some")
+	}
+	c.err = err
+	return c
+}
