@@ -112,26 +112,46 @@ func (f *fitRun) both(said tyres) error {
 	var lead []string
 	saidRims, rimKnown := rim.Of(f.req)
 	for i, m := range [2]size.Mark{said.First, said.Second} {
-		inner := tyre.DefaultRim(m.Width)
+		inner, rimSeat := tyre.DefaultRim(m.Width), quantity.Length(0)
 		if rimKnown {
 			if r, ok := ofEnd(saidRims, i); ok {
-				inner = r.Inner
+				inner, rimSeat = r.Inner, r.Seat
 			}
 		} else {
 			f.out.Assume("rim", inner.Short(), endNames[i]+": no inner width given, the usual one")
 		}
-		j, err := tyre.Judge(tyre.Pairing{Label: m.Width, TyreSeat: m.Seat, Rim: inner, Bead: beadOf(f.req), Riding: f.ride()})
+		j, err := tyre.Judge(tyre.Pairing{Label: m.Width, TyreSeat: m.Seat, Rim: inner, RimSeat: rimSeat, Bead: beadOf(f.req), Riding: f.ride()})
 		if err != nil {
 			return misfit("tyre", fitExample, err)
 		}
 		f.values(endNames[i]+".", j)
 		lead = append(lead, fmt.Sprintf("%s %s on %s: %s", endNames[i], m, inner.Short(), verdictWord(j)))
 		table.Rows = append(table.Rows, reply.Row{Cells: []string{title(endNames[i]), m.String(), j.Section.Width.Short(), quantity.Fixed(j.Section.Ratio(), 2), verdictWord(j)}})
-		f.out.Facts.FitOutside = f.out.Facts.FitOutside || j.Verdict >= tyre.Outside
+		f.out.Facts.FitOutside = f.out.Facts.FitOutside || disputed(j)
+		f.out.Refused = f.out.Refused || j.Verdict == tyre.No
+		f.explain(title(endNames[i])+" ", m, j)
 	}
 	f.out.Lead = []string{title(strings.Join(lead, "; ")) + "."}
 	f.out.Tables = append(f.out.Tables, table)
+	f.out.Actions = append(f.out.Actions, reply.Action{Label: "why", Line: "why"})
 	return nil
+}
+
+// disputed reports whether makers' lists have the last word. Where the bead
+// seats differ no list can say yes.
+func disputed(j tyre.Judgement) bool {
+	return j.Verdict >= tyre.Outside && !(len(j.Why) > 0 && j.Why[0] == tyre.SameDiameter)
+}
+
+// explain adds the sum of a judgement to what why shows.
+func (f *fitRun) explain(before string, m size.Mark, j tyre.Judgement) {
+	earlier := f.out.Explain
+	f.out.Explain = func(r *reply.Reply) {
+		if earlier != nil {
+			earlier(r)
+		}
+		f.working(r, before, m, j)
+	}
 }
 
 func (f *fitRun) ride() tyre.Riding {
@@ -170,7 +190,7 @@ func (f *fitRun) one(m size.Mark) error {
 		return misfit("", fitExample, err)
 	}
 	f.values("", j)
-	f.out.Facts.FitOutside = j.Verdict >= tyre.Outside
+	f.out.Facts.FitOutside = disputed(j)
 	f.judged(m, j)
 	if widthKnown {
 		f.calliper(m, width.Length(), j)
@@ -183,7 +203,7 @@ func (f *fitRun) one(m size.Mark) error {
 			return err
 		}
 	}
-	f.out.Explain = func(r *reply.Reply) { f.working(r, m, j) }
+	f.explain("", m, j)
 	f.out.Actions = append(f.out.Actions, reply.Action{Label: "why", Line: "why"})
 	if rimKnown && j.Verdict != tyre.No {
 		f.out.Actions = append(f.out.Actions, reply.Action{Label: "what suits this rim", Line: "fit rim:\"" + f.rimIs + "\""})
@@ -242,7 +262,7 @@ func (f *fitRun) judged(m size.Mark, j tyre.Judgement) {
 			felt = "It stands square: steep sidewalls, and the rim edge is more exposed."
 		}
 	case tyre.Outside:
-		verdict = "Outside: no source covers " + head + "."
+		verdict = "Outside: " + head + " lies outside what lists and practice cover."
 		if labels, err := tyre.Suits(f.inner); err == nil && sensible(labels) > m.Width {
 			felt = fmt.Sprintf("The narrowest sensible tyre here is about %s.", quantity.Fixed(sensible(labels).MM(), 0)+" mm")
 		} else {
@@ -252,6 +272,12 @@ func (f *fitRun) judged(m size.Mark, j tyre.Judgement) {
 		verdict = "No: " + head + " does not go together."
 		felt = f.whyNot(m, j)
 		f.out.Refused = true
+		if m.Width <= f.inner { // no question of taste: it can't be meant
+			f.out.Mistake, f.out.Example = true, "fit "+m.String()+" on "+tyre.DefaultRim(m.Width).Short()
+		}
+	}
+	if j.Verdict == tyre.Outside && m.Width < 45*quantity.Millimetre {
+		f.out.Note("Wide rims carry low maximum pressures, often below what a narrow tyre needs; read the rim's mark. On a hookless one only a listed tyre", practice("narrow tyres on wide rims"))
 	}
 	if s.Width > 0 && j.Verdict != tyre.No {
 		felt = fmt.Sprintf("Mounted about %s wide. %s", s.Width.Text(quantity.MM), felt)
@@ -277,6 +303,8 @@ func (f *fitRun) judged(m size.Mark, j tyre.Judgement) {
 	}
 	if p, ok := pressure.Of(f.req); ok && f.out.Facts.Hookless && p.Any().Gauge() > tyre.HooklessMax {
 		f.out.Refused = true
+		f.out.Facts.Pressure = true
+		f.out.Mistake, f.out.Example = true, "fit "+m.String()+" on "+f.inner.Short()+" hookless"
 		f.out.Lead = []string{fmt.Sprintf("No: %s is above %s, the most any hookless rim may see.", p.Any(), tyre.HooklessMax.Text(psiFirst(f.req), quantity.Down))}
 	}
 }
@@ -287,19 +315,26 @@ func sensible(s tyre.Suiting) quantity.Length {
 }
 
 func (f *fitRun) whyNot(m size.Mark, j tyre.Judgement) string {
+	if len(j.Why) > 0 && j.Why[0] == tyre.SameDiameter {
+		r, _ := rim.Of(f.req)
+		return fmt.Sprintf("The bead seats differ: tyre %s, rim %s.", m.Seat, r.Any().Seat)
+	}
+	return whyNoFit(j)
+}
+
+// whyNoFit says which rule makes a no, of tyre and rim on one bead seat.
+func whyNoFit(j tyre.Judgement) string {
+	inner := j.Section.Rim
 	for _, rule := range j.Why {
 		switch rule {
-		case tyre.SameDiameter:
-			r, _ := rim.Of(f.req)
-			return fmt.Sprintf("The bead seats differ: tyre %s, rim %s.", m.Seat, r.Any().Seat)
 		case tyre.Hookless29:
 			return "A hookless 25 mm rim needs a tyre of at least 29 mm."
 		case tyre.HooklessPlus5:
-			return fmt.Sprintf("On a hookless rim the tyre must be listed and at least 5 mm wider than the rim: from %s here.", (f.inner + 5*quantity.Millimetre).Short())
+			return fmt.Sprintf("On a hookless rim the tyre must be listed and at least 5 mm wider than the rim: from %s here.", (inner + 5*quantity.Millimetre).Short())
 		}
 	}
 	return fmt.Sprintf("The tyre must stand 1.25 to 2.5 times as wide as the rim: %s to %s here.",
-		(f.inner * 125 / 100).Short(), (f.inner * 25 / 10).Short())
+		(inner * 125 / 100).Short(), (inner * 25 / 10).Short())
 }
 
 // sources says who is for it and who against.
@@ -353,10 +388,16 @@ func allowed(f tyre.Finding) string {
 		return quantity.Trimmed(f.Ratios.Low, 2) + "–" + quantity.Trimmed(f.Ratios.High, 2) + " × rim"
 	}
 	if f.Labels == (tyre.Range{}) {
+		if f.Rule == tyre.RidingPractice && f.Kind == 0 {
+			return "no riding's pair"
+		}
 		if f.Says == tyre.For {
 			return "this pair"
 		}
 		return "not this pair"
+	}
+	if f.Rule == tyre.RimPractice || f.Kind >= tyre.XCKind { // as these write them
+		return inchRange(f.Labels)
 	}
 	return labels(f.Labels)
 }
@@ -373,16 +414,21 @@ func labels(r tyre.Range) string {
 	return quantity.Fixed(r.Low.MM(), 0) + "–" + quantity.Fixed(r.High.MM(), 0) + " mm"
 }
 
+// inchRange writes a range of labels in inches.
+func inchRange(r tyre.Range) string {
+	low, high := quantity.Trimmed(r.Low.In(quantity.Inch), 2), quantity.Trimmed(r.High.In(quantity.Inch), 2)
+	switch {
+	case r.High == 0:
+		return "from " + low + " in"
+	case low == high:
+		return low + " in"
+	}
+	return low + "–" + high + " in"
+}
+
 // inchLabels writes a range of labels in both systems.
 func inchLabels(r tyre.Range) string {
-	if r.High == 0 {
-		return "from " + quantity.Trimmed(r.Low.In(quantity.Inch), 1) + " in (" + quantity.Fixed(r.Low.MM(), 0) + " mm)"
-	}
-	low, high := quantity.Trimmed(r.Low.In(quantity.Inch), 2), quantity.Trimmed(r.High.In(quantity.Inch), 2)
-	if low == high {
-		return low + " in (" + quantity.Fixed(r.Low.MM(), 0) + " mm)"
-	}
-	return low + "–" + high + " in (" + labels(r) + ")"
+	return inchRange(r) + " (" + strings.TrimPrefix(labels(r), "from ") + ")"
 }
 
 // calliper compares the label with what was measured.
@@ -457,7 +503,14 @@ func (f *fitRun) clearance(g quantity.Length, j tyre.Judgement, widthKnown bool,
 		word = "Clear: at least 6 mm; thick mud wants up to 10"
 	}
 	lead := fmt.Sprintf("%s. About %s each side in %s.", word, c.Side.Short(), g.Short())
-	f.out.Lead = []string{lead, f.out.Lead[0]}
+	second := f.out.Lead[0]
+	if !f.rimGiven() && j.Section.Width > 0 {
+		second = fmt.Sprintf("On a rim of %s it stands about %s wide, %s over the knobs.", f.rimIs, j.Section.Width.Short(), c.Width.Short())
+		if widthKnown {
+			second = fmt.Sprintf("Measured at %s; knobs and studs count.", c.Width.Short())
+		}
+	}
+	f.out.Lead = []string{lead, second}
 	f.out.Facts.FitOutside = f.out.Facts.FitOutside || !c.Racing
 	f.out.Tables = append([]reply.Table{{Head: []string{"each side", ""}, Rows: []reply.Row{
 		{Cells: []string{"room", c.Side.Short()}},
@@ -647,15 +700,18 @@ func (f *fitRun) gapAlone() (reply.Reply, error) {
 }
 
 // working is the sum, for why.
-func (f *fitRun) working(out *reply.Reply, m size.Mark, j tyre.Judgement) {
+func (f *fitRun) working(out *reply.Reply, before string, m size.Mark, j tyre.Judgement) {
 	s := j.Section
 	if s.Width == 0 {
 		return
 	}
-	out.Step("Casing", fmt.Sprintf("label %s, measured on a rim of %s, is %s from bead to bead", m.Width.Short(), tyre.MeasuringRim(m.Width).Short(), s.Casing.Short()), tyre.SectionBasis)
-	out.Step("Section", fmt.Sprintf("that casing as an arc over %s stands %s wide, %s high", s.Rim.Short(), s.Width.Short(), s.Height.Short()), tyre.SectionBasis)
-	out.Step("Ratio", fmt.Sprintf("%s / %s = %s", s.Width.Short(), s.Rim.Short(), quantity.Fixed(s.Ratio(), 2)), basis.Basis{Kind: basis.Computed, Says: "mounted width over inner width"})
+	out.Step(heading(before, "casing"), fmt.Sprintf("label %s, measured on a rim of %s, is %s from bead to bead", m.Width.Short(), tyre.MeasuringRim(m.Width).Short(), s.Casing.Short()), tyre.SectionBasis)
+	out.Step(heading(before, "section"), fmt.Sprintf("that casing as an arc over %s stands %s wide, %s high", s.Rim.Short(), s.Width.Short(), s.Height.Short()), tyre.SectionBasis)
+	out.Step(heading(before, "ratio"), fmt.Sprintf("%s / %s = %s", s.Width.Short(), s.Rim.Short(), quantity.Fixed(s.Ratio(), 2)), basis.Basis{Kind: basis.Computed, Says: "mounted width over inner width"})
 	for _, x := range j.Findings {
-		out.Step(title(ruleName(x)), x.Says.String()+", allows "+allowed(x), x.Basis)
+		out.Step(heading(before, ruleName(x)), x.Says.String()+", allows "+allowed(x), x.Basis)
 	}
 }
+
+// heading names a step of one end or of the only tyre.
+func heading(before, what string) string { return title(before + what) }

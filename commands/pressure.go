@@ -53,6 +53,9 @@ func (p *pressureRun) run() (reply.Reply, error) {
 	if q, ok := p.implausible(); ok {
 		return q, nil
 	}
+	if q, ok := p.aboveHookless(); ok {
+		return q, nil
+	}
 	if q, ok, err := p.gather(); ok || err != nil {
 		return q, err
 	}
@@ -97,6 +100,9 @@ func (p *pressureRun) implausible() (reply.Reply, bool) {
 		}
 		text := fmt.Sprintf("%s is no tyre pressure. Was %s meant?", m, quantity.Measure{Number: m.Number, Unit: u})
 		r := ask(p.req, pressure, text, swap(u))
+		if m.Gauge() < 0.1*quantity.Bar {
+			r.Note("1 psi is 4 % of 24 psi and 14 % of 7 psi. Many pump gauges are further off, so use the same one each time", basis.Basis{Kind: basis.Article, Source: "trade articles on gauges"})
+		}
 		r.Refused = true
 		r.Facts.Pressure = true
 		return r, true
@@ -110,7 +116,14 @@ func (p *pressureRun) gather() (reply.Reply, bool, error) {
 	p.use = use.Or(p.req, "")
 	said, ok := tyreOption.Of(p.req)
 	if !ok {
-		return ask(p.req, tyreOption, "Which tyre is it? The size stands on its sidewall, as 29x2.4 or 61-622.", usualTyres()...), true, nil
+		q := ask(p.req, tyreOption, "Which tyre is it? The size stands on its sidewall, as 29x2.4 or 61-622.", usualTyres()...)
+		// What practice changes needs no tyre: it holds against one's own numbers.
+		p.allowances()
+		q.Tables, q.Notes = p.out.Tables, p.out.Notes
+		if _, ok := pressure.Of(p.req); ok {
+			q.Facts.Pressure = true
+		}
+		return q, true, nil
 	}
 	for i := range endNames {
 		mark, ok := ofEnd(said, i)
@@ -130,8 +143,8 @@ func (p *pressureRun) gather() (reply.Reply, bool, error) {
 	if q, ok := p.ridingAndUse(); ok {
 		return q, true, nil
 	}
-	if err := p.wheels(); err != nil {
-		return reply.Reply{}, false, err
+	if q, ok, err := p.wheels(); ok || err != nil {
+		return q, ok, err
 	}
 	p.masses()
 	return reply.Reply{}, false, nil
@@ -187,7 +200,7 @@ func (p *pressureRun) ridingAndUse() (reply.Reply, bool) {
 }
 
 // wheels mounts the tyres on their rims.
-func (p *pressureRun) wheels() error {
+func (p *pressureRun) wheels() (reply.Reply, bool, error) {
 	rimsSaid, rimKnown := rim.Of(p.req)
 	systems, systemKnown := system.Of(p.req)
 	marks := tyre.Limits{
@@ -205,7 +218,7 @@ func (p *pressureRun) wheels() error {
 			if m, ok = ofEnd(rimsSaid, i); ok {
 				inner = m.Inner
 				if m.Seat != 0 && m.Seat != f.seat {
-					return spec.Misuse("rim", pressureExample, "rim %s and tyre %s: want the same bead seat diameter, these are %s and %s", m, f.mark, m.Seat, f.seat)
+					return reply.Reply{}, false, spec.Misuse("rim", pressureExample, "rim %s and tyre %s: want the same bead seat diameter, these are %s and %s", m, f.mark, m.Seat, f.seat)
 				}
 			}
 		}
@@ -213,9 +226,12 @@ func (p *pressureRun) wheels() error {
 			inner = tyre.DefaultRim(f.label)
 			assumedRims = append(assumedRims, inner.String())
 		}
+		if q, no := p.noFit(f, inner, ok); no {
+			return q, true, nil
+		}
 		mounted, err := tyre.Mount(f.label, f.seat, inner)
 		if err != nil {
-			return misfit("tyre", pressureExample, err)
+			return reply.Reply{}, false, misfit("tyre", pressureExample, err)
 		}
 		wheel.Tyre = mounted
 		wheel.Limits = marks
@@ -233,7 +249,23 @@ func (p *pressureRun) wheels() error {
 	if !systemKnown && max(p.tyres[0].label, p.tyres[1].label) >= 45*quantity.Millimetre {
 		p.out.Assume("system", "tubeless", "not said; tubes need about 5 psi more")
 	}
-	return nil
+	return reply.Reply{}, false, nil
+}
+
+// noFit refuses a pressure for a tyre that does not go on its rim: a number
+// would read as a yes.
+func (p *pressureRun) noFit(f fixed, inner quantity.Length, said bool) (reply.Reply, bool) {
+	j, err := tyre.Judge(tyre.Pairing{Label: f.label, TyreSeat: f.seat, Rim: inner, Bead: beadOf(p.req)})
+	if err != nil || j.Verdict != tyre.No || !said {
+		return reply.Reply{}, false
+	}
+	r := reply.Reply{Title: "Starting pressure", Refused: true, Mistake: true, Example: pressureExample, Assumed: p.out.Assumed}
+	r.Facts = reply.Facts{Hookless: beadOf(p.req) == size.Hookless, FitOutside: true}
+	r.Lead = []string{
+		fmt.Sprintf("No pressure: %s does not go on a rim of %s inside.", f.mark, inner.Short()),
+		whyNoFit(j),
+	}
+	return r, true
 }
 
 func gaugeOf(r spec.Request, a *spec.Arg[measure]) quantity.Gauge {
@@ -269,40 +301,64 @@ func (p *pressureRun) masses() {
 	}
 }
 
+// wished returns the highest pressure that was named.
+func (p *pressureRun) wished() (quantity.Gauge, bool) {
+	said, ok := pressure.Of(p.req)
+	if !ok {
+		return 0, false
+	}
+	most := said.Any().Gauge()
+	if said.Which == spec.Each {
+		most = max(most, said.Second.Gauge())
+	}
+	return most, true
+}
+
+// aboveHookless refuses what no hookless rim may see, whatever tyre is on it.
+func (p *pressureRun) aboveHookless() (reply.Reply, bool) {
+	wished, ok := p.wished()
+	if !ok || beadOf(p.req) != size.Hookless || wished <= tyre.HooklessMax {
+		return reply.Reply{}, false
+	}
+	r := reply.Reply{Title: "Starting pressure", Refused: true, Mistake: true, Example: p.unwished(), Facts: reply.Facts{Pressure: true, Hookless: true}}
+	r.Lead = []string{fmt.Sprintf("No: %s is above %s, the most any hookless rim may see; wide rims carry lower marks.",
+		wished.Text(p.unit, quantity.Nearest), tyre.HooklessMax.Text(p.unit, quantity.Down))}
+	r.Add("max", float64(tyre.HooklessMax), reply.Pascals)
+	p.hooklessNotes(&r)
+	return r, true
+}
+
+// unwished is a line that works: the request without the pressure, if enough
+// is left to answer, or an example.
+func (p *pressureRun) unwished() string {
+	_, weight := rider.Of(p.req)
+	_, mark := tyreOption.Of(p.req)
+	if !weight || !mark {
+		return pressureExample
+	}
+	left := spec.Request{Command: p.req.Command}
+	for _, g := range p.req.Given {
+		if g.Option != spec.Option(pressure) {
+			left.Given = append(left.Given, g)
+		}
+	}
+	return left.Line()
+}
+
 // wishOnHookless refuses to say yes to a wished pressure on a hookless rim
 // whose own mark isn't known.
 func (p *pressureRun) wishOnHookless() (reply.Reply, bool) {
-	said, ok := pressure.Of(p.req)
-	if !ok || !p.setup.Front.Limits.Hookless {
-		return reply.Reply{}, false
+	wished, ok := p.wished()
+	if !ok || !p.setup.Front.Limits.Hookless || p.setup.Front.Limits.RimMax > 0 {
+		return reply.Reply{}, false // inside all marks or not is judged against the start
 	}
-	wished := said.Any().Gauge()
-	if said.Which == spec.Each {
-		wished = max(wished, said.Second.Gauge())
-	}
-	limits := p.setup.Rear.Limits
-	most := limits.Max(p.tyres[1].label)
-	r := p.out
-	r.Facts = reply.Facts{Pressure: true, Hookless: true, NoLimits: true}
-	r.Refused = true
-	r.Add("max", float64(most.Pressure), reply.Pascals)
-	switch {
-	case wished > tyre.HooklessMax:
-		r.Lead = []string{fmt.Sprintf("No: %s is above %s, the most any hookless rim may see; wide rims carry lower marks.",
-			wished.Text(p.unit, quantity.Nearest), tyre.HooklessMax.Text(p.unit, quantity.Down))}
-	case limits.RimMax > 0 && wished > most.Pressure:
-		r.Lead = []string{fmt.Sprintf("No: %s is above the lowest mark that binds, %s.", wished.Text(p.unit, quantity.Nearest), most.Pressure.Text(p.unit, quantity.Down))}
-	case limits.RimMax == 0:
-		q := ask(p.req, rimmax, fmt.Sprintf("No yes to %s on a hookless rim before its own maximum is known: wide ones are marked far below %s. What does the rim say?",
-			wished.Text(p.unit, quantity.Nearest), tyre.HooklessMax.Text(p.unit, quantity.Down)))
-		q.Facts, q.Refused, q.Values, q.Assumed = r.Facts, true, r.Values, r.Assumed
-		p.hooklessNotes(&q)
-		return q, true
-	default:
-		return reply.Reply{}, false // inside all marks: judged against the start
-	}
-	p.hooklessNotes(&r)
-	return r, true
+	q := ask(p.req, rimmax, fmt.Sprintf("No yes to %s on a hookless rim before its own maximum is known: wide ones are marked far below %s. What does the rim say?",
+		wished.Text(p.unit, quantity.Nearest), tyre.HooklessMax.Text(p.unit, quantity.Down)))
+	q.Facts = reply.Facts{Pressure: true, Hookless: true}
+	q.Refused, q.Assumed = true, p.out.Assumed
+	q.Add("max", float64(p.setup.Rear.Limits.Max(p.tyres[1].label).Pressure), reply.Pascals)
+	p.hooklessNotes(&q)
+	return q, true
 }
 
 func (p *pressureRun) hooklessNotes(r *reply.Reply) {
@@ -322,7 +378,12 @@ func (p *pressureRun) askRider() (reply.Reply, error) {
 		likely = append(likely, x)
 	}
 	q := ask(p.req, rider, "How heavy is the rider, ready to ride? The start follows the load.", likely...)
-	table := reply.Table{Title: "Starts by weight", Head: []string{"rider", "front", "rear", p.unit.String()}}
+	table := reply.Table{Title: "Starts by weight, " + p.unit.String(), Head: []string{"rider"}}
+	for i, name := range endNames {
+		if p.shown[i] {
+			table.Head = append(table.Head, name)
+		}
+	}
 	for _, m := range likely {
 		p.setup.Rider = m.Mass()
 		start, err := tyre.StartFor(p.setup)
@@ -333,13 +394,18 @@ func (p *pressureRun) askRider() (reply.Reply, error) {
 			}
 			continue
 		}
-		table.Rows = append(table.Rows, reply.Row{Cells: []string{m.String(), start.Front.Pressure.Number(p.unit, quantity.Nearest), start.Rear.Pressure.Number(p.unit, quantity.Nearest), ""}})
+		row := reply.Row{Cells: []string{m.String()}}
+		for i, s := range [2]tyre.WheelStart{start.Front, start.Rear} {
+			switch {
+			case !p.shown[i]:
+			case s.Standing == tyre.AboveMax:
+				row.Cells = append(row.Cells, "above max")
+			default:
+				row.Cells = append(row.Cells, within(s, s.Pressure, p.unit))
+			}
+		}
+		table.Rows = append(table.Rows, row)
 	}
-	table.Head = table.Head[:3]
-	for i := range table.Rows {
-		table.Rows[i].Cells = table.Rows[i].Cells[:3]
-	}
-	table.Title += ", " + p.unit.String()
 	if len(table.Rows) > 0 {
 		q.Tables = []reply.Table{table}
 	}
@@ -357,7 +423,7 @@ func (p *pressureRun) needsMarks(err error) (reply.Reply, bool) {
 	}
 	q := ask(p.req, tyremax, "Trail numbers don't hold for this use. What maximum pressure, and what load, stand on the tyre?")
 	q.Refused = true
-	q.Facts = reply.Facts{SpecialUse: true, Pressure: true, NoLimits: true}
+	q.Facts = reply.Facts{SpecialUse: true, Pressure: true}
 	return q, true
 }
 
@@ -393,8 +459,15 @@ func (p *pressureRun) unclear(start tyre.Start) (reply.Reply, bool) {
 		return reply.Reply{}, false
 	}
 	text := fmt.Sprintf("%s: in which unit? The start for this tyre is near %s.", quantity.Exact(number), want.Text(quantity.PSIUnit, quantity.Nearest))
-	q := ask(p.req, pressure, text, in(quantity.PSIUnit), in(quantity.BarUnit))
+	var likely []measures
+	for _, u := range []quantity.Unit{quantity.PSIUnit, quantity.BarUnit} {
+		if !start.Rear.Max.Exceeds(quantity.Gauge(u.SI(number))) { // what no rim here takes is not offered
+			likely = append(likely, in(u))
+		}
+	}
+	q := ask(p.req, pressure, text, likely...)
 	q.Assumed = p.out.Assumed
+	q.Facts = p.facts()
 	return q, true
 }
 
@@ -408,7 +481,6 @@ func (p *pressureRun) facts() reply.Facts {
 	return reply.Facts{
 		Pressure:      true,
 		Hookless:      l.Hookless,
-		NoLimits:      l.TyreMax == 0 || l.RimMax == 0,
 		SpecialUse:    p.setup.Use != tyre.Ordinary,
 		ColdOrDescent: cold,
 	}
@@ -434,11 +506,7 @@ func (p *pressureRun) answer(start tyre.Start) {
 		if s.Standing == tyre.BelowMin {
 			out.Facts.BelowMinimum = true
 		}
-		how := quantity.Nearest
-		if s.Pressure == s.Max.Pressure {
-			how = quantity.Down
-		}
-		lead = append(lead, endNames[i]+" "+s.Pressure.Text(p.unit, how))
+		lead = append(lead, endNames[i]+" "+inBoth(s, s.Pressure, p.unit))
 		table.Rows = append(table.Rows, reply.Row{Cells: []string{title(endNames[i]), within(s, s.Pressure, p.unit), within(s, s.Pressure, quantity.Other(p.unit)),
 			within(s, s.Low, p.unit) + "–" + within(s, s.High, p.unit)}})
 		out.Values = append(out.Values,
@@ -452,7 +520,7 @@ func (p *pressureRun) answer(start tyre.Start) {
 	out.Lead = []string{title(strings.Join(lead, ", ")) + ".", p.next()}
 	out.Tables = append(out.Tables, table)
 	p.judge(ends)
-	p.allowances(ends)
+	p.allowances()
 	p.notes(start, ends)
 	p.out.Explain = func(r *reply.Reply) { p.working(r, start, ends) }
 	p.actions()
@@ -466,6 +534,12 @@ func within(s tyre.WheelStart, g quantity.Gauge, u quantity.Unit) string {
 		return min(g, s.Max.Pressure).Number(u, quantity.Down)
 	}
 	return text
+}
+
+// inBoth is within in both units, as Gauge.Text writes them.
+func inBoth(s tyre.WheelStart, g quantity.Gauge, u quantity.Unit) string {
+	second := quantity.Other(u)
+	return strings.TrimSuffix(within(s, g, u), ".0") + " " + u.String() + " (" + strings.TrimSuffix(within(s, g, second), ".0") + " " + second.String() + ")"
 }
 
 func (p *pressureRun) wheel(i int) tyre.Wheel { return [2]tyre.Wheel{p.setup.Front, p.setup.Rear}[i] }
@@ -485,12 +559,22 @@ func (p *pressureRun) next() string {
 	return "Ride it, then move by " + step + ": squirm or burp, go up; harsh or skipping, go down."
 }
 
-// aboveMax refuses a start above the marks.
+// aboveMax refuses a start above the marks. Where only the mark's lack stands
+// against it, the mark is asked for.
 func (p *pressureRun) aboveMax(i int, s tyre.WheelStart) {
 	r := reply.Reply{Title: "Starting pressure", Assumed: p.out.Assumed, Refused: true, Facts: p.facts()}
 	r.Lead = []string{
 		fmt.Sprintf("No pressure: the %s would start at %s, above its maximum of %s.", endNames[i], s.Model.Text(p.unit, quantity.Up), s.Max.Pressure.Text(p.unit, quantity.Down)),
 		"A wider tyre, or one marked for more, carries this load.",
+	}
+	if s.Max.Rule == tyre.GenericCeiling {
+		r.Lead = []string{
+			fmt.Sprintf("No pressure yet: the %s would start at %s, above %s, the most given while the tyre's mark is unknown.", endNames[i], s.Model.Text(p.unit, quantity.Up), s.Max.Pressure.Text(p.unit, quantity.Down)),
+			"What maximum stands on the tyre?",
+		}
+		r.Ask = &reply.Ask{Option: tyremax.Name, Text: r.Lead[1]}
+	} else {
+		r.Mistake, r.Example = true, pressureExample
 	}
 	r.Note("What binds is "+maxRule(s.Max), s.Max.Basis)
 	r.Add(endNames[i]+".max", float64(s.Max.Pressure), reply.Pascals)
@@ -506,7 +590,7 @@ func maxRule(m tyre.Maximum) string {
 	case tyre.HooklessRule:
 		return "the rule for hookless rims"
 	}
-	return "a ceiling for this width while the tyre's mark is unknown"
+	return "the most given for this width while the tyre's mark is unknown"
 }
 
 // judge compares pressures that were named with the start.
@@ -516,7 +600,7 @@ func (p *pressureRun) judge(ends [2]tyre.WheelStart) {
 		return
 	}
 	table := reply.Table{Title: "Against what you named", Head: []string{"", "yours", "to start", ""}}
-	var verdicts []string
+	var verdicts, refusals []string
 	for i, s := range ends {
 		m, ok := ofEnd(said, i)
 		if !ok || !p.shown[i] {
@@ -527,7 +611,18 @@ func (p *pressureRun) judge(ends [2]tyre.WheelStart) {
 		switch {
 		case s.Max.Exceeds(g):
 			word = "above the maximum"
-			p.out.Refused = true
+			about := fmt.Sprintf("%s is above %s, %s", m, s.Max.Pressure.Text(p.unit, quantity.Down), maxRule(s.Max))
+			switch {
+			case said.Which != spec.Both:
+				refusals = append(refusals, endNames[i]+" "+about)
+			case len(refusals) == 0 || refusals[0] != about:
+				refusals = append(refusals, about)
+			}
+			if s.Max.Rule == tyre.GenericCeiling {
+				p.out.Ask = &reply.Ask{Option: tyremax.Name, Text: "What maximum stands on the tyre?"}
+			} else {
+				p.out.Mistake, p.out.Example = true, p.unwished()
+			}
 		case g < s.Low:
 			word = "below the band"
 		case g > s.High:
@@ -540,7 +635,12 @@ func (p *pressureRun) judge(ends [2]tyre.WheelStart) {
 	if len(verdicts) == 0 {
 		return
 	}
-	p.out.Lead = []string{title(strings.Join(verdicts, ", ")) + ".", "Start: " + strings.ToLower(p.out.Lead[0][:1]) + p.out.Lead[0][1:]}
+	start := "Start: " + strings.ToLower(p.out.Lead[0][:1]) + p.out.Lead[0][1:]
+	p.out.Lead = []string{title(strings.Join(verdicts, ", ")) + ".", start}
+	if len(refusals) > 0 {
+		p.out.Refused = true
+		p.out.Lead[0] = "No: " + strings.Join(refusals, "; ") + "."
+	}
 	p.out.Tables = append(p.out.Tables, table)
 }
 
@@ -560,7 +660,7 @@ type allowance struct {
 
 // allowances lists what practice adds or takes off for what was said. They are
 // no part of the start: each is tried by itself.
-func (p *pressureRun) allowances(ends [2]tyre.WheelStart) {
+func (p *pressureRun) allowances() {
 	both := [2]bool{true, true}
 	var all []allowance
 	if has(p.ground, "wet") && (has(p.ground, "rock") || has(p.ground, "roots")) || has(p.ground, "wet") || has(p.ground, "roots") {
@@ -580,6 +680,9 @@ func (p *pressureRun) allowances(ends [2]tyre.WheelStart) {
 	case "both":
 		all = append(all, allowance{"inserts", both, -3, -1})
 	}
+	if i := insert.Or(p.req, "none"); i != "none" {
+		p.out.Note("An insert saves the rim and stops no squirm. It takes up room, so pressure rises faster under a hit, and it drinks sealant: pour a little more", practice("inserts"))
+	}
 	if c, ok := casing.Of(p.req); ok {
 		var heavy [2]bool
 		for i := range heavy {
@@ -588,6 +691,11 @@ func (p *pressureRun) allowances(ends [2]tyre.WheelStart) {
 		}
 		if heavy[0] || heavy[1] {
 			all = append(all, allowance{"heavy casing, same feel", heavy, -3, -1})
+			p.out.Note("A heavy casing rides the same a little softer; it is no licence to go lower for the rim", practice("heavy casings"))
+		}
+		if c.Any() == "light" {
+			all = append(all, allowance{"light casing, rim strikes", [2]bool{false, true}, 2, 3})
+			p.out.Note("Against rim strikes a heavier casing or an insert at the rear protects more than another 3 psi", practice("rim strikes"))
 		}
 	}
 	if p.setup.Riding == tyre.Park {
@@ -640,13 +748,16 @@ func (p *pressureRun) notes(start tyre.Start, ends [2]tyre.WheelStart) {
 		Text:  fmt.Sprintf("Load shared %s front, %s rear while riding; standing still the rear carries about 60 %%", quantity.Percent(float64(start.FrontShare)), quantity.Percent(1-float64(start.FrontShare))),
 		Basis: tyre.TargetBasis})
 	if p.setup.Use == tyre.Assisted {
-		p.out.Note("Pressure follows the whole load; many take only half of it, by habit", practice("assisted bikes"))
+		p.out.Note("Pressure follows the whole load: 10 % more of it is 10 % more pressure. Many take only half of that, by habit. A heavy casing suits the extra mass", practice("assisted bikes"))
 	}
 	if p.setup.Use == tyre.Child {
 		p.out.Note("Figures on a sidewall such as 30–50 psi were written for adults on roads. Pump gauges tell little below 20 psi: press with the thumb too", practice("children's tyres"))
 	}
 	if p.setup.SoftSnow {
 		p.out.Note("Soft snow takes a fifth off", basis.Basis{Kind: basis.Article, Says: "ratio of two published rules for fat tyres, pounds/25 over pounds/20"})
+	}
+	if has(p.ground, "mud") {
+		p.out.Note("For sticky mud on firm ground one school rides narrow and harder, to cut through and shed; over wet roots the other lets air out. A wide tyre carries more mud: it wants 6–10 mm of room on each side", practice("mud"))
 	}
 	if _, ok := ridetemp.Of(p.req); ok {
 		p.out.Note("The start is what the gauge should read where you ride. Pumped up in the warm it must read a little more", basis.Basis{Kind: basis.Computed, Source: "gas law"})
@@ -666,11 +777,22 @@ func firstShown(shown [2]bool) int {
 
 // disagreement says where published figures and the model part.
 func (p *pressureRun) disagreement() {
+	says := basis.Basis{Kind: basis.Article, Source: "trade articles and charts", Says: "where sources disagree"}
+	label := p.tyres[1].label
 	text := "Only trail starts are fixed by more than one source; for this riding the target rests on few"
-	if p.setup.Riding == tyre.Trail && p.tyres[1].label <= tyre.PlusFrom {
+	switch {
+	case p.setup.Use == tyre.Child:
+		text = "One published figure for a child of 28 kg on 24x2.0 with tubes is 18–20 psi; no second source stands beside it"
+	case label >= fatLabel:
+		text = "A published rule for fat tyres takes the rider's pounds / 20 on packed snow, half a psi less in front and more at the rear, pounds / 25 on soft; forum bands run from 6–8 psi, very hard, to 2–3 in deep snow. It needs a low-range gauge"
+	case label > tyre.PlusFrom:
+		text = "Trade pages start 2.8 in tyres at 18–22 psi, with tubes at 16–18; riders go lower. The window is narrow: bounce is too high, squirm or a burp too low, and a rim near 35 mm widens it"
+	case p.setup.Riding == tyre.Trail:
 		text = "Published trail bands for 70–85 kg on 2.3–2.5 in run from 22–24 front, 23–27 rear psi to 22–25; older racers' tables lie 2–4 psi higher"
+	case p.setup.Riding == tyre.XC:
+		text = "A published racers' range, 20–25 psi front and 25–28 rear, is older practice. Change nothing untried on race day"
 	}
-	p.out.Note(text, basis.Basis{Kind: basis.Article, Source: "trade articles and charts", Says: "where sources disagree"})
+	p.out.Note(text, says)
 }
 
 // working is the sum, for why.
@@ -692,7 +814,7 @@ func (p *pressureRun) working(out *reply.Reply, start tyre.Start, ends [2]tyre.W
 		if i == 1 {
 			share = 1 - share
 		}
-		step(title(endNames[i])+" load", fmt.Sprintf("%s of it on the wheel = %s", share, s.Load), tyre.TargetBasis, true)
+		step(title(endNames[i])+" load", p.loadSum(share, i, s.Load), tyre.TargetBasis, true)
 		step(title(endNames[i])+" section", fmt.Sprintf("label %s on %s inside stands %s wide, %s high", m.Label.Short(), m.Rim.Short(), m.Width.Short(), m.Height.Short()), tyre.SectionBasis, false)
 		area, err := m.PatchArea(s.Drop)
 		if err != nil {
@@ -714,6 +836,19 @@ func (p *pressureRun) working(out *reply.Reply, start tyre.Start, ends [2]tyre.W
 		step(title(endNames[i])+" band", fmt.Sprintf("± %s: width ± %s, share ± 2 points, target ± 0.8 points", s.Band, m.WidthBand()), basis.Basis{Kind: basis.Computed, Says: "what the inputs leave open"}, false)
 		step(title(endNames[i])+" limit", fmt.Sprintf("%s: %s", maxRule(s.Max), s.Max.Pressure), s.Max.Basis, false)
 	}
+}
+
+// loadSum writes how the load on a wheel comes about: what is carried at one
+// end counts there alone.
+func (p *pressureRun) loadSum(share tyre.Share, i int, on quantity.Mass) string {
+	if p.setup.Carried == 0 || p.setup.Where == tyre.Both {
+		return fmt.Sprintf("%s of it on the wheel = %s", share, on)
+	}
+	own := ""
+	if p.setup.Where == [2]tyre.End{tyre.Front, tyre.Rear}[i] {
+		own = " + " + p.setup.Carried.String()
+	}
+	return fmt.Sprintf("%s of %s%s = %s", share, p.setup.Rider+p.setup.Bike, own, on)
 }
 
 // actions offers what people ask next.

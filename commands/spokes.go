@@ -81,6 +81,9 @@ func (s *spokesRun) run() (reply.Reply, error) {
 	if known, ok := length.Of(s.req); ok && !rimKnown {
 		return s.rounding(known)
 	}
+	if err := s.tooFew(); err != nil {
+		return reply.Reply{}, err
+	}
 	if q, ok := s.lacking(); ok {
 		q.Facts = reply.Facts{Spokes: true}
 		return q, nil
@@ -107,6 +110,24 @@ func (s *spokesRun) run() (reply.Reply, error) {
 	return s.out, nil
 }
 
+// fewestHoles is the least number of holes that a rim is laced with.
+const fewestHoles = 12
+
+// tooFew refuses a count of holes that no rim has before more is asked.
+func (s *spokesRun) tooFew() error {
+	n, _ := holes.Of(s.req)
+	for _, x := range n {
+		count := x.Second
+		if !x.HasSecond() || x.Which == spec.Both {
+			count = x.First
+		}
+		if count < fewestHoles {
+			return spec.Misuse("holes", spokesExample, "%s spokes: want %s to 72; 20, 24, 28, 32 or 36 are usual", quantity.Count(count), quantity.Count(fewestHoles))
+		}
+	}
+	return nil
+}
+
 // lacking asks for what no length can be without, one thing at a time.
 func (s *spokesRun) lacking() (reply.Reply, bool) {
 	if _, ok := erd.Of(s.req); !ok {
@@ -114,7 +135,9 @@ func (s *spokesRun) lacking() (reply.Reply, bool) {
 	}
 	_, straight := tangent.Of(s.req)
 	if _, ok := circle.Of(s.req); !ok && !straight {
-		return ask(s.req, circle, "What diameter has the circle of spoke holes in the flanges, left/right, hole middle to hole middle?"), true
+		q := ask(s.req, circle, "What diameter has the circle of spoke holes in the flanges, left/right, hole middle to hole middle?")
+		q.Note("Of two ERDs trust the one measured with the nipples you will use: 1 mm of ERD is 0.5 mm of every spoke. A printed one may go to the slot floor, the nipple top or the bare hole; one rim was given as 610, 612 and 613 mm", basis.Basis{Kind: basis.Article, Source: "discussions among wheel builders"})
+		return q, true
 	}
 	if _, ok := offset.Of(s.req); !ok {
 		return ask(s.req, offset, "How far is each flange from the middle of the hub, left/right? As 36/21 mm."), true
@@ -377,7 +400,11 @@ func (s *spokesRun) refused(l lacing, err error) error {
 		if refusal.Want >= 0 {
 			want = "want at most " + quantity.Count(refusal.Want)
 		}
-		return spec.Misuse("cross", spokesExample, "%s crossings %s can't be built with %s spokes: %s; %s",
+		example := spokesExample
+		if refusal.Want > 0 {
+			example = spec.Set(s.req, cross, counts{spec.OneFor(refusal.Want)}).Line()
+		}
+		return spec.Misuse("cross", example, "%s crossings %s can't be built with %s spokes: %s; %s",
 			quantity.Count(refusal.Got), refusal.Side, quantity.Count(l.rim), why, want)
 	case lace.RadialDrive, lace.RadialDisc, lace.RadialBoth:
 		return spec.Misuse("cross", spokesExample, "%s: a radial spoke carries no torque; want crossed spokes on disc and drive side", refusal.Error())
@@ -409,6 +436,10 @@ func (s *spokesRun) answer(all []wheelBuilt) {
 func (s *spokesRun) single(b wheelBuilt) {
 	s.values("", b)
 	s.out.Lead = []string{s.lengthsText(b) + ".", s.ratioText(b.ratio)}
+	if s.wheel.End == build.AnyEnd {
+		s.out.Note("Left is the non-drive side, where a disc sits; on a rear wheel the right carries the cassette", practice("sides named from the saddle"))
+	}
+	s.turnedRound(b)
 	table := reply.Table{Head: []string{"side", "length", "spokes", "tension"}}
 	left, right := spoke.Tensions(s.tightest(), b.ratio)
 	for i, side := range build.Sides {
@@ -418,7 +449,6 @@ func (s *spokesRun) single(b wheelBuilt) {
 		}
 	}
 	s.out.Tables = append(s.out.Tables, table)
-	s.stretchNote(b, left, right)
 	s.sensitivity(b)
 	if m, ok := step.Of(s.req); ok {
 		s.stocked(b, m.Length(), left, right)
@@ -427,6 +457,7 @@ func (s *spokesRun) single(b wheelBuilt) {
 	}
 	s.changed(b)
 	s.out.Explain = func(r *reply.Reply) { s.working(r, b) }
+	s.stretchNote(b, left, right)
 }
 
 // tightest is the tension of the tighter side that figures are given for.
@@ -440,6 +471,32 @@ func (s *spokesRun) tightest() quantity.Force {
 func kgf(f quantity.Force) string {
 	return quantity.Fixed(f.In(quantity.KilogramForce), 0) + " kgf"
 }
+
+// turnedRound tells what an offset rim would do the other way round: that is
+// hardly seen in the lengths and much in the tension.
+func (s *spokesRun) turnedRound(b wheelBuilt) {
+	if b.wheel.Rim.ShiftLeft == 0 {
+		return
+	}
+	turned := b.wheel
+	turned.Rim.ShiftLeft = -turned.Rim.ShiftLeft
+	placed, err := lace.Place(turned)
+	if err != nil {
+		return
+	}
+	ratio, err := spoke.Ratio(placed)
+	if err != nil {
+		return
+	}
+	better := "this way round is the more even one"
+	if uneven(ratio) < uneven(b.ratio) {
+		better = "the other way round is the more even one"
+	}
+	s.out.Note(fmt.Sprintf("Left / right tension is %s with the rim this way round, %s turned round: %s", quantity.Fixed(b.ratio, 2), quantity.Fixed(ratio, 2), better), spoke.RatioBasis)
+}
+
+// uneven is how far a ratio lies from even, whichever side is the tighter.
+func uneven(ratio float64) float64 { return max(ratio, 1/ratio) }
 
 // lengthsText writes the lengths of both sides.
 func (s *spokesRun) lengthsText(b wheelBuilt) string {
@@ -521,7 +578,19 @@ func (s *spokesRun) stretchNote(b wheelBuilt, left, right quantity.Force) {
 		return
 	}
 	s.out.Note(fmt.Sprintf("At %s the %s spokes stretch %s mm: round down on that side, and stay between slot floor and 1 mm short of it on the other", kgf(t), side, quantity.Fixed(stretch.MM(), 2)), spoke.StretchBasis)
-	s.out.Step("Stretch "+side.String(), fmt.Sprintf("%s at %s: %s mm", b.lengths.Of(side)[0].Length.Short(), t, quantity.Fixed(stretch.MM(), 2)), spoke.StretchBasis)
+	length := b.lengths.Of(side)[0].Length
+	earlier := s.out.Explain
+	s.out.Explain = func(r *reply.Reply) {
+		earlier(r)
+		var parts []string
+		for _, p := range s.gauge.Parts(length) {
+			if p.Length == 0 {
+				continue
+			}
+			parts = append(parts, fmt.Sprintf("%s/%s", short(p.Length), quantity.Fixed(p.Area.In(quantity.SquareMillimetre), 3)))
+		}
+		r.Step("Stretch "+side.String(), fmt.Sprintf("%s / 200000 N/mm² · (%s) 1/mm = %s mm", t, strings.Join(parts, " + "), quantity.Fixed(stretch.MM(), 2)), spoke.StretchBasis)
+	}
 }
 
 // sensitivity tells what moves the lengths.
@@ -591,7 +660,10 @@ func fitRows(side build.Side, fits []spoke.Fit, best spoke.Fit, ok bool) []reply
 // atNipple says where a spoke's end lies.
 func atNipple(f spoke.Fit) string {
 	where := quantity.Fixed(f.Short.MM(), 1) + " mm short"
-	if f.Short < 0 {
+	switch {
+	case f.Short < 0.05*quantity.Millimetre && f.Short > -0.05*quantity.Millimetre:
+		where = "just at the slot floor"
+	case f.Short < 0:
 		where = quantity.Fixed(-f.Short.MM(), 1) + " mm past the slot floor"
 	}
 	switch f.End {
@@ -638,6 +710,7 @@ func (s *spokesRun) oneLength(b wheelBuilt) {
 	whole := quantity.Length(quantity.Nearest.Round(float64((l+r)/2), float64(quantity.Millimetre)))
 	fl, fr := spoke.FitOf(l, whole, 0), spoke.FitOf(r, whole, 0)
 	if fl.End.OK() && fr.End.OK() {
+		s.out.Lead[0] = strings.TrimSuffix(s.out.Lead[0], ".") + "; one length of " + whole.Short() + " does for both."
 		s.out.Note(fmt.Sprintf("One length of %s does for both sides: left %s; right %s", whole.Short(), atNipple(fl), atNipple(fr)), spoke.NippleBasis)
 	}
 }

@@ -11,8 +11,6 @@ type Facts struct {
 	Spokes        bool // spoke lengths or tensions were given
 	WorkedOn      bool // the answer leads to a wheel being taken out or worked on
 	SpecialUse    bool // cargo, tandem, child seat, assisted or a child's bike
-	NoLimits      bool // the marked limits are not known
 	SteepEntry    bool // a spoke enters its nipple far off square
-	AlteredHoles  bool // drilling, filing or sleeving comes into question
 	ColdOrDescent bool // the tyre is ridden colder or lower than set
 }

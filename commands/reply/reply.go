@@ -141,7 +141,9 @@ func (r Reply) Public() Reply {
 			out.Tables = append(out.Tables, t)
 		}
 	}
-	out.Unused, out.Actions, out.Ask = nil, nil, nil
+	// What was typed may hold the weight: none of it is repeated, an error neither.
+	out.Unused, out.Actions, out.Ask, out.Explain = nil, nil, nil, nil
+	out.Error, out.Example = "", ""
 	return out
 }
 
