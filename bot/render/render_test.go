@@ -254,7 +254,7 @@ func bare(text string) string {
 // is there from its first word to its last.
 func TestAnyReply(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
-	for n := range 400 {
+	for n := range 200 {
 		replies := []reply.Reply{random(r)}
 		if n%5 == 0 {
 			replies = append(replies, random(r))
