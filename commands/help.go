@@ -36,7 +36,7 @@ var topics = []topic{
 		[]string{"spokes erd 600 58/58 36/21 32h 3x"}},
 	{"hookless", w("hookless", "straight side"), []string{
 		"Hookless, straight-side rims hold the bead without hooks.",
-		"Only tubeless tyres marked or listed for them may go on, with low maximum pressures; a tube doesn't change that."},
+		"Only tubeless tyres marked or listed for them may go on, never above 5 bar or 72.5 psi, and wide rims carry lower marks."},
 		[]string{"fit 29x2.4 on hookless 30mm"}},
 	{"letters-after-width", w("letters", "the letters", "letters after the width"), []string{
 		"Letters behind a width say nothing of the diameter: a W marks a casing drawn for wide rims, C behind 700 is an old class.",
@@ -135,6 +135,7 @@ func commandHelp(c *spec.Command) reply.Reply {
 
 func topicHelp(t topic) reply.Reply {
 	out := reply.Reply{Title: t.id, Lead: t.lead}
+	out.Facts.Hookless = t.id == "hookless"
 	for _, l := range t.lines {
 		out.Actions = append(out.Actions, reply.Action{Label: l, Line: l})
 	}

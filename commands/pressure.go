@@ -637,6 +637,7 @@ func (p *pressureRun) judge(ends [2]tyre.WheelStart) {
 	}
 	start := "Start: " + strings.ToLower(p.out.Lead[0][:1]) + p.out.Lead[0][1:]
 	p.out.Lead = []string{title(strings.Join(verdicts, ", ")) + ".", start}
+	p.out.Note(p.next(), practice("one step at a time, always with the same gauge"))
 	if len(refusals) > 0 {
 		p.out.Refused = true
 		p.out.Lead[0] = "No: " + strings.Join(refusals, "; ") + "."

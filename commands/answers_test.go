@@ -1,0 +1,184 @@
+package commands
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// expected is a figure that an answer must hold.
+type expected struct {
+	line   string
+	name   string
+	want   float64
+	within float64
+	in     func(float64) float64 // from SI to what want is written in
+	source string
+}
+
+func plain(v float64) float64 { return v }
+
+// TestAnswersHoldTheirFigures asks as people type. No expected value comes
+// from the program: lengths are worked by hand from the spoke formula
+// √(R² + r² + w² − 2Rr cos α) − d/2, sections from the arc over the rim, and
+// pressures must lie in bands that others published.
+func TestAnswersHoldTheirFigures(t *testing.T) {
+	const (
+		formula  = "worked by hand from the spoke formula"
+		straight = "worked by hand from √((√(R²−b²) − ahead)² + w²)"
+		statics  = "worked by hand from n sin β = w/L on each side"
+		arc      = "worked by hand: casing from the measuring rim, arc over the rim"
+		trail    = "published band for riders of 70–85 kg on 2.3–2.5 in"
+		child    = "published figure for a child of 28 kg on 24x2.0 with tubes"
+	)
+	for _, x := range []expected{
+		{"erd 600 pcd 58/58 ctf 36/21 32h 3x lengths?", "left.length", 291.1, 0.05, millimetres, formula},
+		{"erd 600 pcd 58/58 ctf 36/21 32h 3x lengths?", "right.length", 289.6, 0.05, millimetres, formula},
+		{"erd 600 pcd 58/58 ctf 36/21 32h 3x lengths?", "tension.ratio", 0.59, 0.005, plain, statics},
+		{"erd600 58/58 36/21 32h 3x", "left.length", 291.1, 0.05, millimetres, formula},
+		{"front disc 24 left 34 right erd600 58 3x32 same spokes both sides?", "left.length", 289.8, 0.05, millimetres, formula},
+		{"front disc 24 left 34 right erd600 58 3x32 same spokes both sides?", "right.length", 290.8, 0.05, millimetres, formula},
+		{"front disc 24/34 erd 600 58 32h 3x shift 2.5 mm right", "left.length", 290.0, 0.05, millimetres, formula},
+		{"front disc 24/34 erd 600 58 32h 3x shift 2.5 mm right", "right.length", 290.5, 0.05, millimetres, formula},
+		{"front disc 24/34 erd 600 58 32h 3x shift 2.5 mm right", "tension.ratio", 1.19, 0.005, plain, statics},
+		{"front disc 24/34 erd 600 58 32h 3x shift 2.5 mm left", "tension.ratio", 1.69, 0.005, plain, statics},
+		{"erd 600 58/58 36/21 28h rear 2x or 3x", "a.left.length", 283.8, 0.05, millimetres, formula},
+		{"erd 600 58/58 36/21 28h rear 2x or 3x", "a.right.length", 282.3, 0.05, millimetres, formula},
+		{"erd 600 58/58 36/21 28h rear 2x or 3x", "b.left.length", 295.8, 0.05, millimetres, formula},
+		{"erd 600 58/58 36/21 28h rear 2x or 3x", "b.right.length", 294.4, 0.05, millimetres, formula},
+		{"erd 600 58/58 36/21 28h rear 2x or 3x", "a.tension.ratio", 0.59, 0.005, plain, statics},
+		{"erd 600 58/58 36/21 28h rear 2x or 3x", "b.tension.ratio", 0.59, 0.005, plain, statics},
+		{"new hub pcd 45 old 58 erd 600 offsets 36/21 32h 3x", "left.length", 293.0, 0.05, millimetres, formula},
+		{"new hub pcd 45 old 58 erd 600 offsets 36/21 32h 3x", "right.length", 291.6, 0.05, millimetres, formula},
+		{"new hub pcd 45 old 58 erd 600 offsets 36/21 32h 3x", "left.short", 2.0, 0.1, millimetres, formula},
+		{`spokes erd:"604 mm" circle:58 offset:"36/21" holes:32 cross:3 was:"600 mm"`, "left.short", 2.0, 0.05, millimetres, "0.50 mm of spoke for 1 mm of ERD"},
+		{"erd 600 tangent 21 ahead -4 24/34 32h", "left.length", 304.2, 0.05, millimetres, straight},
+		{"erd 600 tangent 21 ahead -4 24/34 32h", "right.length", 305.2, 0.05, millimetres, straight},
+		{`spokes pattern:"2:1" holes:"32/24" erd:"600 mm" circle:"58 mm" offset:"36/21" cross:3`, "a.right.length", 287.8, 0.05, millimetres, formula + ", 2 5/6 crossings"},
+		{`spokes pattern:"2:1" holes:"32/24" erd:"600 mm" circle:"58 mm" offset:"36/21" cross:3`, "b.right.length", 291.4, 0.05, millimetres, formula + ", 3 1/6 crossings"},
+		{`spokes pattern:"2:1" holes:"32/24" erd:"600 mm" circle:"58 mm" offset:"36/21" cross:3`, "a.left.length", 272.1, 0.05, millimetres, formula + ", radial"},
+		{`spokes pattern:"2:1" holes:"32/24" erd:"600 mm" circle:"58 mm" offset:"36/21" cross:3`, "a.tension.ratio", 1.10, 0.015, plain, statics},
+		{"hub motor 36h 244 flange erd 540 offsets 24/24 flange hole 3.2 1x or 3x", "a.left.length", 161, 0.5, millimetres, formula},
+		{"calc says 291.3 n 289.8 shop only has evens wat do i order", "left.short", -0.7, 0.01, millimetres, "291.3 − 292"},
+		{"calc says 291.3 n 289.8 shop only has evens wat do i order", "right.short", -0.2, 0.01, millimetres, "289.8 − 290"},
+		{"erd 600 circles 58/57 offsets 36,1/20,9 28h 2x", "left.length", 283.8, 0.05, millimetres, formula},
+		{"erd 600 circles 58/57 offsets 36,1/20,9 28h 2x", "right.length", 282.6, 0.05, millimetres, formula},
+
+		{"2.5 on 25mm internal ok?", "width", 61.4, 0.2, millimetres, arc},
+		{"2.5 on 25mm internal ok?", "ratio", 2.45, 0.01, plain, arc},
+		{"700x40 on my 30mm mtb rims for commuting?", "ratio", 1.43, 0.01, plain, arc},
+		{"56-622 on 622x25c rim?", "ratio", 2.24, 0.05, plain, "56/25 by the label, mounted a little less"},
+		{"studded 2.25 on 30i frame gap 68mm", "clearance", 4, 0.3, millimetres, "(68 − 60)/2 with studs at 60 mm"},
+		{"frame gap 70 tyre measured 61", "clearance", 4.5, 0.01, millimetres, "(70 − 61)/2"},
+		{"rim is 34 outside whats internal tyre is on", "inner", 29, 0.01, millimetres, "published: outside less about 5 mm"},
+		{"40mm rims smallest tyre", "narrowest", 76, 0.5, millimetres, "published: 3.0 in matches 40 mm"},
+		{"30i rim wat tyre widths", "narrowest", 58.4, 0.5, millimetres, "published: 2.3 in at least"},
+		{"30i rim wat tyre widths", "widest", 66, 0.5, millimetres, "published: 2.6 in at most"},
+
+		{"80kg 29 2.4 30i tubless what psi to start f/r", "front.start", 23, 1, psi, trail},
+		{"80kg 29 2.4 30i tubless what psi to start f/r", "rear.start", 25, 2, psi, trail},
+		{"13st7 29 2.4 psi", "front.start", 24, 1.5, psi, trail + ", at its heavy end"},
+		{"kid 28kg 24x2.0 w tubes pressure? pump guage starts at 20", "front.start", 19, 1, psi, child},
+		{"kid 28kg 24x2.0 w tubes pressure? pump guage starts at 20", "rear.start", 19, 1, psi, child},
+		{"fatbike 4.6 165lb groomed but gettin soft psi?", "front.start", 6.1, 1, psi, "published rule for fat tyres on soft snow, pounds/25 − 0.5"},
+		{"fatbike 4.6 165lb groomed but gettin soft psi?", "rear.start", 7.1, 1, psi, "published rule for fat tyres on soft snow, pounds/25 + 0.5"},
+		{"2.6 front on 35 rim 2.35 rear on 30 rim 80kg psi each", "front.start", 19.5, 1.5, psi, "common practice, no source: 19–20"},
+		{"2.6 front on 35 rim 2.35 rear on 30 rim 80kg psi each", "rear.start", 24.5, 1.5, psi, "common practice, no source: 24–25"},
+
+		{"wots 61-622 in inch", "seat", 622, 0.01, millimetres, "ISO 5775-1"},
+		{"wots 61-622 in inch", "width", 61, 0.01, millimetres, "ISO 5775-1"},
+		{"1.6 bar in psi", "value", 23.2060, 0.0001, psi, "160000 Pa / 6894.757 Pa"},
+		{"13st7 in kg", "value", 85.7, 0.05, plain, "189 lb × 0.45359237 kg"},
+	} {
+		t.Run(x.line+" "+x.name, func(t *testing.T) {
+			r := asked(t, x.line)
+			assert.InDelta(t, x.want, x.in(value(t, r, x.name)), x.within, "%s: %s", x.name, x.source)
+		})
+	}
+}
+
+// TestAnswersSayWhatTheyMust holds words and figures that an answer must not
+// leave out.
+func TestAnswersSayWhatTheyMust(t *testing.T) {
+	for _, x := range []struct {
+		line string
+		says []string
+		why  string
+	}{
+		{"80kg 29 2.4 30i tubless what psi to start f/r", []string{"psi", "bar", "move by 1 psi", "squirm or burp, go up", "harsh or skipping, go down", "22–24 front, 23–27", "22–25", "read both first"}, "start, step, both signs, published bands, marks"},
+		{"220lb keep dentin my rear rim 26psi 2.4 light casing how much more", []string{"+2…+3 psi\nrear", "heavier casing or an insert", "52 % rear", "60 %"}, "rear only, and why"},
+		{"kid 28kg 24x2.0 w tubes pressure? pump guage starts at 20", []string{"30–50 psi", "written for adults", "thumb", "18–20 psi"}, "sidewall range, hand test, the one source"},
+		{"emtb 25kg me 85 29x2.6 front 27.5 2.8 back psi pls", []string{"whole load", "only half", "casing"}, "load, habit, casing"},
+		{"pressure 75kg 29x2.25 mud", []string{"one school", "narrow and harder", "6–10 mm"}, "the disagreement on mud"},
+		{"put an insert in the rear only, drop how many psi? 22/25 now", []string{"−3…−1 psi\nrear", "saves the rim and stops no squirm", "sealant"}, "range without the tyre"},
+		{"swapped to the thick casing rear feels harsh at 1.65bar", []string{"−0.21…−0.07 bar\nrear", "no licence to go lower"}, "for the same feel"},
+		{"fatbike 4.6 165lb groomed but gettin soft psi?", []string{"½ psi", "pounds / 20", "pounds / 25", "low-range gauge"}, "the published rule beside the model"},
+		{"2.8 plus tyres bouncy at 16 but squirmy at 13 help 82kg", []string{"18–22 psi", "16–18", "bounce is too high", "½ psi"}, "the narrow window"},
+		{"xc race sunday dry 68kg 2.25 25mm rim faster psi?", []string{"+1…+2 psi", "20–25 psi front and 25–28 rear", "race day"}, "small change, older practice"},
+		{"trail crew cargo bike 60kg of tools on back 20x2.15 how hard", []string{"Trail numbers don't hold", "maximum pressure"}, "no soft number"},
+		{"hookless 30i rim 2.25 can i put 45 for the road bit", []string{"No yes to 45 psi", "72.5 psi", "lower of the tyre's and the rim's mark", "marked for it"}, "three limits"},
+		{"new bike handover no idea of weight 2.4 tl what do we put in", []string{"How heavy", "60 kg", "75 kg", "90 kg"}, "a card, no invention"},
+		{"does 1psi even matter lol", []string{"4 % of 24 psi", "14 % of 7 psi"}, "one psi in proportion"},
+		{"2.5 on 25mm internal ok?", []string{"Usable", "squirms at low pressure", "2.1–2.4 in"}, "verdict, feel, trade band"},
+		{"30i rim wat tyre widths", []string{"2.3–2.6 in", "2.2–2.8 in", "2.15 in", "practice has moved wider"}, "best, works, old rule"},
+		{"what width for xc vs trail vs enduro", []string{"XC 2.2–2.4 in on 25–30 mm", "trail 2.35–2.5 in on 28–30 mm", "enduro 2.4–2.6 in on 30–33 mm", "no law"}, "rows, and their standing"},
+		{"700x40 on my 30mm mtb rims for commuting?", []string{"Outside", "49 mm", "low maximum pressures", "hookless"}, "verdict, least tyre, pressure"},
+		{"my 2.4 is only 58mm with calipers fake?", []string{"Not faulty", "2.28 in", "3 mm", "1–2 mm"}, "tolerance and growth"},
+		{"fit my old tyres on hookless rims", []string{"marked or listed", "a tube does not change that", "5 bar", "can't be known from here"}, "what is unknown"},
+		{"what does hookless mean", []string{"marked or listed", "5 bar", "A tube does not lift that rule"}, "the term"},
+		{"frame max 2.4 can i sneak a 2.5", []string{"Measure the gap", "62.9 mm", "not to be shaved"}, "measure, no shaving"},
+		{"erd 600 pcd 58/58 ctf 36/21 32h 3x lengths?", []string{"right carries the cassette", "59 %", "round down on that side"}, "sides, balance, rounding"},
+		{"erd 600 58/58 36/21 32h 3x rim mark 120 kgf", []string{"120 kgf", "stretch 0.64"}, "stretch at the rim's own mark"},
+		{"front disc 24 left 34 right erd600 58 3x32 same spokes both sides?", []string{"one length of 290 mm does for both", "left side is the tighter", "0.2 mm past", "0.8 mm short"}, "one length, error of each side"},
+		{"front disc 24/34 erd 600 58 32h 3x shift 2.5 mm right", []string{"1.19", "1.69", "this way round is the more even"}, "both ways round"},
+		{"rim says erd 600 i get 604 which one", []string{"nipples you will use", "0.5 mm of every spoke", "610, 612 and 613"}, "which ERD to trust"},
+		{"calc says 291.3 n 289.8 shop only has evens wat do i order", []string{"0.7 mm past the slot floor", "tighter side forgives", "head not filled: no"}, "each choice at the nipple"},
+		{"hub motor 36h 244 flange erd 540 offsets 24/24 flange hole 3.2 1x or 3x", []string{"15°", "27°", "10°", "made for the angle"}, "entry at the nipple"},
+		{"is 650b same as 27.5", []string{"Yes", "584"}, "the same seat"},
+		{"cust wants a 26 tyre old bike which 26", []string{"559", "571", "584", "590", "597", "five-digit mark", "decimal"}, "all of them"},
+		{"24 inch kids tyre which one", []string{"507", "540", "547", "520"}, "all of them"},
+		{"wots 61-622 in inch", []string{"29x2.4"}, "in inches"},
+		{"26x1 3/8 tyre on 26x1.4 rim?", []string{"No", "590 or 597", "559"}, "the fraction trap"},
+		{"29x2,4 1,6 bar vorne ok?", []string{"29x2.4", "1.6 bar front"}, "decimal comma"},
+		{"tyres at 30 bar ok", []string{"30 psi"}, "the slip"},
+	} {
+		text := whole(asked(t, x.line))
+		for _, s := range x.says {
+			assert.True(t, strings.Contains(text, s), "%q lacks %q (%s):\n%s", x.line, s, x.why, text)
+		}
+	}
+}
+
+// TestVerdicts holds verdicts that sources and practice settle.
+func TestVerdicts(t *testing.T) {
+	for line, want := range map[string]string{
+		"2.5 on 25mm internal ok?":                  "usable",  // article: 2.1–2.4 for 25 mm, mounts and rides
+		"29x2.4 on 30mm":                            "good",    // article: 2.3–2.6 best on 30 mm
+		"700x40 on my 30mm mtb rims for commuting?": "outside", // pair lists end at 27 mm for 40
+		"56-622 on 622x25c rim?":                    "good",    // pairs of 2006: 44–62 on 25C
+		"fit 28-622 on 25mm hookless":               "no",      // statement of 2023: at least 29 on 25
+		"fit 29x2.4 on 584x30C":                     "no",      // ISO 5775-1: one bead seat
+		"fit 23-622 on 30mm":                        "no",      // ratio below 1.25
+	} {
+		if got := word(t, asked(t, line), "verdict"); got != want {
+			t.Errorf("verdict of %q = %q, want %q", line, got, want)
+		}
+	}
+}
+
+// TestAnAnswerFitsAPhone holds the length of what is read first.
+func TestAnAnswerFitsAPhone(t *testing.T) {
+	for _, x := range typedLines(t) {
+		for _, r := range newDesk(t).Ask(t.Context(), Asker{}, x.Line) {
+			if len(r.Lead) > 2 {
+				t.Errorf("%q: %v lead lines, want at most 2", x.Line, len(r.Lead))
+			}
+			for _, l := range r.Lead {
+				if n := len([]rune(l)); n > 200 { // five lines of 40 columns
+					t.Errorf("%q: a lead of %v characters, want at most 200: %s", x.Line, n, l)
+				}
+			}
+		}
+	}
+}

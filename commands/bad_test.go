@@ -1,0 +1,127 @@
+package commands
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"spokeword/commands/reply"
+)
+
+// bad is a line that can't be answered as it stands.
+type bad struct {
+	line  string
+	found string // what was found, as the answer must name it
+	want  string // what was wanted
+	asks  string // the option asked for; empty for a mistake with an example
+	why   string
+}
+
+var badLines = []bad{
+	{"pressure 13 stonez 29x2.4", "stonez", "st", "", "a unit nobody knows"},
+	{"pressure 80kg 29x2.4 24 pis", "pis", "psi", "", "a pressure's unit mistyped"},
+	{`pressure rider:"80 stonez" tyre:29x2.4`, "80 stonez", "kg", "", "the same in a form"},
+	{"pressure rider:abc tyre:29x2.4", "abc", "a number", "", "no number"},
+	{`fit tyre:29x2.4 rim:"30 psi"`, "30 psi", "length", "", "a unit of another kind"},
+	{"convert 1.6 bar in kg", "1.6 bar", "same kind", "", "kinds that don't convert"},
+	{"pressure 29x2.4", "", "How heavy", "rider", "the weight is missing"},
+	{"pressure 80kg", "", "Which tyre", "tyre", "the tyre is missing"},
+	{"24h 2:1 32h hub", "", "ERD", "erd", "no length without the ERD"},
+	{"tyres at 30 bar ok", "30 bar", "30 psi", "pressure", "the slip of bar for psi"},
+	{"pressure 80kg 29x2.4 at 30 bar", "30 bar", "30 psi", "pressure", "the same with all else known"},
+	{"80kg 26x4.8 at 4", "4", "psi", "pressure", "a bare number on a fat tyre"},
+	{"26x1 3/8", "590", "five-digit mark", "tyre", "a fraction that names two seats"},
+	{"fit 23-622 on 30mm", "23-622 on 30 mm", "37.5 mm to 75 mm", "", "a rim wider than the tyre"},
+	{"pressure 80kg 25-622 30mm rim", "25-622", "37.5 mm to 75 mm", "", "no pressure for what does not fit"},
+	{"pressure 70kg 28-622 25mm rim hookless", "28-622", "30 mm", "", "nor where the hookless rule forbids it"},
+	{"rear wheel erd 600 58/58 21/36 32h 3x", "Swapped?", "left flange sits further out", "offset", "offsets of a rear wheel swapped"},
+	{"erd 600 58/58 36/21 32h 4x", "4 crossings", "at most 3", "", "a ninth of the holes is the most"},
+	{"erd 600 58/58 36/21 20h 3x", "3 crossings", "at most 2", "", "the same with few holes"},
+	{"erd 600 58/58 36/21 32h 0x rear disc", "adial", "crossed spokes", "", "radial carries no torque"},
+	{"pressure 80kg 29x2.4 30mm hookless 80 psi", "80 psi", "72.5 psi", "", "above what any hookless rim may see"},
+	{"pressure 70kg 30-622 25mm hookless 5.2 bar", "5.20 bar", "4.99 bar", "", "5 bar rounds down"},
+	{"hookless rim 6 bar ok?", "6.00 bar", "4.99 bar", "", "the same of a tyre not named"},
+	{"fit 30-622 on 23mm hookless at 6 bar", "6 bar", "4.99 bar", "", "the same asked of the fit"},
+	{"erd 600 58/58 36/21 7h 3x", "7 spokes", "12 to 72", "", "7 spokes"},
+	{"7 spokes", "7 spokes", "12 to 72", "", "before anything else is asked"},
+	{"spokes erd -600 58/58 36/21 32h 3x", "-600", "150 mm", "", "a negative length"},
+	{`spokes erd:"600 mm" circle:"-58 mm" offset:"36/21" holes:32 cross:3`, "-58", "15 mm", "", "another"},
+	{"pressure 80kg 29x2.4 30mm tyre max 30 psi 35 psi", "35 psi", "30 psi (2.06 bar)", "", "above the tyre's mark"},
+	{"pressure 80kg 29x2.4 30mm rim max 28 psi 35 psi", "35 psi", "28 psi (1.93 bar)", "", "above the rim's mark"},
+	{"pressure 80kg 29x2.4 30mm tyre max 24 psi", "25.1 psi", "24 psi (1.65 bar)", "", "the start itself lies above the mark"},
+	{"pressure 80kg 29x2.4 30mm at 45 psi", "45 psi", "36.2 psi", "tyremax", "far above, mark unknown"},
+	{"hookless 30 2.25 45psi ok??", "45 psi", "rim say", "rimmax", "no yes before the rim's mark is known"},
+	{"pressure 80kg cargo 20x2.15 60kg rear", "", "maximum pressure", "tyremax", "no soft number for a cargo bike"},
+	{"", "", "question", "", "an empty line"},
+	{"   \t ", "", "question", "", "blanks"},
+	{"😀🚵🔥", "", "", "", "emoji only"},
+	{"\x01\x02\x03", "", "", "", "control characters only"},
+	{strings.Repeat("lorem 12 ipsum ", 700), "10", "2000", "", "10 kB of noise"},
+	{strings.Repeat("9", 10240), "10", "2000", "", "10 kB of one number"},
+	{"why", "no answer yet", "a question first", "", "nothing to explain"},
+}
+
+// TestBadInput holds that what can't be answered says what was found, what was
+// wanted and a line that works, and that this line does work.
+func TestBadInput(t *testing.T) {
+	for _, x := range badLines {
+		name := x.why
+		t.Run(name, func(t *testing.T) {
+			r := asked(t, x.line)
+			text := strings.Join(append([]string{r.Error, askText(r)}, r.Lead...), "\n")
+			for _, row := range r.Tables {
+				for _, c := range row.Rows {
+					text += "\n" + strings.Join(c.Cells, " ")
+				}
+			}
+			assert.Contains(t, text, x.found, "what was found")
+			assert.Contains(t, text, x.want, "what was wanted")
+			assert.False(t, r.Fault, text)
+			if x.asks != "" {
+				require.NotNil(t, r.Ask, "want a question about %s, got %q", x.asks, text)
+				assert.Equal(t, x.asks, r.Ask.Option)
+				for _, c := range r.Ask.Choices {
+					assert.False(t, asked(t, c.Line).Mistake, "choice %s", c.Line)
+				}
+				return
+			}
+			require.True(t, r.Mistake, "want a mistake, got %q", text)
+			require.NotEmpty(t, r.Example, "a line that works")
+			works := asked(t, r.Example)
+			assert.False(t, works.Mistake || works.Ask != nil, "example %q is answered %q %q", r.Example, works.Error, works.Lead)
+		})
+	}
+}
+
+func askText(r reply.Reply) string {
+	if r.Ask == nil {
+		return ""
+	}
+	return r.Ask.Text
+}
+
+// TestNothingIsComputedFromWhatCannotBe holds that a mistake gives no figure
+// that could be used; the start beside a wish above the mark is one that may.
+func TestNothingIsComputedFromWhatCannotBe(t *testing.T) {
+	for _, x := range badLines {
+		r := asked(t, x.line)
+		for _, v := range r.Values {
+			for _, figure := range []string{"start", "low", "high", "length"} {
+				if strings.HasSuffix(v.Name, "."+figure) && !strings.Contains(x.why, "above the") && !strings.Contains(x.why, "far above") && x.asks != "offset" {
+					t.Errorf("%s: %q is answered with %s", x.why, x.line, v.Name)
+				}
+			}
+		}
+	}
+}
+
+// TestControlCharactersChangeNothing: what acts on a terminal is not read.
+func TestControlCharactersChangeNothing(t *testing.T) {
+	plain := asked(t, "80kg 29x2.4 30mm psi")
+	dirty := asked(t, "80kg\x00 \x1b[31m29x2.4\x1b[0m 30mm\x07 psi")
+	assert.Equal(t, plain.Values, dirty.Values)
+	assert.NotContains(t, whole(dirty), "\x1b")
+	assert.NotContains(t, whole(dirty), "\x07")
+}
