@@ -389,7 +389,7 @@ func allowed(f tyre.Finding) string {
 	}
 	if f.Labels == (tyre.Range{}) {
 		if f.Rule == tyre.RidingPractice && f.Kind == 0 {
-			return "no riding's pair"
+			return "not ridden so"
 		}
 		if f.Says == tyre.For {
 			return "this pair"
@@ -709,8 +709,19 @@ func (f *fitRun) working(out *reply.Reply, before string, m size.Mark, j tyre.Ju
 	out.Step(heading(before, "section"), fmt.Sprintf("that casing as an arc over %s stands %s wide, %s high", s.Rim.Short(), s.Width.Short(), s.Height.Short()), tyre.SectionBasis)
 	out.Step(heading(before, "ratio"), fmt.Sprintf("%s / %s = %s", s.Width.Short(), s.Rim.Short(), quantity.Fixed(s.Ratio(), 2)), basis.Basis{Kind: basis.Computed, Says: "mounted width over inner width"})
 	for _, x := range j.Findings {
-		out.Step(heading(before, ruleName(x)), x.Says.String()+", allows "+allowed(x), x.Basis)
+		out.Step(heading(before, ruleName(x)), finding(x), x.Basis)
 	}
+}
+
+// finding writes what a source says of a pair, and what it allows.
+func finding(x tyre.Finding) string {
+	switch {
+	case x.Says == tyre.Silent:
+		return "silent on this pair"
+	case x.Ratios == (tyre.Span{}) && x.Labels == (tyre.Range{}):
+		return x.Says.String() + " this pair"
+	}
+	return x.Says.String() + ": allows " + allowed(x)
 }
 
 // heading names a step of one end or of the only tyre.

@@ -600,7 +600,7 @@ func (p *pressureRun) judge(ends [2]tyre.WheelStart) {
 		return
 	}
 	table := reply.Table{Title: "Against what you named", Head: []string{"", "yours", "to start", ""}}
-	var verdicts, refusals []string
+	var verdicts, found, refusals []string
 	for i, s := range ends {
 		m, ok := ofEnd(said, i)
 		if !ok || !p.shown[i] {
@@ -628,6 +628,7 @@ func (p *pressureRun) judge(ends [2]tyre.WheelStart) {
 		case g > s.High:
 			word = "above the band"
 		}
+		found = append(found, word)
 		verdicts = append(verdicts, fmt.Sprintf("%s %s is %s", endNames[i], m, word))
 		table.Rows = append(table.Rows, reply.Row{Cells: []string{title(endNames[i]), m.String(), signedGauge(s.Pressure-g, p.unit), word}})
 		p.out.Add(endNames[i]+".delta", float64(s.Pressure-g), reply.Pascals)
@@ -636,8 +637,11 @@ func (p *pressureRun) judge(ends [2]tyre.WheelStart) {
 		return
 	}
 	start := "Start: " + strings.ToLower(p.out.Lead[0][:1]) + p.out.Lead[0][1:]
+	if len(found) == 2 && found[0] == found[1] && said.Which == spec.Both {
+		verdicts = []string{fmt.Sprintf("%s is %s at both ends", said.First, found[0])}
+	}
 	p.out.Lead = []string{title(strings.Join(verdicts, ", ")) + ".", start}
-	p.out.Note(p.next(), practice("one step at a time, always with the same gauge"))
+	p.out.Note(strings.TrimSuffix(p.next(), "."), practice("one step at a time, always with the same gauge"))
 	if len(refusals) > 0 {
 		p.out.Refused = true
 		p.out.Lead[0] = "No: " + strings.Join(refusals, "; ") + "."
@@ -729,6 +733,7 @@ func (p *pressureRun) allowances() {
 
 // notes say what the start rests on and where sources disagree.
 func (p *pressureRun) notes(start tyre.Start, ends [2]tyre.WheelStart) {
+	below := 0
 	for i, s := range ends {
 		if !p.shown[i] {
 			continue
@@ -737,7 +742,9 @@ func (p *pressureRun) notes(start tyre.Start, ends [2]tyre.WheelStart) {
 		case tyre.RaisedToMin:
 			p.out.Note(fmt.Sprintf("The %s was raised from %s to the tyre's marked minimum", endNames[i], s.Model.Text(p.unit, quantity.Nearest)), assumption("marks come before the model"))
 		case tyre.BelowMin:
-			p.out.Note(fmt.Sprintf("The %s lies below the tyre's marked minimum of %s", endNames[i], p.wheel(i).Limits.TyreMin.Text(p.unit, quantity.Up)), practice("usual on hooked tubeless rims off the road"))
+			if below++; below == 1 {
+				p.out.Note(fmt.Sprintf("A start below the tyre's marked minimum of %s", p.wheel(i).Limits.TyreMin.Text(p.unit, quantity.Up)), practice("usual on hooked tubeless rims off the road"))
+			}
 		case tyre.MinBeside:
 			p.out.Note(fmt.Sprintf("The tyre's marked minimum of %s was written for grown riders on roads", p.wheel(i).Limits.TyreMin.Text(p.unit, quantity.Up)), practice("children's tyres"))
 		}

@@ -85,8 +85,7 @@ func (s *spokesRun) run() (reply.Reply, error) {
 		return reply.Reply{}, err
 	}
 	if q, ok := s.lacking(); ok {
-		q.Facts = reply.Facts{Spokes: true}
-		return q, nil
+		return q, nil // nothing is given yet, so no caution is due
 	}
 	if q, ok, err := s.parts(); ok || err != nil {
 		return q, err
@@ -152,6 +151,12 @@ func (s *spokesRun) lacking() (reply.Reply, bool) {
 	if _, ok := cross.Of(s.req); !ok && !straight && p != "radial" {
 		n, _ := holes.Of(s.req)
 		most := n[0].Second / 9
+		if p == "2:1" { // the double side is laced as on a wheel of the hub's holes
+			most = n[0].First / 9
+			if n[0].Which == spec.Both || n[0].Which == spec.SecondOnly {
+				most = n[0].Second * 4 / 3 / 9
+			}
+		}
 		var likely []counts
 		for x := most; x >= max(1, most-1); x-- {
 			likely = append(likely, counts{spec.OneFor(x)})
@@ -557,7 +562,7 @@ func (s *spokesRun) several(all []wheelBuilt) {
 	}
 	s.out.Lead = []string{strings.Join(lead, "; ") + "."}
 	if p, _ := pattern.Of(s.req); p == "2:1" {
-		s.out.Lead = append(s.out.Lead, "The right side laces two ways; − crosses further out. "+s.ratioText(all[0].ratio))
+		s.out.Lead = append(s.out.Lead, "The right side laces a sixth of a crossing under or over. "+s.ratioText(all[0].ratio))
 		s.out.Note("2:1 evens out tension only if the rim bears it: its maker must allow it", practice("2:1 lacing"))
 	} else {
 		s.out.Lead = append(s.out.Lead, "Balance of the sides hardly changes with the crossings.")
@@ -650,7 +655,7 @@ func fitRows(side build.Side, fits []spoke.Fit, best spoke.Fit, ok bool) []reply
 		}
 		what := atNipple(f)
 		if ok && f.Stocked == best.Stocked {
-			what += " ← take"
+			what += ": take"
 		}
 		rows = append(rows, reply.Row{Cells: []string{title(side.String()), f.Stocked.Short(), what}})
 	}
@@ -717,7 +722,9 @@ func (s *spokesRun) oneLength(b wheelBuilt) {
 
 // concerns tells what speaks against a wheel that can be laced.
 func (s *spokesRun) concerns(all []wheelBuilt) {
+	maker := false
 	for _, b := range all {
+		s.grazing(b, len(all) > 1)
 		seen := map[lace.Reason]bool{}
 		for _, c := range lace.Concerns(b.placed) {
 			if seen[c.Reason] {
@@ -735,10 +742,38 @@ func (s *spokesRun) concerns(all []wheelBuilt) {
 			case lace.HeadTight, lace.HeadFouled:
 				s.out.Note(fmt.Sprintf("%sthe spoke passes %s mm from the next head: check that it does not lie on it", name, quantity.Fixed(c.Gap.MM(), 1)), lace.CrossingBasis)
 			case lace.MakerDecides:
-				s.out.Note(name+"radial lacing only where the hub's maker allows it", practice("radial flanges are pulled straight"))
+				if !maker {
+					s.out.Note("Radial lacing only where the hub's maker allows it", practice("radial flanges are pulled straight"))
+				}
+				maker = true
 			}
 		}
 	}
+}
+
+// grazingAngle is how far off radial a spoke leaves its flange when it begins
+// to lie along it. Common practice, no source.
+const grazingAngle = 75 * quantity.Degree
+
+// grazing tells of spokes that leave the flange nearly along it.
+func (s *spokesRun) grazing(b wheelBuilt, named bool) {
+	if p, _ := pattern.Of(s.req); p == "2:1" {
+		return // its real angles are no multiples of a crossing
+	}
+	steepest := quantity.Angle(0)
+	for _, side := range build.Sides {
+		for _, g := range b.lengths.Of(side) {
+			steepest = max(steepest, g.Angle)
+		}
+	}
+	if steepest <= grazingAngle || b.wheel.Left.Flange.Seat == build.StraightPull {
+		return
+	}
+	name := ""
+	if named {
+		name = b.name + ": "
+	}
+	s.out.Note(fmt.Sprintf("%sspokes leave the flange %s° off radial, nearly along it: check that they do not lie on the next head", name, quantity.Fixed(steepest.In(quantity.Degree), 0)), lace.CrossingBasis)
 }
 
 // swapped questions offsets that look the wrong way round.

@@ -225,7 +225,7 @@ func TestEveryNumberOfAFitIsRecomputed(t *testing.T) {
 				if ratio >= span[0].value && ratio <= span[1].value {
 					says = "for"
 				}
-				assert.True(t, strings.HasPrefix(rows[name], says+","), "%s: %q, want %s at %.3f", name, rows[name], says, ratio)
+				assert.True(t, strings.HasPrefix(rows[name], says+":"), "%s: %q, want %s at %.3f", name, rows[name], says, ratio)
 				holds(t, rows, name, span...)
 			}
 			for name, span := range x.listed {
@@ -328,8 +328,8 @@ func TestWhySaysWhereSourcesDisagree(t *testing.T) {
 	assert.Contains(t, whole(why), "where sources disagree")
 	_, why = answerAndWhy(t, "2.5 on 25mm internal ok?")
 	text := whole(why)
-	assert.Contains(t, text, "against, allows")
-	assert.Contains(t, text, "for, allows")
+	assert.Contains(t, text, "against: allows")
+	assert.Contains(t, text, "for: allows")
 	_, why = answerAndWhy(t, "erd600 58/58 36/21 32h 3x")
 	assert.Contains(t, whole(why), "published modulus of stainless spring wire 193 GPa")
 }
