@@ -83,12 +83,12 @@ func (d *Desk) Do(ctx context.Context, asker Asker, req spec.Request) (r reply.R
 	}
 	r.Command = req.Command.Name
 	r.Line = req.Line()
-	r.Private = req.Command.Private(req)
+	r.Private = r.Private || req.Command.Private(req) // why is as private as what it explains
 	var assumed []reply.Item
 	for _, g := range req.Given {
 		about := g.Option.About()
-		if r.Ask != nil && r.Ask.Option == about.Name {
-			continue // it is just being asked about
+		if r.Ask != nil && r.Ask.Option == about.Name && g.Origin == spec.Assumed {
+			continue // a guess that is just being asked about
 		}
 		item := reply.Item{Option: about.Name, Value: g.Option.Text(g.Value), Personal: about.Personal}
 		r.Read = append(r.Read, item)

@@ -92,6 +92,9 @@ func wanted(w spec.Want, option string) bool {
 // remembered returns the state after an answer.
 func remembered(state talk.State, req spec.Request, r reply.Reply) talk.State {
 	switch {
+	case r.Mistake && r.Refused:
+		state.Last = &r // a refusal has its reasons too
+		return state
 	case r.Mistake || r.Fault:
 		return state
 	case r.Ask != nil:

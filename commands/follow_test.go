@@ -45,3 +45,13 @@ func TestTalkDoesNotLeak(t *testing.T) {
 	assert.NotContains(t, ask("ben", "workshop", "same but wet"), "83 kg")
 	assert.NotContains(t, ask("ann", "counter", "same but wet"), "83 kg")
 }
+
+func TestWhyIsAsPrivateAsWhatItExplains(t *testing.T) {
+	desk, err := NewDesk(Deps{Now: time.Now, Talk: talk.NewMemory(time.Now), Log: func(error) string { return "1" }})
+	require.NoError(t, err)
+	who := Asker{User: "ann"}
+	desk.Ask(context.Background(), who, "83.7kg 29x2.4 trail psi")
+	assert.True(t, desk.Ask(context.Background(), who, "why")[0].Private)
+	desk.Ask(context.Background(), who, "61-622 in inch")
+	assert.False(t, desk.Ask(context.Background(), who, "why")[0].Private)
+}

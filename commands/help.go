@@ -72,7 +72,7 @@ func help(deps Deps) *spec.Command {
 			de("hilfe", "was kannst du"), fr("aide"), es("ayuda"), it("aiuto")),
 		Options:  []spec.Option{topicOption},
 		Wants:    []spec.Want{{Any: []spec.Option{topicOption}, Weight: 0.3}},
-		Weight:   0.5,
+		Weight:   0.8,
 		Examples: []string{"help", "help pressure", "what is ERD"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			set, err := New(deps)

@@ -154,6 +154,38 @@ func TestNoiseIsRefusedAtOnce(t *testing.T) {
 	}
 }
 
+// What is typed and can't be meant is said, not passed over.
+func TestImpossibleNumbersAreSaid(t *testing.T) {
+	r := newReader(t)
+	for line, want := range map[string]string{
+		"pressure -80kg 29x2.4":        "rider -80 kg: want 10 kg to 250 kg",
+		"pressure 300kg 29x2.4":        "rider 300 kg: want 10 kg to 250 kg",
+		"5kg 29x2.4 psi":               "rider 5 kg: want 10 kg to 250 kg",
+		"fit 2.4 on -30mm":             "rim -30 mm: want 10 mm to 110 mm",
+		"spokes erd 600 58/58 -36/-21": "-36 is negative: want a number above nought here",
+		"80kg tyre at 24 pis":          `24 pis: unknown unit "pis": want kg lb st, psi bar kPa, mm in, °C °F`,
+	} {
+		got := r.Read(line, nil)
+		require.Error(t, got.Problem, line)
+		assert.Equal(t, want, got.Problem.Error(), line)
+		u, _ := spec.AsUsage(got.Problem)
+		assert.Nil(t, r.Read(u.Example, nil).Problem, "the example %q for %q", u.Example, line)
+	}
+}
+
+// A mark named by its option's name is the mark, never a wished pressure.
+func TestMarksAreReadByTheirNames(t *testing.T) {
+	r := newReader(t)
+	for line, want := range map[string]string{
+		"80kg 29x2.4 30mm tyremax 20 psi":         `pressure rider:"80 kg" tyre:29x2.4 rim:"30 mm" tyremax:"20 psi"`,
+		"80kg 29x2.4 rimmax 22 psi":               `pressure rider:"80 kg" tyre:29x2.4 rimmax:"22 psi"`,
+		"80kg 29x2.4 max 36 psi":                  `pressure rider:"80 kg" tyre:29x2.4 tyremax:"36 psi"`,
+		"erd 600 58/58 36/21 32h 3x mark 120 kgf": `spokes erd:"600 mm" circle:"58 mm/58 mm" offset:"36 mm/21 mm" holes:32 cross:3 mark:"120 kgf"`,
+	} {
+		assert.Equal(t, want, readOne(t, r, line).Line(), line)
+	}
+}
+
 func FuzzRead(f *testing.F) {
 	for _, l := range typedLines(f) {
 		f.Add(l.Line)

@@ -70,21 +70,26 @@ func explained(last reply.Reply) reply.Reply {
 	if len(sum.Rows) > 0 {
 		out.Tables = append(out.Tables, sum)
 	}
-	for _, n := range last.Notes {
-		out.Notes = append(out.Notes, n)
-	}
 	seen := map[basis.Basis]bool{}
 	for _, n := range last.Notes {
 		seen[n.Basis] = true
+		out.Notes = append(out.Notes, reply.Note{Text: withSays(n.Text, n.Basis), Basis: n.Basis, Personal: n.Personal})
 	}
 	for _, s := range last.Working {
 		if !seen[s.Basis] {
 			seen[s.Basis] = true
-			out.Notes = append(out.Notes, reply.Note{Text: s.What, Basis: s.Basis, Personal: s.Personal})
+			out.Notes = append(out.Notes, reply.Note{Text: withSays(s.What, s.Basis), Basis: s.Basis, Personal: s.Personal})
 		}
 	}
-	// A note keeps its basis only as far as it says where the figure is from.
 	return out
+}
+
+// withSays adds to a note what its source says, which other answers leave out.
+func withSays(text string, b basis.Basis) string {
+	if b.Says == "" {
+		return text
+	}
+	return text + ": " + b.Says
 }
 
 // assumedToo reports whether an option that was read is also listed as assumed.

@@ -212,7 +212,7 @@ func notes(r reply.Reply, columns int) []line {
 	for _, n := range r.Notes {
 		text := "- " + Safe(n.Text)
 		if n.Basis.Kind != 0 {
-			text += " (" + Safe(n.Basis.String()) + ")"
+			text += " (" + Safe(n.Basis.Short()) + ")"
 		}
 		out = append(out, plainLines(wrap(text, columns, 2))...)
 	}

@@ -68,6 +68,12 @@ func (s *scan) decide(base *spec.Request) Reading {
 		out.Problem = u
 		return out
 	}
+	if len(s.candidates) > 0 {
+		if u := s.impossible(s.candidates[0].command, best); u != nil {
+			out.Problem = u
+			return out
+		}
+	}
 	if len(best.bids) == 0 {
 		out.Problem = spec.Misuse("", s.r.example(), "I found nothing there that I can work out")
 		return out

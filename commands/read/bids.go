@@ -880,6 +880,11 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		}
 	}
 	isCued := best.cost < 99
+	if !isCued && n.Paired && !v.pair {
+		if _, ended := s.endOf(v.from, v.to, n.Axis); !ended {
+			return
+		}
+	}
 	if !isCued && (n.Cued || s.inRow(vi) || !n.Many && s.has(v.from-1, joins)) {
 		return // "29x2.4 vs 2.6": the second is another of the first
 	}
@@ -1045,11 +1050,55 @@ func (s *scan) unknownUnit(best trail) *spec.UsageError {
 	return nil
 }
 
+// impossible finds a number that was left out because it can't be meant: a
+// rider of 300 kg, anything negative but a temperature. It must be said, not
+// passed over.
+func (s *scan) impossible(ci int, best trail) *spec.UsageError {
+	c := &s.r.commands[ci]
+	example := c.spec.Name + " " + c.spec.Examples[0]
+	for _, v := range s.vals {
+		if !slices.Contains(best.left, v.from) {
+			continue
+		}
+		kind := v.a.Kind()
+		if kind != quantity.Bare {
+			for local, o := range c.spec.Options {
+				n := s.r.options[s.r.byName[o.About().Name]].numbers
+				if n == nil || n.Kind != kind || n.Cued || n.Any || best.sets(s.r, c, local) {
+					continue
+				}
+				if !n.holds(v.a) {
+					return &spec.UsageError{Option: o.About().Name, Problem: o.About().Name + " " + n.check(v.a).Error(), Example: example}
+				}
+			}
+		}
+		if kind != quantity.KindTemperature && (v.a.Number < 0 || v.pair && v.b.Number < 0) {
+			return &spec.UsageError{Problem: fmt.Sprintf("%s is negative: want a number above nought here", v.a), Example: example}
+		}
+	}
+	return nil
+}
+
+// sets reports whether the assignment gives the command's option a value.
+func (t trail) sets(r *Reader, c *command, local int) bool {
+	for _, b := range t.bids {
+		if b.option >= 0 && int(c.local[b.option]) == local {
+			return true
+		}
+	}
+	return false
+}
+
 // unitless reports whether a number was read as something that has no unit: a
 // size, a count.
 func (s *scan) unitless(best trail, v val) bool {
 	for _, b := range best.bids {
 		if int(b.from) <= v.from && v.from < int(b.to) && b.option >= 0 {
+			if e, ok := b.value.(spec.Ends[any]); ok {
+				if m, ok := e.Any().(size.Mark); ok && m.Width == 0 {
+					return false // "tyre at 24 pis" is no wheel of 24 inches
+				}
+			}
 			n := s.r.options[b.option].numbers
 			return n == nil || n.Kind == quantity.Bare && !n.Any
 		}

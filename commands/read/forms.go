@@ -34,6 +34,7 @@ type Numbers struct {
 	Whole       bool      // whole numbers
 	Loose       bool      // two numbers side by side are its pair: "22 26"
 	LineEnd     bool      // the line's only end word is meant for it: "burped front … 20 psi"
+	Paired      bool      // without a cue read only as two, or with its end: 36/21, 36 left
 	Many        bool      // alternatives: "28 or 32"
 	Said        bool      // a bare number's unit is said as an assumption, not taken as the trade's one habit
 	Lone        float32   // added to Alone where the number is single, without an end

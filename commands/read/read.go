@@ -132,8 +132,13 @@ func (r *Reader) learn() {
 	}
 	for i, o := range r.options {
 		about := o.option.About()
+		named := false
 		for _, w := range about.Words {
 			r.lexicon.add(w.Text, sense{role: cues, target: i}, w.Lang)
+			named = named || w.Text == about.Name
+		}
+		if o.numbers != nil && !named && len(about.Name) > 2 { // "rimmax 22 psi"
+			r.lexicon.add(about.Name, sense{role: cues, target: i}, spec.English)
 		}
 		for _, w := range about.Hints {
 			r.lexicon.add(w.Text, sense{role: hints, target: i}, w.Lang)
