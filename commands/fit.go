@@ -556,21 +556,17 @@ func (f *fitRun) suitRim() error {
 		}
 	}
 	f.out.Lead = []string{lead, second}
-	table := reply.Table{Title: "Tyre labels, by source", Head: []string{"source", "from", "to"}}
+	table := reply.Table{Title: "Tyre labels, by source", Head: []string{"source", "inches", "mm"}}
 	row := func(name string, r tyre.Range) {
 		if r == (tyre.Range{}) {
 			return
 		}
-		high := "–"
-		if r.High > 0 {
-			high = label(r.High)
-		}
-		table.Rows = append(table.Rows, reply.Row{Cells: []string{name, label(r.Low), high}})
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{name, inchRange(r), labels(r)}})
 	}
-	row("trade articles, best", s.Best)
-	row("trade articles, works", s.Works)
-	row("mountain practice", s.Ridden)
-	row("JIS ratio 1.4–2.4", s.Desirable)
+	row("articles, best", s.Best)
+	row("articles, works", s.Works)
+	row("practice", s.Ridden)
+	row("JIS ratio", s.Desirable)
 	row("pair list 2006", s.Pairs)
 	row("outer limits", s.Outer)
 	f.out.Tables = append(f.out.Tables, table)
