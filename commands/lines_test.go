@@ -29,7 +29,7 @@ type typedLine struct {
 }
 
 func typedLines(t testing.TB) []typedLine {
-	f, err := os.Open("../testdata/lines/lines.jsonl")
+	f, err := os.Open("../testdata/lines/typed.jsonl")
 	require.NoError(t, err)
 	defer f.Close()
 	var all []typedLine

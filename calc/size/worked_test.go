@@ -11,10 +11,10 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// The rows of testdata/worked/worked.csv that speak of marks, each with its
+// The rows of testdata/worked/examples.csv that speak of marks, each with its
 // source beside it.
 func TestWorkedExamples(t *testing.T) {
-	f, err := os.Open("../../testdata/worked/worked.csv")
+	f, err := os.Open("../../testdata/worked/examples.csv")
 	require.NoError(t, err)
 	defer f.Close()
 	rows, err := csv.NewReader(f).ReadAll()

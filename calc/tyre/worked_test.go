@@ -12,11 +12,11 @@ import (
 	"spokeword/calc/size"
 )
 
-// The rows of testdata/worked/worked.csv that speak of tyres, each with its
+// The rows of testdata/worked/examples.csv that speak of tyres, each with its
 // source and the tolerance that comes with it.
 func TestWorkedExamples(t *testing.T) {
 	done := 0
-	for _, row := range records(t, "worked.csv") {
+	for _, row := range records(t, "examples.csv") {
 		if row["package"] != "tyre" {
 			continue
 		}

@@ -32,8 +32,8 @@ func TestGoldens(t *testing.T) {
 			require.NotEmpty(t, strings.TrimSpace(asked), "section ask")
 			made := &txtar.Archive{Comment: archive.Comment, Files: []txtar.File{
 				{Name: "ask", Data: []byte(asked)},
-				{Name: "console40", Data: []byte(transcript(t, asked, 40))},
-				{Name: "console80", Data: []byte(transcript(t, asked, 80))},
+				{Name: "console40", Data: []byte(shown(t, asked, 40))},
+				{Name: "console80", Data: []byte(shown(t, asked, 80))},
 				{Name: "json", Data: []byte(objects(t, asked))},
 			}}
 			same(t, "testdata/replies/"+name+".txtar", string(txtar.Format(made)))
@@ -73,8 +73,8 @@ func conversation(t testing.TB, asked string) [][]reply.Reply {
 	return all
 }
 
-// transcript shows a conversation as the console does at a width.
-func transcript(t testing.TB, asked string, width int) string {
+// shown writes a conversation as the console does at a width.
+func shown(t testing.TB, asked string, width int) string {
 	var b strings.Builder
 	for i, replies := range conversation(t, asked) {
 		if i > 0 {

@@ -42,7 +42,7 @@ func putBetween(t *testing.T, text, name, made string) string {
 func exchange(t *testing.T) string {
 	archive := txtar.Parse([]byte(read(t, "testdata/replies/pressure-trail.txtar")))
 	first := lines(section(archive, "ask"))[0]
-	return "```text\n" + transcript(t, first, 72) + "```\n"
+	return "```text\n" + shown(t, first, 72) + "```\n"
 }
 
 func commandTable(t *testing.T) string {
