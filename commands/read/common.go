@@ -13,7 +13,7 @@ import (
 //
 // False friends, which are words in one language and something else in
 // another, are decided here once:
-//   - "in" is English "in" and the inch: an inch only behind a number (bids.go, unit);
+//   - "in" is English "in" and the inch: an inch only behind a number (numbers.go, unit);
 //   - "on" is English, and announces a rim; "con" is Spanish and Italian "with";
 //   - "bar" is the unit, never a place; "st" is the stone, glued to a number;
 //   - "a" is an article in four languages; "o" is "or" in Spanish and Italian,

@@ -12,7 +12,7 @@ import (
 
 // This file holds the forms: how an option's value is written canonically and
 // what a filled field may hold. How the same values stand in a sentence is in
-// bids.go; the law that ties both is tested for every declared option.
+// numbers.go, marks.go and words.go; the law that ties both is tested for every declared option.
 
 // Habit is how the trade reads a bare number for an option.
 type Habit struct {

@@ -1,0 +1,198 @@
+package read
+
+// This file finds which values stand beside a word that announces or follows
+// them: "erd 600", "30 mm inner".
+
+// announce finds which values stand beside a cue.
+func (s *scan) announce() {
+	var startsBuf, endsBuf [MaxTokens + 1]int
+	startsAt, endsAt := startsBuf[:len(s.tokens)+1], endsBuf[:len(s.tokens)+1]
+	for i := range startsAt {
+		startsAt[i], endsAt[i] = -1, -1
+	}
+	for i, v := range s.vals {
+		startsAt[v.from], endsAt[v.to] = i, i
+	}
+	named := s.named() >= 0
+	for _, m := range s.matches {
+		if s.within(m) || named && m.from == 0 {
+			continue // the command's own name announces nothing: "spokes 2:1"
+		}
+		for _, sn := range m.senses {
+			if sn.role != cues && sn.role != hints {
+				continue
+			}
+			s.beside(m, sn, startsAt, endsAt)
+		}
+	}
+}
+
+// within reports whether a phrase is part of a longer one that announces or
+// means something: the "offset" of "rim offset", the "weight" of "bike weight".
+func (s *scan) within(m match) bool {
+	for _, o := range s.matches {
+		if o.from > m.from || o.to < m.to || o.to-o.from <= m.to-m.from {
+			continue
+		}
+		for _, sn := range o.senses {
+			if sn.role == cues || sn.role == means {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (s *scan) beside(m match, sn sense, startsAt, endsAt []int) {
+	weak := sn.role == hints
+	shared := false // the cue says something else besides: "emtb 25 kg"
+	for _, other := range m.senses {
+		shared = shared || other.role == means && other.target != sn.target
+	}
+	letter := m.to-m.from == 1 && len(s.tokens[m.from].text) == 1 && s.tokens[m.from].kind == word
+	// forward: the cue announces
+	announced := false
+	j := m.to
+	for steps := 0; steps < 4 && s.idle(j); steps++ {
+		j++
+	}
+	if j < len(startsAt) && startsAt[j] >= 0 && (!letter || j == m.to && s.tokens[j].glued) {
+		from := m.from
+		if shared {
+			from = s.vals[startsAt[j]].from
+		}
+		s.cues = append(s.cues, cued{sn.target, startsAt[j], from, s.vals[startsAt[j]].to, 0, weak})
+		announced = true
+		s.inherit(sn.target, startsAt[j], startsAt, weak)
+	}
+	// backward: the cue follows
+	j = m.from
+	if letter {
+		if s.tokens[j].glued && j > 0 && endsAt[j] >= 0 {
+			s.cues = append(s.cues, cued{sn.target, endsAt[j], s.vals[endsAt[j]].from, m.to, 0, weak})
+			s.inheritBack(sn.target, endsAt[j], endsAt)
+		}
+		return
+	}
+	for steps := 0; steps < 3; steps++ {
+		if !s.idle(j - 1) {
+			if steps > 0 || !s.has(j-1, means) || s.has(j-1, cues) {
+				break
+			}
+			shared = true // "35 mm hookless rim": the word between stays for its own option
+		}
+		j--
+	}
+	if j >= 0 && endsAt[j] >= 0 && !weak {
+		cost := float32(0.1)
+		if s.tokens[m.from].glued {
+			cost = 0
+		}
+		to := m.to
+		if shared {
+			to = s.vals[endsAt[j]].to
+		}
+		s.cues = append(s.cues, cued{sn.target, endsAt[j], s.vals[endsAt[j]].from, to, cost, weak || announced && !s.tokens[m.from].glued})
+		s.inheritBack(sn.target, endsAt[j], endsAt)
+	}
+}
+
+// inherit gives a cue to the values that follow the announced one: "offsets 36
+// left 21 right", "3 or 2 cross".
+func (s *scan) inherit(option, v int, startsAt []int, weak bool) {
+	for hops := 0; hops < maxAlternatives; hops++ {
+		j := s.vals[v].to
+		from := j
+		for j < len(s.tokens) && !s.announces(j) && (s.idle(j) || s.has(j, joins) || s.isMark(j, ",") || s.isMark(j, "&")) {
+			j++
+		}
+		if j == from && !(j < len(s.tokens) && s.tokens[j].kind == number) || j >= len(s.tokens) || startsAt[j] < 0 {
+			return
+		}
+		if s.ended(v) != s.ended(startsAt[j]) {
+			return // "flange 57, 35.4 left 20.1 right"
+		}
+		v = startsAt[j]
+		s.cues = append(s.cues, cued{option, v, s.vals[v].from, s.vals[v].to, 0.25, weak})
+	}
+}
+
+// ended reports whether an end is named directly beside a value.
+func (s *scan) ended(v int) bool {
+	at := func(i int) bool { return i >= 0 && i < len(s.tokens) && s.end[i] != (endAt{}) }
+	return at(s.vals[v].to) || at(s.vals[v].from-1)
+}
+
+// announces reports whether a cue of any option begins at token i.
+func (s *scan) announces(i int) bool {
+	for _, m := range s.matches {
+		if m.from != i {
+			continue
+		}
+		for _, sn := range m.senses {
+			if sn.role == cues {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// inheritBack gives a cue to alternatives before the value it follows: "28 or 32 spokes".
+func (s *scan) inheritBack(option, v int, endsAt []int) {
+	for hops := 0; hops < maxAlternatives; hops++ {
+		j := s.vals[v].from
+		joined := false
+		for j > 0 && (s.has(j-1, joins) || s.isMark(j-1, ",") || s.isMark(j-1, "&")) {
+			j--
+			joined = true
+		}
+		if !joined || endsAt[j] < 0 {
+			return
+		}
+		v = endsAt[j]
+		s.cues = append(s.cues, cued{option, v, s.vals[v].from, s.vals[v].to, 0.2, false})
+	}
+}
+
+// cueBeside returns the span from a cue of the option to tokens from to to.
+func (s *scan) cueBeside(o, from, to int) (int, int, bool) {
+	for _, m := range s.matches {
+		if s.within(m) {
+			continue
+		}
+		for _, sn := range m.senses {
+			if sn.role != cues || sn.target != o {
+				continue
+			}
+			j := m.to
+			for k := 0; k < 3 && s.idle(j) && j < from; k++ {
+				j++
+			}
+			if j == from {
+				return m.from, to, true
+			}
+			j = m.from
+			for k := 0; k < 2 && j > to && s.idle(j-1); k++ {
+				j--
+			}
+			if j == to {
+				return from, m.to, true
+			}
+		}
+	}
+	return 0, 0, false
+}
+
+func (s *scan) cueTo(o, i int) bool {
+	for _, m := range s.matches {
+		if m.to == i+1 {
+			for _, sn := range m.senses {
+				if (sn.role == cues || sn.role == hints) && sn.target == o {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}

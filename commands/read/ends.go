@@ -1,0 +1,169 @@
+package read
+
+import (
+	"spokeword/commands/spec"
+)
+
+// This file tells which end a value is for: front or rear, left or right, hub
+// or rim.
+
+// claim finds the ends that are the value of an option of their own: "insert
+// rear". No other value is at that end because of the word.
+func (s *scan) claim() {
+	s.claimed = cleared(s.claimed, len(s.tokens))
+	for _, m := range s.matches {
+		if s.within(m) {
+			continue
+		}
+		for _, sn := range m.senses {
+			if sn.role != means || s.r.options[sn.target].choices == nil || !s.r.options[sn.target].choices.Placed {
+				continue
+			}
+			if i := s.endBeside(m.from, m.to); i >= 0 {
+				s.claimed[i] = m.from + 1
+			}
+		}
+	}
+}
+
+// endBeside returns the token that names front or rear beside tokens from to
+// to: behind them, or directly before them; -1 if none does.
+func (s *scan) endBeside(from, to int) int {
+	for i := to; i < len(s.tokens) && i < to+3; i++ {
+		if s.end[i][spec.FrontRear] != 0 {
+			return i
+		}
+		if !s.has(i, fills) {
+			break
+		}
+	}
+	if from > 0 && s.end[from-1][spec.FrontRear] != 0 {
+		return from - 1
+	}
+	return -1
+}
+
+// align finds the ends the line names, and whether they stand behind their
+// values ("2.6 front 2.4 rear") or before them ("front 23 rear 26").
+func (s *scan) align() {
+	for a := range s.axisHas {
+		s.axisHas[a] = [2]int{-1, -1}
+	}
+	var before, behind [4]int
+	for i := range s.tokens {
+		if s.number[i] || s.claimed[i] != 0 {
+			continue
+		}
+		for axis, e := range s.end[i] {
+			if e == 0 {
+				continue
+			}
+			which := spec.Which(e - 1)
+			side := 0
+			if which == spec.SecondOnly {
+				side = 1
+			}
+			if which != spec.Both && s.axisHas[axis][side] < 0 {
+				s.axisHas[axis][side] = i
+			}
+			if s.valueEndsAt(i) {
+				behind[axis]++
+			}
+			if s.valueStartsAt(i + 1) {
+				before[axis]++
+			}
+		}
+	}
+	for a := range s.post {
+		switch {
+		case behind[a] != before[a]:
+			s.post[a] = behind[a] > before[a]
+		default:
+			// as many of either: the first end's place decides
+			first := len(s.tokens)
+			for _, i := range s.axisHas[a] {
+				if i >= 0 && i < first {
+					first = i
+				}
+			}
+			s.post[a] = first < len(s.tokens) && s.valueEndsAt(first)
+		}
+	}
+}
+
+func (s *scan) valueEndsAt(i int) bool {
+	for i > 0 && s.has(i-1, fills) && !s.number[i-1] {
+		i--
+	}
+	return i > 0 && (s.number[i-1] || s.suffix(i-1))
+}
+
+// suffix reports whether token i is a letter glued to a number: 30i, 3x.
+func (s *scan) suffix(i int) bool {
+	return i > 0 && s.tokens[i].kind == word && s.tokens[i].glued && s.number[i-1] || i > 0 && s.isMark(i, `"`) && s.number[i-1]
+}
+
+func (s *scan) valueStartsAt(i int) bool {
+	for i < len(s.tokens) && s.has(i, fills) && !s.number[i] {
+		i++
+	}
+	return i < len(s.tokens) && s.number[i]
+}
+
+// endOf returns the end named beside tokens from to to, on an axis.
+func (s *scan) endOf(from, to int, axis spec.Axis) (spec.Which, bool) {
+	if axis == spec.NoAxis {
+		return spec.Both, false
+	}
+	at := func(i int) (spec.Which, bool) {
+		if i >= 0 && i < len(s.tokens) && s.end[i][axis] != 0 && !s.number[i] && s.claimed[i] == 0 {
+			return spec.Which(s.end[i][axis] - 1), true
+		}
+		return spec.Both, false
+	}
+	for i := from; i < to; i++ { // between a cue and its value
+		if w, ok := at(i); ok {
+			return w, true
+		}
+	}
+	j := from - 1
+	for j >= 0 && from-j < 3 && (s.has(j, fills) || s.isMark(j, ":") || s.isMark(j, "=")) && s.end[j] == (endAt{}) && !s.number[j] {
+		j--
+	}
+	k := to
+	for k < len(s.tokens) && k-to < 2 && s.has(k, fills) && s.end[k] == (endAt{}) && !s.number[k] {
+		k++
+	}
+	w1, left := at(j)
+	w2, right := at(k)
+	if right && k > to && s.placing(k-1) { // "60 kg of tools on the back 20x2.15"
+		return w2, true
+	}
+	if left && s.placing(j-1) && j >= 2 && (s.number[j-2] || s.has(j-2, cues)) {
+		left = false // that end belongs to what stands before it
+	}
+	switch {
+	case left && right && s.post[axis]:
+		return w2, true
+	case left && right:
+		return w1, true
+	case left && s.post[axis] && s.valueEndsAt(j): // it belongs to the value before it
+		return spec.Both, false
+	case right && !s.post[axis] && s.valueStartsAt(k+1):
+		return spec.Both, false
+	case left:
+		return w1, true
+	case right:
+		return w2, true
+	}
+	return spec.Both, false
+}
+
+// placing reports whether token i is a little word that places something at an
+// end: "on the back".
+func (s *scan) placing(i int) bool {
+	if s.isWord(i, "the") || s.isWord(i, "my") {
+		i--
+	}
+	return s.isWord(i, "on") || s.isWord(i, "at") || s.isWord(i, "auf")
+}

@@ -1,0 +1,411 @@
+package read
+
+import (
+	"math"
+	"strings"
+
+	"spokeword/calc/quantity"
+	"spokeword/calc/size"
+	"spokeword/commands/spec"
+)
+
+// This file finds the sizes of tyres and rims in a line, and lets the options
+// that hold them bid.
+
+// nominals are the wheel sizes that stand before a width: 29 2.4. In thousandths of an inch.
+func nominal(v float64) bool {
+	switch v {
+	case 12, 14, 16, 18, 20, 24, 26, 27, 27.5, 28, 29, 32, 36:
+		return true
+	}
+	return false
+}
+
+// marks finds tyre sizes. Everything is handed to size.Parse in its canonical
+// spelling; here only blanks, letters and joints between tokens are sorted out.
+func (s *scan) marks() {
+	for i := range s.tokens {
+		if s.tokens[i].kind == number {
+			s.markAt(i)
+		}
+	}
+}
+
+func (s *scan) markAt(i int) {
+	t := s.tokens[i]
+	if t.num < 0 || i > 0 && s.tokens[i-1].kind == number && t.glued {
+		return
+	}
+	for _, v := range s.vals {
+		if v.from != i || v.pair {
+			continue
+		}
+		switch {
+		case v.a.Unit == quantity.MM: // "45 mm tyre"
+			if m, err := size.Parse(t.text + " mm"); err == nil {
+				s.tyres = append(s.tyres, tyreMark{from: i, to: v.to, mark: m, cost: 1.0})
+			}
+			return
+		case v.a.Unit == quantity.DegC && s.tokens[i+1].glued && s.isWord(i+1, "c") && t.num >= 20 && t.num <= 62: // "40c" of 700x40c
+			if m, err := size.Parse("700x" + t.text); err == nil {
+				s.tyres = append(s.tyres, tyreMark{from: i, to: v.to, mark: m, cost: 0.1})
+			}
+			return
+		case v.a.Unit != quantity.NoUnit && v.a.Unit != quantity.IN:
+			return // "20 °C" is no wheel
+		}
+	}
+	j := i + 1
+	text := t.text
+	add := func(to int, written string, cost float32) bool {
+		m, err := size.Parse(written)
+		if err != nil {
+			return false
+		}
+		s.tyres = append(s.tyres, tyreMark{from: i, to: to, mark: m, cost: cost})
+		return true
+	}
+	// 61-622
+	if s.isMark(j, "-") && j+1 < len(s.tokens) && s.tokens[j+1].kind == number && s.tokens[j+1].num >= 200 {
+		if add(j+2, text+"-"+s.tokens[j+1].text, 0) {
+			return
+		}
+	}
+	name := text // the wheel's name with its letter: 700c, 650b, 29er, 29+, 29"
+	named := false
+	switch {
+	case (t.num == 700 || t.num == 650 || t.num == 600 || t.num == 550 || t.num == 450) && j < len(s.tokens) && s.tokens[j].kind == word && s.tokens[j].glued &&
+		len(s.tokens[j].text) == 1 && s.tokens[j].text >= "a" && s.tokens[j].text <= "d":
+		name, j, named = text+s.tokens[j].text, j+1, true
+	case nominal(t.num) && (s.isWord(j, "er") || s.isWord(j, "ers")) && s.tokens[j].glued:
+		j, named = j+1, true
+	case nominal(t.num) && s.isMark(j, "+"):
+		name, j, named = text+"+", j+1, true
+	case nominal(t.num) && (s.isMark(j, `"`) || s.isWord(j, "inch") || s.isWord(j, "in") && s.tokens[j].glued || s.isWord(j, "zoll") || s.isWord(j, "pouces") || s.isWord(j, "pulgadas") || s.isWord(j, "pollici")):
+		j, named = j+1, true
+	}
+	by := (s.isWord(j, "x") || s.isWord(j, "by")) && j+1 < len(s.tokens) && s.tokens[j+1].kind == number
+	if by {
+		if width, to, ok := s.width(j+1, t.num); ok && add(to, name+"x"+width, 0) {
+			return
+		}
+	}
+	if nominal(t.num) && j < len(s.tokens) && s.tokens[j].kind == number && !s.tokens[j].glued || s.bridged(j, t.num) {
+		k := j
+		if s.isMark(j, ",") || s.isWord(j, "tyre") || s.isWord(j, "tyres") || s.isWord(j, "by") {
+			k++
+		}
+		if _, _, ok := s.fraction(k + 1); ok && s.tokens[k].num >= 1 && s.tokens[k].num < 6 { // 26 1 1/2
+			if width, to, ok := s.width(k, t.num); ok && add(to, name+"x"+width, 0.1) {
+				return
+			}
+		}
+		if w := s.tokens[k]; w.num >= 1 && w.num <= 5.5 && strings.ContainsAny(w.text, ".,") || w.num >= 1 && w.num <= 5.5 && s.inch(k+1) {
+			if width, to, ok := s.width(k, t.num); ok && add(to, name+"x"+width, 0.1) {
+				return
+			}
+		}
+	}
+	if named {
+		// The wheel's name alone; its inch mark may be that of another length.
+		add(j, name, 0.25)
+		return
+	}
+	s.widthAlone(i)
+}
+
+// bridged reports whether a wheel's name and a width stand together with one
+// idle token between: "29er, 2.4".
+func (s *scan) bridged(j int, num float64) bool {
+	return nominal(num) && j+1 < len(s.tokens) && s.tokens[j+1].kind == number && (s.isMark(j, ",") && !s.tokens[j].glued || s.isWord(j, "tyre") || s.isWord(j, "tyres"))
+}
+
+func (s *scan) inch(i int) bool {
+	return s.isMark(i, `"`) || s.isWord(i, "in") && s.tokens[i].glued || s.isWord(i, "inch") || s.isWord(i, "inches") || s.isWord(i, "zoll")
+}
+
+// width reads a width behind a wheel's name, fractions and trailing letters
+// included, and returns where it ends.
+func (s *scan) width(i int, wheel float64) (string, int, bool) {
+	t := s.tokens[i]
+	text, to := t.text, i+1
+	if t.num < 0 {
+		return "", 0, false
+	}
+	// 1 3/8, 1-3/8
+	k := to
+	if s.isMark(k, "-") {
+		k++
+	}
+	if f, end, ok := s.fraction(k); ok && t.num == math.Trunc(t.num) && t.num < 6 {
+		text, to = text+" "+f, end
+		// 28 x 1 5/8 x 1 3/8
+		if s.isWord(to, "x") && to+1 < len(s.tokens) && s.tokens[to+1].kind == number {
+			if rest, end, ok := s.width(to+1, wheel); ok {
+				if _, err := size.Parse(quantity.Exact(wheel) + "x" + text + "x" + rest); err == nil {
+					return text + "x" + rest, end, true
+				}
+			}
+		}
+	}
+	if s.inch(to) {
+		to++
+	} else if s.isWord(to, "mm") && wheel > 100 {
+		to++
+	}
+	// A letter behind the width says nothing of the size: 700x40c, 2.4w.
+	if to < len(s.tokens) && s.tokens[to].kind == word && s.tokens[to].glued && len(s.tokens[to].text) == 1 {
+		switch c := s.tokens[to].text; {
+		case wheel > 100 && c >= "a" && c <= "d":
+			text += c
+			to++
+		case c == "w" || c == "c" && wheel < 100:
+			to++
+		}
+	} else if s.isWord(to, "wt") && s.tokens[to].glued {
+		to++
+	}
+	return text, to, true
+}
+
+// fraction reads an inch fraction at token i: 3/8.
+func (s *scan) fraction(i int) (string, int, bool) {
+	if i+2 < len(s.tokens) && s.tokens[i].kind == number && s.isMark(i+1, "/") && s.tokens[i+2].kind == number &&
+		isInchFraction(s.tokens[i].text, s.tokens[i+2].text) {
+		return s.tokens[i].text + "/" + s.tokens[i+2].text, i + 3, true
+	}
+	return "", 0, false
+}
+
+// widthAlone offers a number as a tyre's width without a diameter, or as a
+// wheel's name without a width.
+func (s *scan) widthAlone(i int) {
+	t := s.tokens[i]
+	to := i + 1
+	inch := s.inch(to)
+	if inch {
+		to++
+	} else if s.isWord(to, "w") && s.tokens[to].glued {
+		to++
+	} else if to < len(s.tokens) && s.tokens[to].kind == word && s.tokens[to].glued {
+		return // "24poe", "32t", "61mm": the letters say it is something else
+	}
+	if t.num >= 1.2 && t.num <= 5.5 {
+		cost := float32(0.7)
+		switch {
+		case inch || to > i+1:
+			cost = 0.3
+		case !strings.ContainsAny(t.text, ".,"):
+			cost = 1.6
+		}
+		text := t.text
+		if f, end, ok := s.fraction(i + 1); ok && t.num == math.Trunc(t.num) {
+			text, to, cost = text+" "+f, end, 0.3
+			if s.inch(to) {
+				to++
+			}
+		}
+		if m, err := size.Parse(text + " in"); err == nil {
+			s.tyres = append(s.tyres, tyreMark{from: i, to: to, mark: m, cost: cost})
+		}
+		return
+	}
+	if t.num >= 18 && t.num <= 75 && to == i+1 {
+		if m, err := size.Parse(t.text + " mm"); err == nil {
+			s.tyres = append(s.tyres, tyreMark{from: i, to: to, mark: m, cost: 1, cued: true})
+		}
+	}
+	if t.num >= 200 && t.num == math.Trunc(t.num) && size.KnownSeat(quantity.Length(t.num)*quantity.Millimetre) {
+		if m, err := size.Parse(t.text); err == nil {
+			s.tyres = append(s.tyres, tyreMark{from: i, to: to, mark: m, cost: 0.7, seat: true})
+		}
+		return
+	}
+	if nominal(t.num) || t.num == 650 || t.num == 700 {
+		if m, err := size.Parse(t.text); err == nil {
+			s.tyres = append(s.tyres, tyreMark{from: i, to: to, mark: m, cost: 1.3})
+		}
+	}
+}
+
+// bidTyres lets options that hold tyre sizes bid for them.
+func (s *scan) bidTyres() {
+	for o := range s.r.options {
+		switch s.r.options[o].form.(type) {
+		case Tyres:
+			s.bidTyre(o)
+		case Size:
+			s.bidSize(o)
+		}
+	}
+}
+
+func (s *scan) bidTyre(o int) {
+	for i, m := range s.tyres {
+		s.steps++
+		from, to, cost := m.from, m.to, m.cost
+		cueFrom, cueTo, isCued := s.cueBeside(o, from, to)
+		if isCued {
+			from, to = cueFrom, cueTo
+			cost = min(cost, 0.15)
+			if m.cued {
+				cost = 0.4
+			}
+		} else if m.cued || m.seat {
+			continue
+		}
+		// pair: 29x2.5/29x2.4, 29x2.5/2.4, 2.5/2.4, 29/27.5
+		if s.isMark(m.to, "/") {
+			for _, w := range s.tyres[i+1:] {
+				if w.from != m.to+1 || w.cued {
+					continue
+				}
+				b := bid{from: int8(from), to: int8(max(to, w.to)), option: int16(o), which: spec.Each, cost: cost + min(w.cost, 0.2)}
+				first, second := m.mark, w.mark
+				if full, ok := inherited(m.mark, w.mark); ok {
+					second = full
+				}
+				// 2.5/2.4 29er: the wheel's name behind serves both
+				if wheel, ok := s.wheelBehind(w.to); ok && first.Width > 0 && second.Width > 0 {
+					f, okay := named(wheel.mark, first)
+					g, ok := named(wheel.mark, second)
+					if ok && okay {
+						first, second = f, g
+						b.to, b.cost = int8(max(to, wheel.to)), b.cost-0.3
+					}
+				}
+				b.value, b.value2 = first, second
+				s.offer(s.boxed(b, spec.Each))
+			}
+			continue
+		}
+		if s.isMark(m.from-1, "/") && m.from >= 2 && s.number[m.from-2] {
+			continue // the second half of a pair
+		}
+		for _, w := range s.tyres[i+1:] { // 29x2.5 27.5x2.5: front and rear, as pairs are said
+			if w.from == m.to && m.mark.Seat != 0 && w.mark.Seat != 0 && m.mark.Width > 0 && w.mark.Width > 0 {
+				b := bid{from: int8(from), to: int8(max(to, w.to)), option: int16(o), cost: cost + w.cost + 0.5, value: m.mark, value2: w.mark,
+					said: true, why: "two sizes side by side, taken as front and rear"}
+				s.offer(s.boxed(b, spec.Each))
+			}
+		}
+		b := bid{from: int8(from), to: int8(to), option: int16(o), cost: cost, value: m.mark}
+		if wheel, ok := s.wheelBehind(to); ok && m.mark.Width > 0 && !m.cued {
+			if full, ok := named(wheel.mark, m.mark); ok { // 2.4 29er
+				both := b
+				both.value, both.to, both.unsided = full, int8(wheel.to), true
+				s.offer(s.boxed(both, spec.Both))
+			}
+		}
+		if w, ok := s.endOf(from, to, spec.FrontRear); ok {
+			b.which, b.unsided = w, w == spec.Both
+			b = s.boxed(b, w)
+			s.offer(b)
+			continue
+		}
+		b.unsided = true
+		both := s.axisHas[spec.FrontRear][0] >= 0 && s.axisHas[spec.FrontRear][1] >= 0
+		s.offer(s.boxed(b, spec.Both))
+		if both {
+			s.offerPlaced(b, spec.FrontRear)
+		}
+	}
+}
+
+// inherited completes a width by the diameter of the mark before it, and a
+// diameter by its width.
+func inherited(first, second size.Mark) (size.Mark, bool) {
+	if first.Seat == 0 || first.Width == 0 {
+		return size.Mark{}, false
+	}
+	return named(first, second)
+}
+
+// named gives a width without a diameter the wheel's name of another mark.
+func named(wheel, width size.Mark) (size.Mark, bool) {
+	inches, ok := strings.CutSuffix(width.Written, " in")
+	if !ok || width.Seat != 0 || len(width.Seats()) > 0 {
+		return size.Mark{}, false
+	}
+	name, _, _ := strings.Cut(wheel.Written, "x")
+	full, err := size.Parse(strings.TrimSuffix(name, "+") + "x" + inches)
+	return full, err == nil
+}
+
+// wheelBehind returns a wheel's name that stands at token i or one idle token
+// behind it: the "29er" of "2.4 29er".
+func (s *scan) wheelBehind(i int) (tyreMark, bool) {
+	for _, w := range s.tyres {
+		if (w.from == i || w.from == i+1 && s.idle(i)) && w.mark.Width == 0 && w.cost < 1 {
+			return w, true
+		}
+	}
+	return tyreMark{}, false
+}
+
+// bidSize lets sizes to compare bid, first come first: a before b.
+func (s *scan) bidSize(o int) {
+	name := s.r.options[o].option.About().Name
+	if len(s.tyres) < 2 {
+		return
+	}
+	for _, m := range s.tyres {
+		cost := m.cost + 0.15
+		if cost > 1 {
+			cost = 0.6 // "29" alone is a good answer to "same as 29?"
+		}
+		if m.cued || m.mark.Seat == 0 && len(m.mark.Seats()) == 0 {
+			continue // a width alone is no size to compare
+		}
+		b := bid{from: int8(m.from), to: int8(m.to), option: int16(o), cost: cost, value: m.mark, later: name == "b"}
+		s.offer(s.boxed(b, spec.Both))
+	}
+}
+
+// bidRims lets rims bid for rim marks: 622x30TC.
+func (s *scan) bidRims() {
+	for o := range s.r.options {
+		if _, ok := s.r.options[o].form.(Rims); !ok {
+			continue
+		}
+		for i := range s.tokens {
+			t := s.tokens[i]
+			if t.kind != number || t.num < 200 || t.num > 700 || !s.isWord(i+1, "x") || i+2 >= len(s.tokens) || s.tokens[i+2].kind != number {
+				continue
+			}
+			text, to := t.text+"x"+s.tokens[i+2].text, i+3
+			if to < len(s.tokens) && s.tokens[to].kind == word && len(s.tokens[to].text) <= 4 {
+				if m, err := size.ParseRim(text + s.tokens[to].text); err == nil {
+					s.offerRim(o, i, to+1, m)
+					continue
+				}
+			}
+			if m, err := size.ParseRim(text); err == nil {
+				s.offerRim(o, i, to, m)
+			}
+		}
+	}
+}
+
+func (s *scan) offerRim(o, from, to int, m size.RimMark) {
+	b := bid{from: int8(from), to: int8(to), option: int16(o), value: m}
+	if f, t, ok := s.cueBeside(o, from, to); ok {
+		b.from, b.to = int8(f), int8(t)
+	}
+	w, ok := s.endOf(from, to, spec.FrontRear)
+	b.which, b.unsided = w, !ok
+	s.offer(s.boxed(b, w))
+}
+
+// completed gives a mark without a diameter that of the other end: "29x2.5
+// front, 2.4 rear".
+func completed(first, second any) any {
+	a, ok := first.(size.Mark)
+	b, okay := second.(size.Mark)
+	if ok && okay {
+		if full, ok := inherited(a, b); ok {
+			return full
+		}
+	}
+	return second
+}

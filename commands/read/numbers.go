@@ -1,0 +1,516 @@
+package read
+
+import (
+	"fmt"
+	"math"
+
+	"spokeword/calc/quantity"
+	"spokeword/commands/spec"
+)
+
+// This file finds the numbers of a line with their units, and lets the options
+// that hold numbers bid for them.
+
+// measures finds the numbers with their units.
+func (s *scan) measures() {
+	n := len(s.tokens)
+	for i := 0; i < n; i++ {
+		if s.tokens[i].kind != number || s.number[i] {
+			continue
+		}
+		v := s.measure(i)
+		// a/b, with a unit behind each or behind the last
+		if s.isMark(v.to, "/") && v.to+1 < n && s.tokens[v.to+1].kind == number && !s.slashList(v.to) {
+			w := s.measure(v.to + 1)
+			a, b := v.a, w.a
+			shareUnit(&a, &b)
+			if a.Kind() == b.Kind() {
+				v = val{from: i, to: w.to, a: a, b: b, pair: true, spaced: w.spaced}
+			}
+		}
+		for j := v.from; j < v.to; j++ {
+			s.number[j] = true
+		}
+		if u := v.a.Unit; u != quantity.NoUnit {
+			s.noteUnit(u)
+		}
+		s.vals = append(s.vals, v)
+	}
+}
+
+// noteUnit notes a unit that the line names: the first of its kind counts.
+func (s *scan) noteUnit(u quantity.Unit) {
+	if s.unitOf[u.Kind()] == quantity.NoUnit {
+		s.unitOf[u.Kind()] = u
+	}
+}
+
+// shareUnit lets a unit behind one number of a pair serve both: "22/25 psi".
+// Stones and pounds, feet and inches don't: "13st7/80" says nothing of the 80.
+func shareUnit(a, b *quantity.Measure) {
+	if a.Unit == quantity.NoUnit {
+		a, b = b, a
+	}
+	if b.Unit == quantity.NoUnit && a.Unit != quantity.StonePound && a.Unit != quantity.FootInch {
+		b.Unit = a.Unit
+	}
+}
+
+// slashList reports whether the slash at i is one of two in a row, as in
+// 2.0/1.8/2.0, which is no pair.
+func (s *scan) slashList(i int) bool {
+	if i+2 < len(s.tokens) && s.isMark(i+2, "/") && i+3 < len(s.tokens) && s.tokens[i+3].kind == number {
+		return true
+	}
+	return i >= 2 && s.isMark(i-2, "/") && s.tokens[i-1].kind == number
+}
+
+// measure reads the number at i with its unit, if one follows.
+func (s *scan) measure(i int) val {
+	t := s.tokens[i]
+	v := val{from: i, to: i + 1, a: quantity.Measure{Number: t.num}}
+	u, to := s.unit(i + 1)
+	if u == quantity.NoUnit || u == quantity.DegC && t.num >= 400 || u.Kind() == quantity.KindTemperature && s.isWord(i-1, "x") { // 700c, 29x2.6f
+		return v
+	}
+	v.a.Unit, v.to = u, to
+	v.spaced = !s.tokens[i+1].glued
+	per, small, joint := 14.0, quantity.LB, quantity.StonePound
+	switch u {
+	case quantity.StonePound:
+		v.a.Number *= per
+	case quantity.FT:
+		per, small, joint = 12, quantity.IN, quantity.FootInch
+	default:
+		return v
+	}
+	// stones and pounds, feet and inches
+	if to < len(s.tokens) && s.tokens[to].kind == number && s.tokens[to].num >= 0 && s.tokens[to].num < per && t.num == math.Trunc(t.num) {
+		named, end := s.unit(to + 1)
+		switch {
+		case named == small:
+			to = end
+		case named == quantity.NoUnit && (s.tokens[to].glued || u == quantity.StonePound && s.tokens[to].num == math.Trunc(s.tokens[to].num)) && !s.isWord(to+1, "x"):
+			to++
+		default:
+			return v
+		}
+		small := s.tokens[v.to].num
+		v.to = to
+		if small == 0 && u == quantity.FT {
+			return v
+		}
+		if t.num < 0 {
+			small = -small
+		}
+		v.a = quantity.Measure{Number: t.num*per + small, Unit: joint}
+	}
+	return v
+}
+
+// unit reads a unit at token i, and returns where it ends.
+func (s *scan) unit(i int) (quantity.Unit, int) {
+	if i >= len(s.tokens) {
+		return quantity.NoUnit, i
+	}
+	t := s.tokens[i]
+	if t.kind == mark {
+		switch {
+		case t.text == `"` && t.glued:
+			return quantity.IN, i + 1
+		case t.text == "'" && t.glued:
+			if s.isMark(i+1, "'") && s.tokens[i+1].glued {
+				return quantity.IN, i + 2 // two primes
+			}
+			return quantity.FT, i + 1
+		}
+		return quantity.NoUnit, i
+	}
+	if t.kind != word {
+		return quantity.NoUnit, i
+	}
+	if t.text == "°" || t.text == "deg" || t.text == "degrees" || t.text == "degree" {
+		if s.isWord(i+1, "c") || s.isWord(i+1, "f") || s.isWord(i+1, "celsius") || s.isWord(i+1, "fahrenheit") {
+			u, _ := quantity.UnitNamed(s.tokens[i+1].text)
+			return u, i + 2
+		}
+	}
+	u, ok := quantity.UnitNamed(t.text)
+	if !ok {
+		if t.text == "fl" && s.isWord(i+1, "oz") {
+			return quantity.FLOZ, i + 2
+		}
+		return quantity.NoUnit, i
+	}
+	if t.glued {
+		return u, i + 1
+	}
+	for _, m := range s.matches {
+		if m.from == i && m.to > i+1 {
+			return quantity.NoUnit, i // "in steps of"
+		}
+	}
+	switch u {
+	case quantity.IN:
+		// "in" behind a blank is an inch only where no place or unit follows.
+		if t.text == "in" && i+1 < len(s.tokens) && s.tokens[i+1].kind == number {
+			return quantity.NoUnit, i // "291.4 in 1 mm steps"
+		}
+		if t.text == "in" && (s.isWord(i+1, "to") || s.isWord(i+1, "into") || s.isWord(i+1, "as")) {
+			return u, i + 1 // "2.4 in to mm"
+		}
+		if t.text == "in" && i+1 < len(s.tokens) && s.tokens[i+1].kind == word && s.role[i+1]&(1<<cues|1<<hints|1<<ends|1<<calls) == 0 {
+			return quantity.NoUnit, i
+		}
+		if t.text == "in" && i+1 < len(s.tokens) && s.tokens[i+1].kind == word {
+			if _, unit := quantity.UnitNamed(s.tokens[i+1].text); unit {
+				return quantity.NoUnit, i
+			}
+		}
+	case quantity.G, quantity.L, quantity.N:
+		if len(t.text) == 1 && i+1 < len(s.tokens) {
+			return quantity.NoUnit, i // "22 n wet", "16 l 21"
+		}
+	case quantity.M:
+		if len(t.text) == 1 && i+1 < len(s.tokens) && s.tokens[i+1].kind == mark && s.tokens[i+1].text == "'" {
+			return quantity.NoUnit, i
+		}
+	}
+	return u, i + 1
+}
+
+// bidNumbers lets every numeric option bid for every number.
+func (s *scan) bidNumbers() {
+	for o := range s.r.options {
+		n := s.r.options[o].numbers
+		if n == nil {
+			continue
+		}
+		for v := range s.vals {
+			s.bidNumber(o, n, v)
+		}
+	}
+}
+
+func (s *scan) bidNumber(o int, n *Numbers, vi int) {
+	v := s.vals[vi]
+	s.steps++
+	if v.pair && n.Axis == spec.NoAxis {
+		return
+	}
+	best := cued{cost: 99, weak: true}
+	for _, c := range s.cues {
+		if c.option != o || c.val != vi {
+			continue
+		}
+		from, to := min(best.from, c.from), max(best.to, c.to)
+		both := !best.weak && !c.weak // "rim 25 mm internal": both belong to it
+		if best.weak && !c.weak || best.weak == c.weak && c.cost < best.cost {
+			best = c
+		}
+		if both {
+			best.from, best.to = from, to
+		}
+	}
+	isCued := best.cost < 99
+	if !isCued && n.Paired && !v.pair {
+		if _, ended := s.endOf(v.from, v.to, n.Axis); !ended {
+			return
+		}
+	}
+	if !isCued && (n.Cued || s.inRow(vi) || !n.Many && s.has(v.from-1, joins)) {
+		return // "29x2.4 vs 2.6": the second is another of the first
+	}
+	from, to, cost := v.from, v.to, best.cost
+	if isCued {
+		from, to = min(best.from, from), max(best.to, to)
+	} else {
+		cost = 0
+	}
+	if to < len(s.tokens) && s.tokens[to].kind == word && s.tokens[to].glued && v.a.Unit == quantity.NoUnit && !s.sizeLetter(to) {
+		return // "29er", "24poe": the letters say it is something else
+	}
+	a, b := v.a, v.b
+	said, why := false, ""
+	switch {
+	case a.Unit == quantity.NoUnit && n.Kind == quantity.Bare && !n.Any:
+		if !isCued {
+			h, ok := n.habit(a, b, v.pair, quantity.NoUnit, true)
+			if !ok {
+				return
+			}
+			if _, placed := s.endOf(v.from, v.to, n.Axis); placed && n.Axis == spec.HubRim {
+				cost += 0.3 // "36 hub 32 rim"
+			} else {
+				cost += h.Alone
+			}
+		}
+	case a.Unit == quantity.NoUnit:
+		if n.Any {
+			return
+		}
+		strong := isCued && !best.weak
+		var line quantity.Unit
+		if n.Said || n.Kind == quantity.KindTemperature {
+			line = s.unitOf[n.Kind] // the rest of the line tells kg from lb, psi from bar
+		}
+		h, ok := n.habit(a, b, v.pair, line, !isCued)
+		switch {
+		case !ok && strong:
+			s.offer(s.sided(bid{from: int8(from), to: int8(to), option: int16(o), cost: cost + costBlunder,
+				problem: mistaken(n, a)}, v, n))
+			return
+		case !ok:
+			return
+		}
+		a.Unit, b.Unit = h.Unit, h.Unit
+		if h.Unit == quantity.StonePound {
+			a.Number, b.Number = a.Number*14, b.Number*14
+		}
+		if !isCued {
+			cost += h.Alone
+			if n.Lone > 0 && !v.pair {
+				if _, sided := s.endOf(v.from, v.to, n.Axis); !sided {
+					cost += n.Lone
+				}
+			}
+		} else if best.weak {
+			cost += 0.45
+		} else {
+			cost += 0.1
+		}
+		if line != quantity.NoUnit && h.Unit != line {
+			cost += costOtherUnit
+		}
+		if n.Said || n.Kind == quantity.KindTemperature {
+			said, why = true, fmt.Sprintf("typed as %s, read as %s by its size", quantity.Exact(v.a.Number), h.Unit)
+			if h.Unit == line {
+				why = fmt.Sprintf("typed as %s, read in the unit of the rest of the line", quantity.Exact(v.a.Number))
+			}
+		}
+	case a.Kind() != n.Kind && !n.Any:
+		return
+	default:
+		if !isCued {
+			cost += costUnit
+		} else if best.weak {
+			cost += 0.2
+		}
+		if v.spaced && (a.Unit == quantity.IN || a.Unit == quantity.DegC || a.Unit == quantity.M || a.Unit == quantity.DegF) {
+			cost += 0.1
+		}
+	}
+	nb := bid{from: int8(from), to: int8(to), option: int16(o), cost: cost, said: said, why: why}
+	for _, m := range [...]quantity.Measure{a, b} {
+		if !n.holds(m) && (m == a || v.pair) {
+			if !isCued || best.weak {
+				return
+			}
+			nb.problem = n.check(m).Error()
+			nb.cost += costMistake
+			break
+		}
+	}
+	if nb.problem == "" {
+		nb.value, nb.value2 = s.elements(o, a, b, v.pair)
+	}
+	s.offerSided(nb, v, n)
+}
+
+// inRow reports whether a bare number stands in a row of four or more, as
+// readings do: none of them is a value by itself.
+func (s *scan) inRow(vi int) bool {
+	v := s.vals[vi]
+	if v.pair || v.a.Unit != quantity.NoUnit {
+		return false
+	}
+	from, to := vi, vi
+	bare := func(i int) bool { return !s.vals[i].pair && s.vals[i].a.Unit == quantity.NoUnit }
+	for from > 0 && bare(from-1) && s.vals[from-1].to == s.vals[from].from {
+		from--
+	}
+	for to+1 < len(s.vals) && bare(to+1) && s.vals[to+1].from == s.vals[to].to {
+		to++
+	}
+	return to-from+1 >= 4
+}
+
+// sizeLetter reports whether the word at i, glued to a number, says nothing:
+// the plural of "40s".
+func (s *scan) sizeLetter(i int) bool { return s.tokens[i].text == "s" }
+
+// habit finds how the trade reads a bare number, or two of them.
+func (n *Numbers) habit(a, b quantity.Measure, pair bool, line quantity.Unit, alone bool) (Habit, bool) {
+	fits := func(h Habit) bool {
+		return a.Number >= h.From && a.Number <= h.To && (!pair || b.Number >= h.From && b.Number <= h.To) && (!alone || h.Alone > 0)
+	}
+	if line != quantity.NoUnit {
+		for _, h := range n.Habits {
+			if h.Unit == line && fits(h) {
+				return h, true
+			}
+		}
+	}
+	for _, h := range n.Habits {
+		if fits(h) {
+			return h, true
+		}
+	}
+	return Habit{}, false
+}
+
+// bidLoose lets two numbers side by side be a pair: "22 26", "22 25 psi".
+func (s *scan) bidLoose() {
+	for i := 0; i+1 < len(s.vals); i++ {
+		v, w := s.vals[i], s.vals[i+1]
+		joint := w.from == v.to+1 && (s.isWord(v.to, "n") || s.isWord(v.to, "and") || s.isMark(v.to, "&") || s.isMark(v.to, "+") || s.isWord(v.to, "und") || s.isWord(v.to, "et") || s.isWord(v.to, "y") || s.isWord(v.to, "e"))
+		if v.pair || w.pair || v.to != w.from && !joint || v.a.Unit != quantity.NoUnit && v.a.Kind() != w.a.Kind() {
+			continue
+		}
+		if w.to < len(s.tokens) && s.tokens[w.to].kind == word && s.tokens[w.to].glued {
+			continue // "60 34i"
+		}
+		if i+2 < len(s.vals) && s.vals[i+2].from == w.to || i > 0 && s.vals[i-1].to == v.from {
+			continue // a row of readings
+		}
+		for o := range s.r.options {
+			n := s.r.options[o].numbers
+			if n == nil || !n.Loose && (!joint || n.Axis == spec.NoAxis || n.Many || n.Any) {
+				continue
+			}
+			a, b := v.a, w.a
+			shareUnit(&a, &b)
+			if a.Unit != b.Unit && (a.Unit == quantity.NoUnit || b.Unit == quantity.NoUnit) {
+				continue
+			}
+			nb := bid{from: int8(v.from), to: int8(w.to), option: int16(o), which: spec.Each, cost: 0.4}
+			isCued := false
+			for _, c := range s.cues {
+				if c.option == o && (s.vals[c.val] == v || s.vals[c.val] == w) {
+					isCued = true
+					nb.from, nb.to = int8(min(c.from, int(nb.from))), int8(max(c.to, int(nb.to)))
+				}
+			}
+			if (n.Cued || !n.Loose) && !isCued {
+				continue
+			}
+			if b.Unit == quantity.NoUnit {
+				h, ok := n.habit(a, b, true, s.unitOf[n.Kind], !isCued)
+				if !ok {
+					continue
+				}
+				a.Unit, b.Unit = h.Unit, h.Unit
+				nb.cost = 0.2
+				if !isCued {
+					nb.cost += h.Alone
+				}
+				nb.said, nb.why = n.Said, fmt.Sprintf("typed as %s %s, read as %s by their size", quantity.Exact(a.Number), quantity.Exact(b.Number), h.Unit)
+			} else if b.Kind() != n.Kind {
+				continue
+			}
+			if !n.holds(a) || !n.holds(b) {
+				continue
+			}
+			nb.value, nb.value2 = s.elements(o, a, b, true)
+			s.offer(s.boxed(nb, spec.Each))
+		}
+	}
+}
+
+// elements turns one number or two into what the option's form joins: the
+// numbers themselves, or rims of those widths.
+func (s *scan) elements(o int, a, b quantity.Measure, pair bool) (any, any) {
+	f, ok := s.r.options[o].form.(interface{ element(quantity.Measure) any })
+	switch {
+	case !ok:
+		return a, b
+	case !pair:
+		return f.element(a), nil
+	}
+	return f.element(a), f.element(b)
+}
+
+// bidCrossings reads "3x32": crossings by holes, one bid for both.
+func (s *scan) bidCrossings() {
+	cross, okay := s.r.optionNamed("cross")
+	holes, ok := s.r.optionNamed("holes")
+	if !ok || !okay {
+		return
+	}
+	for i := 0; i+2 < len(s.tokens); i++ {
+		a, b := s.tokens[i], s.tokens[i+2]
+		if a.kind != number || !s.isWord(i+1, "x") || b.kind != number || a.num < 0 || a.num > 5 || a.num != math.Trunc(a.num) || b.num < 12 || b.num > 48 || b.num != math.Trunc(b.num) {
+			continue
+		}
+		if i > 0 && s.tokens[i-1].kind == word && s.tokens[i-1].text == "x" {
+			continue
+		}
+		one := func(n float64) any {
+			return spec.Ends[any]{First: quantity.Measure{Number: n}, Second: quantity.Measure{Number: n}}
+		}
+		s.offer(bid{from: int8(i), to: int8(i + 3), option: int16(cross), also: int16(holes + 1), cost: 0.1, value: one(a.num), value2: one(b.num)})
+	}
+}
+
+// bidWires reads a spoke's diameters: 2.0/1.8/2.0.
+func (s *scan) bidWires() {
+	for o := range s.r.options {
+		if _, ok := s.r.options[o].form.(Wire); !ok {
+			continue
+		}
+		for i := range s.tokens {
+			var d []float64
+			j := i
+			for j < len(s.tokens) && s.tokens[j].kind == number && s.tokens[j].num >= 1.2 && s.tokens[j].num <= 2.8 && len(d) < 3 {
+				d = append(d, s.tokens[j].num)
+				j++
+				if !s.isMark(j, "/") || j+1 >= len(s.tokens) || s.tokens[j+1].kind != number {
+					break
+				}
+				j++
+			}
+			if len(d) < 2 || i > 0 && s.isMark(i-1, "/") {
+				continue
+			}
+			if s.isWord(j, "mm") {
+				j++
+			}
+			if v, err := butts(d); err == nil {
+				b := bid{from: int8(i), to: int8(j), option: int16(o), cost: 0.3, value: v}
+				if len(d) == 2 {
+					b.cost = 0.9
+				}
+				if f, t, ok := s.cueBeside(o, i, j); ok {
+					b.from, b.to, b.cost = int8(f), int8(t), 0.1
+				}
+				s.offer(s.boxed(b, spec.Both))
+			}
+		}
+	}
+}
+
+// bidUnits reads the unit to convert to: "in psi", "to bar", "> kg".
+func (s *scan) bidUnits() {
+	for o := range s.r.options {
+		if _, ok := s.r.options[o].form.(UnitOf); !ok {
+			continue
+		}
+		for i := range s.tokens {
+			if s.tokens[i].kind != word {
+				continue
+			}
+			u, ok := quantity.UnitNamed(s.tokens[i].text)
+			if !ok || s.number[i] {
+				continue
+			}
+			from, cost := i, float32(0.5)
+			if i > 0 && (s.cueTo(o, i-1) || s.isMark(i-1, ">") || s.isMark(i-1, "=")) {
+				from, cost = i-1, -0.8
+			}
+			if len(s.tokens[i].text) == 1 && from == i {
+				continue
+			}
+			s.offer(s.boxed(bid{from: int8(from), to: int8(i + 1), option: int16(o), cost: cost, value: u}, spec.Both))
+		}
+	}
+}

@@ -1,0 +1,134 @@
+package read
+
+import (
+	"spokeword/calc/quantity"
+	"spokeword/commands/spec"
+)
+
+// This file lets the options whose values are words bid for them.
+
+// bidWords lets enumerations bid for their words.
+func (s *scan) bidWords() {
+	for _, m := range s.matches {
+		inside := s.within(m)
+		for _, sn := range m.senses {
+			s.steps++
+			switch sn.role {
+			case means:
+				if inside {
+					sn.cost += costSlip
+				}
+				s.bidWord(m, sn)
+			case calls:
+				s.offer(bid{from: int8(m.from), to: int8(m.to), option: -1, names: int16(sn.target + 1)})
+			case counts:
+				s.bidCounted(m, true)
+			case shadows:
+				s.bidCounted(m, false)
+			case fills, repeats:
+				if m.to-m.from > 1 {
+					s.offer(bid{from: int8(m.from), to: int8(m.to), option: -1})
+				}
+			}
+		}
+	}
+}
+
+func (s *scan) bidWord(m match, sn sense) {
+	from, to := m.from, m.to
+	cost := 0.05 + sn.cost
+	c := s.r.options[sn.target].choices
+	if c == nil { // a number with a name
+		b := bid{from: int8(from), to: int8(to), option: int16(sn.target), cost: cost, value: sn.value,
+			said: true, why: "what the word means in the trade"}
+		s.offer(s.boxed(b, spec.Both))
+		return
+	}
+	if !sn.lone {
+		f, t, ok := s.nounBeside(sn.target, from, to)
+		if !ok {
+			return
+		}
+		from, to = f, t
+	}
+	b := bid{from: int8(from), to: int8(to), option: int16(sn.target), cost: cost}
+	if c.Placed {
+		s.bidPlaced(b, c, sn)
+		return
+	}
+	b.value = sn.value
+	if c.Axis == spec.NoAxis {
+		s.offer(s.boxed(b, spec.Both))
+		return
+	}
+	w, ok := s.endOf(from, to, c.Axis)
+	b.unsided = !ok || w == spec.Both
+	s.offer(s.boxed(b, w))
+}
+
+// bidPlaced reads "insert rear": the end is the value.
+func (s *scan) bidPlaced(b bid, c *Choices, sn sense) {
+	if sn.value != nil && sn.value != "" {
+		b.value = sn.value
+		s.offer(s.boxed(b, spec.Both))
+		return
+	}
+	w, ok := spec.Both, false
+	for i, by := range s.claimed {
+		if by > int(b.from) && by <= int(b.to) {
+			w, ok = spec.Which(s.end[i][spec.FrontRear]-1), true
+		}
+	}
+	first, second := spec.FrontRear.Names()
+	switch {
+	case ok && w == spec.FirstOnly:
+		b.value = first
+	case ok && w == spec.SecondOnly:
+		b.value = second
+	case ok:
+		b.value = "both"
+	default:
+		b.value, b.said, b.why = c.Alone, true, "no end named"
+		s.offer(s.boxed(b, spec.Both))
+		return
+	}
+	s.offer(s.boxed(b, w))
+}
+
+// nounBeside finds the enumeration's noun beside a word of it.
+func (s *scan) nounBeside(o, from, to int) (int, int, bool) {
+	if len(s.r.options[o].choices.Noun) == 0 {
+		return from, to, true
+	}
+	for _, m := range s.matches {
+		for _, sn := range m.senses {
+			if sn.role != cues || sn.target != o {
+				continue
+			}
+			if m.from >= to && m.from-to <= 1 && (m.from == to || s.idle(to)) {
+				return from, m.to, true
+			}
+			if m.to <= from && from-m.to <= 1 && (m.to == from || s.idle(m.to)) {
+				return m.from, to, true
+			}
+		}
+	}
+	return 0, 0, false
+}
+
+// bidCounted takes a number that counts things or tells of something else:
+// "15 km out", "12 kids", "starts at 20".
+func (s *scan) bidCounted(m match, behind bool) {
+	for _, v := range s.vals {
+		if behind && v.to == m.from && !v.pair && v.a.Unit == quantity.NoUnit {
+			s.offer(bid{from: int8(v.from), to: int8(m.to), option: -1, cost: costCounted})
+		}
+		j := m.to
+		for !behind && j < v.from && s.idle(j) {
+			j++
+		}
+		if !behind && j == v.from {
+			s.offer(bid{from: int8(m.from), to: int8(v.to), option: -1, cost: costCounted})
+		}
+	}
+}
