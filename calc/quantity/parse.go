@@ -10,6 +10,10 @@ import (
 // maxNumber caps what is taken for a number, in bytes: longer digits are noise.
 const maxNumber = 24
 
+// most is the greatest number read: nothing in the trade comes near it, and
+// converted to any unit it keeps its digits.
+const most = 1e9
+
 // A ParseError says what was found and what would have been read.
 type ParseError struct {
 	Found string // as typed, cut to a readable length
@@ -53,7 +57,7 @@ func Number(s string) (float64, error) {
 		}
 	}
 	v, err := strconv.ParseFloat(decimalPoint(text), 64)
-	if err != nil || math.IsInf(v, 0) || math.IsNaN(v) {
+	if err != nil || math.IsNaN(v) || math.Abs(v) > most {
 		return 0, mistake(s, want)
 	}
 	if v == 0 {

@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"fmt"
+	"math"
 	"strings"
 )
 
@@ -208,7 +209,7 @@ func compound(number, big float64, bigName, smallName string) string {
 	if number < 0 {
 		sign, number = "-", -number
 	}
-	whole := float64(int64(number / big))
+	whole := math.Trunc(number / big)
 	text := sign + Exact(whole) + " " + bigName
 	if rest := number - whole*big; rest != 0 {
 		text += " " + Exact(rest) + " " + smallName
