@@ -148,7 +148,7 @@ func compoundMeasure(s string, big float64, u Unit, tail string) (Measure, error
 		if u == FT {
 			return Measure{big, FT}, nil
 		}
-		return Measure{big * per, joint}, nil
+		return Compound(joint, big, 0), nil
 	}
 	number, rest := splitNumber(tail)
 	small, err := Number(number)
@@ -159,10 +159,7 @@ func compoundMeasure(s string, big float64, u Unit, tail string) (Measure, error
 	if u == FT && small == 0 {
 		return Measure{big, FT}, nil
 	}
-	if big < 0 {
-		small = -small
-	}
-	return Measure{big*per + small, joint}, nil
+	return Compound(joint, big, small), nil
 }
 
 // splitNumber parts a leading number, fractions included, from what follows.

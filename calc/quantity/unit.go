@@ -211,8 +211,25 @@ func compound(number, big float64, bigName, smallName string) string {
 	}
 	whole := math.Trunc(number / big)
 	text := sign + Exact(whole) + " " + bigName
-	if rest := number - whole*big; rest != 0 {
-		text += " " + Exact(rest) + " " + smallName
+	if rest := Trimmed(number-whole*big, compoundDigits); rest != "0" {
+		text += " " + rest + " " + smallName
 	}
 	return text
+}
+
+// compoundDigits is how many decimals of a pound or an inch are kept beside
+// stones or feet: more than anybody types, and few enough to read back.
+const compoundDigits = 6
+
+// Compound returns a number of stones and pounds (StonePound) or feet and
+// inches (FootInch), rounded so that it is written and read back the same.
+func Compound(u Unit, big, small float64) Measure {
+	per := 14.0
+	if u == FootInch {
+		per = 12
+	}
+	if big < 0 {
+		small = -small
+	}
+	return Measure{Nearest.Round(big*per+small, 1e-6), u}
 }

@@ -78,7 +78,7 @@ func (s *scan) measure(i int) val {
 	per, small, joint := 14.0, quantity.LB, quantity.StonePound
 	switch u {
 	case quantity.StonePound:
-		v.a.Number *= per
+		v.a = quantity.Compound(u, t.num, 0)
 	case quantity.FT:
 		per, small, joint = 12, quantity.IN, quantity.FootInch
 	default:
@@ -100,10 +100,7 @@ func (s *scan) measure(i int) val {
 		if small == 0 && u == quantity.FT {
 			return v
 		}
-		if t.num < 0 {
-			small = -small
-		}
-		v.a = quantity.Measure{Number: t.num*per + small, Unit: joint}
+		v.a = quantity.Compound(joint, t.num, small)
 	}
 	return v
 }
