@@ -17,6 +17,9 @@ type Deps struct {
 	Now func() time.Time
 	// Talk remembers what was talked about.
 	Talk talk.Store
+	// Pressure names the unit of pressures shown first, "psi" or "bar"; any
+	// other word leaves it to the line: the unit typed, else psi.
+	Pressure string
 	// Log takes an error of ours and returns its incident number.
 	Log func(error) string
 }

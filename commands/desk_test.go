@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"spokeword/calc/quantity"
@@ -115,3 +116,12 @@ func numbersIn(t testing.TB, text string) []float64 {
 // psi and millimetres turn values of replies into what people say.
 func psi(pascals float64) float64        { return pascals / quantity.PSI }
 func millimetres(metres float64) float64 { return metres * 1000 }
+
+func TestTheSettingPutsAUnitFirst(t *testing.T) {
+	for setting, want := range map[string]string{"bar": "Front 1.58 bar (23 psi)", "psi": "Front 23 psi (1.58 bar)", "typed": "Front 23 psi (1.58 bar)", "": "Front 23 psi (1.58 bar)"} {
+		desk, err := NewDesk(Deps{Now: time.Now, Talk: talk.NewMemory(time.Now), Log: func(error) string { return "1" }, Pressure: setting})
+		require.NoError(t, err)
+		got := desk.Ask(context.Background(), Asker{}, "80kg 29x2.4 30mm trail psi")
+		assert.Contains(t, got[0].Lead[0], want, setting)
+	}
+}

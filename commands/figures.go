@@ -33,8 +33,11 @@ func unitOf(r spec.Request, k quantity.Kind, otherwise quantity.Unit) quantity.U
 	return otherwise
 }
 
-// psiFirst returns the unit in which pressures are shown first.
-func psiFirst(r spec.Request) quantity.Unit {
+// pressureFirst returns the unit in which pressures are shown first.
+func (d Deps) pressureFirst(r spec.Request) quantity.Unit {
+	if u, ok := quantity.UnitNamed(d.Pressure); ok && u.Kind() == quantity.KindPressure {
+		return u
+	}
 	return unitOf(r, quantity.KindPressure, quantity.PSIUnit)
 }
 

@@ -16,7 +16,7 @@ import (
 func init() { add(fit) }
 
 // fit tells whether a tyre, a rim and a frame go together, and who says so.
-func fit(Deps) *spec.Command {
+func fit(deps Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "fit",
 		Summary: "Tell whether tyre, rim and frame go together, or what suits one of them",
@@ -27,7 +27,7 @@ func fit(Deps) *spec.Command {
 		Weight:   0.2,
 		Examples: []string{"2.5 on 25mm internal ok?", "what tyre for 30mm rim", "74 between stays 2.6?", "29x2.4 on 622x30TC"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
-			f := &fitRun{req: req}
+			f := &fitRun{req: req, unit: deps.pressureFirst(req)}
 			return f.run()
 		},
 	}
@@ -38,6 +38,7 @@ const fitExample = "fit 29x2.4 on 30mm"
 
 // fitRun is one run of the command.
 type fitRun struct {
+	unit  quantity.Unit // of pressures, shown first
 	req   spec.Request
 	out   reply.Reply
 	inner quantity.Length // of the rim; 0 if not known
@@ -305,7 +306,7 @@ func (f *fitRun) judged(m size.Mark, j tyre.Judgement) {
 		f.out.Refused = true
 		f.out.Facts.Pressure = true
 		f.out.Mistake, f.out.Example = true, "fit "+m.String()+" on "+f.inner.Short()+" hookless"
-		f.out.Lead = []string{fmt.Sprintf("No: %s is above %s, the most any hookless rim may see.", p.Any(), tyre.HooklessMax.Text(psiFirst(f.req), quantity.Down))}
+		f.out.Lead = []string{fmt.Sprintf("No: %s is above %s, the most any hookless rim may see.", p.Any(), tyre.HooklessMax.Text(f.unit, quantity.Down))}
 	}
 }
 

@@ -18,7 +18,7 @@ func init() { add(pressureCommand) }
 
 // pressureCommand gives starting pressures front and rear, and judges one that
 // was named.
-func pressureCommand(Deps) *spec.Command {
+func pressureCommand(deps Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "pressure",
 		Summary: "Give starting pressures front and rear, with band, limits and how to go on from there",
@@ -28,7 +28,7 @@ func pressureCommand(Deps) *spec.Command {
 		Wants:    []spec.Want{{Any: []spec.Option{tyreOption}, Weight: 0.9}, {Any: []spec.Option{rider, pressure}, Weight: 1.2}},
 		Examples: []string{"80kg 29x2.4 i30 trail", "13st7 29 2.4 psi", "82 kilo 29x2,4 auf 30 innen", "hookless 30 2.25 45psi ok"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
-			p := &pressureRun{req: req, unit: psiFirst(req)}
+			p := &pressureRun{req: req, unit: deps.pressureFirst(req)}
 			return p.run()
 		},
 	}

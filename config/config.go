@@ -22,6 +22,7 @@ type Settings struct {
 	Console Console `mapstructure:"console" help:"the chat at a terminal"`
 	Log     Log     `mapstructure:"log" help:"what is logged, on standard error"`
 	Talk    Talk    `mapstructure:"talk" help:"how long a conversation is remembered"`
+	Units   Units   `mapstructure:"units" help:"units shown first"`
 }
 
 // Console is how answers look at a terminal.
@@ -38,13 +39,20 @@ type Log struct {
 
 // Talk is what is remembered of a conversation.
 type Talk struct {
-	Expiry time.Duration `mapstructure:"expiry" default:"30m" wants:"1m to 30m" help:"how long after an answer a follow-up still goes on from it"`
+	Expiry time.Duration `mapstructure:"expiry" default:"30m" wants:"1m to 24h" help:"how long after an answer a follow-up still goes on from it"`
+	Most   int           `mapstructure:"most" default:"10000" wants:"1 to 1000000" help:"how many conversations are remembered; the oldest go first"`
+}
+
+// Units are the units that answers show first.
+type Units struct {
+	Pressure string `mapstructure:"pressure" default:"typed" wants:"typed, psi or bar" help:"unit of pressures shown first; typed takes the asker's, else psi"`
 }
 
 // Bounds of settings.
 const (
 	leastWidth, mostWidth   = 40, 200
-	leastExpiry, mostExpiry = time.Minute, 30 * time.Minute
+	leastExpiry, mostExpiry = time.Minute, 24 * time.Hour
+	leastTalks, mostTalks   = 1, 1000000
 )
 
 // Validate checks that every value is one that is wanted.
@@ -60,6 +68,8 @@ func (s Settings) Validate() error {
 	check(slices.Contains([]string{"debug", "info", "warn", "error"}, s.Log.Level), "log.level", s.Log.Level)
 	check(slices.Contains([]string{"text", "json"}, s.Log.Format), "log.format", s.Log.Format)
 	check(s.Talk.Expiry >= leastExpiry && s.Talk.Expiry <= mostExpiry, "talk.expiry", s.Talk.Expiry.String())
+	check(s.Talk.Most >= leastTalks && s.Talk.Most <= mostTalks, "talk.most", strconv.Itoa(s.Talk.Most))
+	check(s.Units.Pressure == "typed" || s.Units.Pressure == "psi" || s.Units.Pressure == "bar", "units.pressure", s.Units.Pressure)
 	return errors.Join(wrong...)
 }
 

@@ -153,7 +153,7 @@ func TestNoFile(t *testing.T) {
 func TestDefaults(t *testing.T) {
 	got, err := Load(Source{})
 	require.NoError(t, err)
-	assert.Equal(t, Settings{Console: Console{Colour: "auto"}, Log: Log{Level: "info", Format: "text"}, Talk: Talk{Expiry: 30 * time.Minute}}, got)
+	assert.Equal(t, Settings{Console: Console{Colour: "auto"}, Log: Log{Level: "info", Format: "text"}, Talk: Talk{Expiry: 30 * time.Minute, Most: 10000}, Units: Units{Pressure: "typed"}}, got)
 }
 
 func TestValidate(t *testing.T) {
@@ -166,8 +166,10 @@ func TestValidate(t *testing.T) {
 		{"console.colour", "blue", `setting console.colour: found "blue": want auto, always or never`},
 		{"log.level", "loud", "want debug, info, warn or error"},
 		{"log.format", "xml", "want text or json"},
-		{"talk.expiry", "59s", `setting talk.expiry: found "59s": want 1m to 30m`},
-		{"talk.expiry", "31m", "want 1m to 30m"},
+		{"talk.expiry", "59s", `setting talk.expiry: found "59s": want 1m to 24h`},
+		{"talk.expiry", "25h", "want 1m to 24h"},
+		{"talk.most", "0", `setting talk.most: found "0": want 1 to 1000000`},
+		{"units.pressure", "atm", "want typed, psi or bar"},
 		{"talk.expiry", "1m", ""},
 	} {
 		_, err := Load(Source{Flags: map[string]string{c.key: c.value}})

@@ -210,7 +210,7 @@ func TestNothingTypedIsLogged(t *testing.T) {
 func TestExpiry(t *testing.T) {
 	at := noon()
 	now := func() time.Time { return at }
-	store := expiring{talk.NewMemory(now), now, 5 * time.Minute}
+	store := talk.NewMemoryWithin(now, 5*time.Minute, 10)
 	store.Put(talk.Key{}, talk.State{Base: "x"})
 	at = noon().Add(5 * time.Minute)
 	assert.Equal(t, "x", store.Get(talk.Key{}).Base)

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"log/slog"
 	"strconv"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -86,30 +85,15 @@ func (p *program) open(c *cobra.Command) (config.Settings, *commands.Desk, error
 func (p *program) desk(settings config.Settings) (*commands.Desk, error) {
 	log := p.logger(settings.Log)
 	desk, err := commands.NewDesk(commands.Deps{
-		Now:  p.now,
-		Talk: expiring{talk.NewMemory(p.now), p.now, settings.Talk.Expiry},
-		Log:  func(err error) string { return incident(log, err) },
+		Now:      p.now,
+		Talk:     talk.NewMemoryWithin(p.now, settings.Talk.Expiry, settings.Talk.Most),
+		Log:      func(err error) string { return incident(log, err) },
+		Pressure: settings.Units.Pressure,
 	})
 	if err != nil {
 		return nil, fault{fmt.Errorf("declarations: %w", err)}
 	}
 	return desk, nil
-}
-
-// expiring forgets talks sooner than the store it stands before.
-type expiring struct {
-	talk.Store
-	now    func() time.Time
-	expiry time.Duration
-}
-
-// Get returns the state of a talk unless it has expired.
-func (e expiring) Get(k talk.Key) talk.State {
-	s := e.Store.Get(k)
-	if s.At.Before(e.now().Add(-e.expiry)) {
-		return talk.State{}
-	}
-	return s
 }
 
 // place tells where answers go and how they look there.

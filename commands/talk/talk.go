@@ -54,9 +54,13 @@ type entry struct {
 	prev, next *entry
 }
 
-// NewMemory returns an empty store that tells the time by now.
-func NewMemory(now func() time.Time) *Memory {
-	m := &Memory{now: now, expiry: Expiry, most: MaxKept, kept: make(map[Key]*entry)}
+// NewMemory returns an empty store that tells the time by now, with the usual bounds.
+func NewMemory(now func() time.Time) *Memory { return NewMemoryWithin(now, Expiry, MaxKept) }
+
+// NewMemoryWithin returns an empty store that forgets a talk after expiry and
+// keeps at most so many.
+func NewMemoryWithin(now func() time.Time, expiry time.Duration, most int) *Memory {
+	m := &Memory{now: now, expiry: expiry, most: most, kept: make(map[Key]*entry)}
 	m.head.prev, m.head.next = &m.head, &m.head
 	return m
 }
