@@ -4,6 +4,7 @@ import (
 	"math"
 	"reflect"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -152,6 +153,28 @@ func TestNoiseIsRefusedAtOnce(t *testing.T) {
 		require.True(t, ok)
 		assert.NotEmpty(t, u.Example, "%.20q", line)
 	}
+}
+
+// The reader uses its memory again; several at once must not see each other's.
+func TestManyReadAtOnce(t *testing.T) {
+	r := newReader(t)
+	lines := typedLines(t)
+	var want []string
+	for _, l := range lines {
+		want = append(want, told(r.Read(l.Line, nil)))
+	}
+	var all sync.WaitGroup
+	for k := range 4 {
+		all.Go(func() {
+			for i := range lines {
+				j := (i*7 + k*31) % len(lines)
+				if got := told(r.Read(lines[j].Line, nil)); got != want[j] {
+					t.Errorf("Read(%q) = %s, want %s", lines[j].Line, got, want[j])
+				}
+			}
+		})
+	}
+	all.Wait()
 }
 
 // What is typed and can't be meant is said, not passed over.
