@@ -20,7 +20,7 @@ import (
 func benchLine(command string, i int) string {
 	switch command {
 	case "pressure":
-		return fmt.Sprintf("%dkg 29x2.%d i%d trail psi?", 55+i%50, 2+i%5, 25+i%9)
+		return fmt.Sprintf("%dkg 29x2.%d i%d trail psi?", 55+i%45, 2+i%5, 28+i%6)
 	case "fit":
 		return fmt.Sprintf("2.%d on %dmm internal ok?", 1+i%7, 22+i%14)
 	case "spokes":
