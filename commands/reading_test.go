@@ -184,7 +184,7 @@ func TestImpossibleNumbersAreSaid(t *testing.T) {
 		"pressure -80kg 29x2.4":        "rider -80 kg: want 10 kg to 250 kg",
 		"pressure 300kg 29x2.4":        "rider 300 kg: want 10 kg to 250 kg",
 		"5kg 29x2.4 psi":               "rider 5 kg: want 10 kg to 250 kg",
-		"fit 2.4 on -30mm":             "rim -30 mm: want 10 mm to 110 mm",
+		"fit 2.4 on -30mm":             "-30 mm is negative: want a number above nought here",
 		"spokes erd 600 58/58 -36/-21": "-36 is negative: want a number above nought here",
 		"80kg tyre at 24 pis":          `24 pis: unknown unit "pis": want kg lb st, psi bar kPa, mm in, °C °F`,
 	} {

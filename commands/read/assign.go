@@ -601,12 +601,30 @@ func (s *scan) rival(best trail, request spec.Request, base *spec.Request) (spec
 			continue
 		}
 		other, err := s.request(x.command, t, base)
+		if err == nil && lacks(other) && !lacks(request) {
+			continue // one leaves nothing to ask
+		}
 		if err != nil || len(other.Given) == 0 || other.Line() == request.Line() {
 			continue
 		}
 		return other, true
 	}
 	return spec.Request{}, false
+}
+
+// lacks reports whether a request leaves out something its command wants.
+func lacks(r spec.Request) bool {
+	for _, w := range r.Command.Wants {
+		found := false
+		for _, o := range w.Any {
+			_, ok := r.Get(o.About().Name)
+			found = found || ok
+		}
+		if !found {
+			return true
+		}
+	}
+	return false
 }
 
 // contends reports whether two readings give the same numbers to different options.

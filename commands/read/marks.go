@@ -185,7 +185,7 @@ func (s *scan) widthAlone(i int) {
 	inch := s.inch(to)
 	if inch {
 		to++
-	} else if s.isWord(to, "w") && s.tokens[to].glued {
+	} else if (s.isWord(to, "w") || s.isWord(to, "s") && t.num < 6) && s.tokens[to].glued {
 		to++
 	} else if to < len(s.tokens) && s.tokens[to].kind == word && s.tokens[to].glued {
 		return // "24poe", "32t", "61mm": the letters say it is something else
@@ -298,6 +298,13 @@ func (s *scan) bidTyre(o int) {
 			}
 		}
 		if w, ok := s.endOf(from, to, spec.FrontRear); ok {
+			if s.lentEnd(from, to) {
+				// "29x2.4 rear 25 psi": the end may well be the pressure's alone
+				whole := b
+				whole.unsided = true
+				s.offer(s.boxed(whole, spec.Both))
+				b.cost += 0.1
+			}
 			b.which, b.unsided = w, w == spec.Both
 			b = s.boxed(b, w)
 			s.offer(b)
@@ -310,6 +317,22 @@ func (s *scan) bidTyre(o int) {
 			s.offerPlaced(b, spec.FrontRear)
 		}
 	}
+}
+
+// lentEnd reports whether the end beside the only tyre of a line stands beside
+// another value too.
+func (s *scan) lentEnd(from, to int) bool {
+	full := 0
+	for _, m := range s.tyres {
+		if m.mark.Width > 0 && !m.cued && m.cost < 1 {
+			full++
+		}
+	}
+	if full > 1 {
+		return false
+	}
+	return to < len(s.tokens) && s.end[to][spec.FrontRear] != 0 && s.valueStartsAt(to+1) ||
+		from > 0 && s.end[from-1][spec.FrontRear] != 0 && s.valueEndsAt(from-1)
 }
 
 // inherited completes a width by the diameter of the mark before it, and a

@@ -19,8 +19,9 @@ func (s *scan) measures() {
 			continue
 		}
 		v := s.measure(i)
-		// a/b, with a unit behind each or behind the last
-		if s.isMark(v.to, "/") && v.to+1 < n && s.tokens[v.to+1].kind == number && !s.slashList(v.to) {
+		if w, ok := s.lettered(v); ok { // i28/i26, 30i/28i, 2x/3x
+			v = w
+		} else if s.isMark(v.to, "/") && v.to+1 < n && s.tokens[v.to+1].kind == number && !s.slashList(v.to) {
 			w := s.measure(v.to + 1)
 			a, b := v.a, w.a
 			shareUnit(&a, &b)
@@ -36,6 +37,32 @@ func (s *scan) measures() {
 		}
 		s.vals = append(s.vals, v)
 	}
+}
+
+// lettered reads a pair whose numbers carry the same letter each: i28/i26
+// before them, 30i/28i behind them. The letter stays for the option it means.
+func (s *scan) lettered(v val) (val, bool) {
+	letter := func(i int) string {
+		if i < 0 || i >= len(s.tokens) || s.tokens[i].kind != word || len(s.tokens[i].text) != 1 {
+			return ""
+		}
+		return s.tokens[i].text
+	}
+	if v.a.Unit != quantity.NoUnit {
+		return v, false
+	}
+	at := -1 // of the second number
+	switch {
+	case letter(v.from-1) != "" && s.tokens[v.from].glued && s.isMark(v.to, "/") && letter(v.to+1) == letter(v.from-1):
+		at = v.to + 2
+	case letter(v.to) != "" && s.tokens[v.to].glued && s.isMark(v.to+1, "/") && letter(v.to+3) == letter(v.to):
+		at = v.to + 2
+	}
+	if at < 0 || at >= len(s.tokens) || s.tokens[at].kind != number {
+		return v, false
+	}
+	v.b, v.pair, v.to = quantity.Measure{Number: s.tokens[at].num}, true, at+1
+	return v, true
 }
 
 // noteUnit notes a unit that the line names: the first of its kind counts.
@@ -372,7 +399,7 @@ func (s *scan) bidLoose() {
 		}
 		for o := range s.r.options {
 			n := s.r.options[o].numbers
-			if n == nil || !n.Loose && (!joint || n.Axis == spec.NoAxis || n.Many || n.Any) {
+			if n == nil || !n.Loose && (n.Axis == spec.NoAxis || n.Many || n.Any) {
 				continue
 			}
 			a, b := v.a, w.a
@@ -388,8 +415,8 @@ func (s *scan) bidLoose() {
 					nb.from, nb.to = int8(min(c.from, int(nb.from))), int8(max(c.to, int(nb.to)))
 				}
 			}
-			if (n.Cued || !n.Loose) && !isCued {
-				continue
+			if (n.Cued || !n.Loose) && !isCued || !n.Loose && !joint && int(nb.to) <= w.to {
+				continue // without a joint the cue must stand behind both: "58 58 pcd"
 			}
 			if b.Unit == quantity.NoUnit {
 				h, ok := n.habit(a, b, true, s.unitOf[n.Kind], !isCued)
