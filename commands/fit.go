@@ -52,6 +52,9 @@ func (f *fitRun) run() (reply.Reply, error) {
 		return reply.Reply{}, err
 	}
 	said, tyreKnown := tyreOption.Of(f.req)
+	if wheel, ok := f.rimByName(); ok && tyreKnown && said.Any().Width == 0 && len(said.Any().Seats()) > 0 {
+		return sizesCompared(f.req, said.Any(), wheel), nil // "26 tyre on 27.5 rim" speaks of diameters
+	}
 	known := tyreKnown && said.Any().Width > 0
 	var err error
 	_, measuredKnown := measured.Of(f.req)
@@ -83,6 +86,20 @@ func (f *fitRun) run() (reply.Reply, error) {
 		return ask(f.req, tyreOption, "Which tyre, and on which rim? For example 29x2.4 on 30 mm.", usualTyres()...), nil
 	}
 	return f.out, err
+}
+
+// rimByName returns the wheel size that a bare rim can also mean: 26, 27.5, 29.
+func (f *fitRun) rimByName() (size.Mark, bool) {
+	m, ok := rim.Of(f.req)
+	if !ok || m.Any().Seat != 0 {
+		return size.Mark{}, false
+	}
+	switch name := quantity.Trimmed(m.Any().Inner.MM(), 1); name {
+	case "20", "24", "26", "27.5", "29":
+		mark, err := size.Parse(name)
+		return mark, err == nil
+	}
+	return size.Mark{}, false
 }
 
 // rimWidth settles the inner width: as given, or estimated from outside.
