@@ -3,7 +3,7 @@ package commands
 import (
 	"context"
 	"fmt"
-	"runtime/debug"
+	"runtime"
 	"strings"
 
 	"spokeword/commands/caution"
@@ -42,7 +42,12 @@ func (d *Desk) Commands() *spec.Commands { return d.set }
 
 // Ask answers a line. It never fails: the asker's mistake, a question back and
 // our own fault are replies too.
-func (d *Desk) Ask(ctx context.Context, asker Asker, line string) []reply.Reply {
+func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []reply.Reply) {
+	defer func() {
+		if p := recover(); p != nil { // of the reader; Do has its own for the commands
+			replies = []reply.Reply{d.fault(spec.Request{}, fmt.Errorf("panic: %v in %s", p, where()))}
+		}
+	}()
 	state := d.deps.Talk.Get(asker)
 	reading, state := d.read(line, state)
 	switch {
@@ -51,7 +56,6 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) []reply.Reply 
 	case reading.Question != nil:
 		return []reply.Reply{question(reading)}
 	}
-	var replies []reply.Reply
 	for _, req := range reading.Requests {
 		r := d.Do(ctx, asker, req)
 		r.Unused = reading.Unused
@@ -70,7 +74,7 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) []reply.Reply 
 func (d *Desk) Do(ctx context.Context, asker Asker, req spec.Request) (r reply.Reply) {
 	defer func() {
 		if p := recover(); p != nil {
-			r = d.fault(req, fmt.Errorf("panic: %v\n%s", p, debug.Stack()))
+			r = d.fault(req, fmt.Errorf("panic: %v in %s", p, where()))
 		}
 	}()
 	r, err := req.Command.Run(talk.With(ctx, asker), req)
@@ -102,6 +106,21 @@ func (d *Desk) Do(ctx context.Context, asker Asker, req spec.Request) (r reply.R
 	return r
 }
 
+// where lists the functions on the stack with their lines. It leaves out
+// their arguments, which may hold what people typed.
+func where() string {
+	var at [24]uintptr
+	frames := runtime.CallersFrames(at[:runtime.Callers(3, at[:])])
+	var all []string
+	for {
+		f, more := frames.Next()
+		all = append(all, fmt.Sprintf("%s:%d", f.Function, f.Line))
+		if !more {
+			return strings.Join(all, " < ")
+		}
+	}
+}
+
 // fault logs our own error once and gives the asker its number.
 func (d *Desk) fault(req spec.Request, err error) reply.Reply {
 	number := d.deps.Log(err)
@@ -126,8 +145,12 @@ func question(reading read.Reading) reply.Reply {
 		labels = append(labels, label)
 		ask.Choices = append(ask.Choices, reply.Action{Label: label, Line: c.Line()})
 	}
+	private := false
+	for _, c := range q.Choices {
+		private = private || c.Command.Private(c)
+	}
 	ask.Text = "That can be read in two ways: " + strings.Join(labels, ", or ") + "?"
-	return reply.Reply{Ask: ask, Lead: []string{ask.Text}, Unused: reading.Unused}
+	return reply.Reply{Ask: ask, Lead: []string{ask.Text}, Unused: reading.Unused, Private: private}
 }
 
 // apartFrom writes what a request says that another doesn't.

@@ -169,22 +169,43 @@ func misfit(option, example string, err error) error {
 	return spec.Misuse(option, example, "%s", err.Error())
 }
 
-// beadOf returns how the rim holds the bead, from its mark or as said.
-func beadOf(r spec.Request) size.Bead {
-	if b, ok := bead.Of(r); ok {
-		if b == "hookless" {
-			return size.Hookless
-		}
-		return size.Hooked
+// beadAt returns how the rim of end i holds the bead, as said or from its mark.
+// Where word and mark differ, and for a word that names no end, the stricter
+// holds: a rim is hookless if either says so.
+func beadAt(r spec.Request, i int) size.Bead {
+	word, said := bead.Of(r)
+	if said && word == "hookless" {
+		return size.Hookless
 	}
 	if m, ok := rim.Of(r); ok {
-		for i := range endNames {
-			if x, ok := ofEnd(m, i); ok && x.Bead != size.UnknownBead {
-				return x.Bead
-			}
+		if x, ok := ofEnd(m, i); ok && x.Bead != size.UnknownBead {
+			return x.Bead
 		}
 	}
+	if said {
+		return size.Hooked
+	}
 	return size.UnknownBead
+}
+
+// anyHookless reports whether the rim of either end is hookless.
+func anyHookless(r spec.Request) bool {
+	return beadAt(r, 0) == size.Hookless || beadAt(r, 1) == size.Hookless
+}
+
+// overHookless returns the first pressure named for a hookless rim that no
+// such rim may see, whatever tyre is on it.
+func overHookless(r spec.Request) (measure, bool) {
+	said, ok := pressure.Of(r)
+	if !ok {
+		return measure{}, false
+	}
+	for i := range endNames {
+		if m, ok := ofEnd(said, i); ok && beadAt(r, i) == size.Hookless && m.Gauge() > tyre.HooklessMax {
+			return m, true
+		}
+	}
+	return measure{}, false
 }
 
 // practice is the basis of what the trade does without a source.

@@ -47,7 +47,10 @@ type fitRun struct {
 
 func (f *fitRun) run() (reply.Reply, error) {
 	f.out.Title = "Fit"
-	f.out.Facts.Hookless = beadOf(f.req) == size.Hookless
+	f.out.Facts.Hookless = anyHookless(f.req)
+	if over, ok := overHookless(f.req); ok {
+		return f.overHookless(over), nil
+	}
 	if err := f.rimWidth(); err != nil {
 		return reply.Reply{}, err
 	}
@@ -59,7 +62,10 @@ func (f *fitRun) run() (reply.Reply, error) {
 	var err error
 	_, measuredKnown := measured.Of(f.req)
 	switch _, gapKnown := gap.Of(f.req); {
-	case known && said.Which == spec.Each && said.First != said.Second:
+	case known && f.endsDiffer(said):
+		if said.First.Width == 0 || said.Second.Width == 0 {
+			return askTyre(f.req, narrowed(said)), nil
+		}
 		err = f.both(said)
 	case known:
 		err = f.one(said.Any())
@@ -88,6 +94,42 @@ func (f *fitRun) run() (reply.Reply, error) {
 	return f.out, err
 }
 
+// endsDiffer reports whether front and rear are to be judged each by itself.
+func (f *fitRun) endsDiffer(said tyres) bool {
+	rims, ok := rim.Of(f.req)
+	twoRims := ok && rims.Which == spec.Each && rims.First != rims.Second
+	oneEnd := said.Which == spec.FirstOnly || said.Which == spec.SecondOnly
+	return said.Which == spec.Each && said.First != said.Second || twoRims && !oneEnd
+}
+
+// narrowed returns the tyre of a pair that lacks its width.
+func narrowed(said tyres) size.Mark {
+	if said.First.Width == 0 {
+		return said.First
+	}
+	return said.Second
+}
+
+// end returns the end of the bike a single tyre is meant for, 0 or 1.
+func (f *fitRun) end() int {
+	if t, ok := tyreOption.Of(f.req); ok && t.Which == spec.SecondOnly {
+		return 1
+	}
+	if r, ok := rim.Of(f.req); ok && r.Which == spec.SecondOnly {
+		return 1
+	}
+	return 0
+}
+
+// overHookless refuses a pressure that no hookless rim may see.
+func (f *fitRun) overHookless(over measure) reply.Reply {
+	f.out.Refused, f.out.Mistake, f.out.Example = true, true, "fit 29x2.4 on 30 mm hookless"
+	f.out.Facts.Pressure = true
+	f.out.Lead = []string{fmt.Sprintf("No: %s is above %s, the most any hookless rim may see.", over, tyre.HooklessMax.Text(f.unit, quantity.Down))}
+	f.out.Note("Only a tubeless tyre marked for straight-side rims may go on, with a tube or without", basis.Basis{Kind: basis.Standard, Source: "industry standard as quoted in a trade article"})
+	return f.out
+}
+
 // rimByName returns the wheel size that a bare rim can also mean: 26, 27.5, 29.
 func (f *fitRun) rimByName() (size.Mark, bool) {
 	m, ok := rim.Of(f.req)
@@ -105,8 +147,12 @@ func (f *fitRun) rimByName() (size.Mark, bool) {
 // rimWidth settles the inner width: as given, or estimated from outside.
 func (f *fitRun) rimWidth() error {
 	if m, ok := rim.Of(f.req); ok {
-		f.inner = m.Any().Inner
-		f.rimIs = rim.As.Text(spec.OneFor(m.Any()))
+		own, ok := ofEnd(m, f.end())
+		if !ok {
+			own = m.Any()
+		}
+		f.inner = own.Inner
+		f.rimIs = rim.As.Text(spec.OneFor(own))
 		return nil
 	}
 	o, ok := outer.Of(f.req)
@@ -138,7 +184,7 @@ func (f *fitRun) both(said tyres) error {
 		} else {
 			f.out.Assume("rim", inner.Short(), endNames[i]+": no inner width given, the usual one")
 		}
-		j, err := tyre.Judge(tyre.Pairing{Label: m.Width, TyreSeat: m.Seat, Rim: inner, RimSeat: rimSeat, Bead: beadOf(f.req), Riding: f.ride()})
+		j, err := tyre.Judge(tyre.Pairing{Label: m.Width, TyreSeat: m.Seat, Rim: inner, RimSeat: rimSeat, Bead: beadAt(f.req, i), Riding: f.ride()})
 		if err != nil {
 			return misfit("tyre", fitExample, err)
 		}
@@ -199,9 +245,13 @@ func (f *fitRun) one(m size.Mark) error {
 		f.rimIs = f.inner.Short()
 		f.out.Assume("rim", f.inner.Short(), "no inner width given, the usual one of this tyre; 5 mm more or less is 2 mm of tyre")
 	}
-	pairing := tyre.Pairing{Label: m.Width, TyreSeat: m.Seat, Rim: f.inner, Bead: beadOf(f.req), Riding: f.ride()}
+	pairing := tyre.Pairing{Label: m.Width, TyreSeat: m.Seat, Rim: f.inner, Bead: beadAt(f.req, f.end()), Riding: f.ride()}
 	if r, ok := rim.Of(f.req); ok {
-		pairing.RimSeat = r.Any().Seat
+		own, ok := ofEnd(r, f.end())
+		if !ok {
+			own = r.Any()
+		}
+		pairing.RimSeat = own.Seat
 	}
 	j, err := tyre.Judge(pairing)
 	if err != nil {
@@ -210,6 +260,11 @@ func (f *fitRun) one(m size.Mark) error {
 	f.values("", j)
 	f.out.Facts.FitOutside = disputed(j)
 	f.judged(m, j)
+	if f.out.Refused { // no calliper, frame or gap turns a no into a yes
+		f.explain("", m, j)
+		f.out.Actions = append(f.out.Actions, reply.Action{Label: "why", Line: "why"})
+		return nil
+	}
 	if widthKnown {
 		f.calliper(m, width.Length(), j)
 	}
@@ -318,12 +373,6 @@ func (f *fitRun) judged(m size.Mark, j tyre.Judgement) {
 	}
 	if f.out.Facts.Hookless {
 		f.out.Note("Only a tubeless tyre marked for straight-side rims may go on, with a tube or without", basis.Basis{Kind: basis.Standard, Source: "industry standard as quoted in a trade article"})
-	}
-	if p, ok := pressure.Of(f.req); ok && f.out.Facts.Hookless && p.Any().Gauge() > tyre.HooklessMax {
-		f.out.Refused = true
-		f.out.Facts.Pressure = true
-		f.out.Mistake, f.out.Example = true, "fit "+m.String()+" on "+f.inner.Short()+" hookless"
-		f.out.Lead = []string{fmt.Sprintf("No: %s is above %s, the most any hookless rim may see.", p.Any(), tyre.HooklessMax.Text(f.unit, quantity.Down))}
 	}
 }
 
@@ -699,7 +748,7 @@ func (f *fitRun) askHooklessTyre() reply.Reply {
 // gapAlone tells the widest tyre that leaves the room asked for.
 func (f *fitRun) gapAlone() (reply.Reply, error) {
 	g, _ := gap.Of(f.req)
-	most := g.Length() - 2*tyre.OtherClearance
+	most := quantity.Length(quantity.Down.Round(float64(g.Length()-2*tyre.OtherClearance), 1e-4)) // tenths of a millimetre, never up
 	if most <= 0 {
 		return reply.Reply{}, spec.Misuse("gap", "fit 2.6 gap 74 mm", "gap %s: want more than the 6 mm each side that must stay clear", g)
 	}

@@ -18,7 +18,7 @@ func (d *Desk) read(line string, state talk.State) (read.Reading, talk.State) {
 			base = &b.Requests[0]
 		}
 	}
-	if state.Asking != nil && state.Pending != "" {
+	if state.Asking != nil && state.Pending != "" && len(line) <= read.MaxBytes {
 		if reading, ok := d.answer(line, state); ok {
 			return reading, talk.State{Last: state.Last}
 		}

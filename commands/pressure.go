@@ -204,10 +204,9 @@ func (p *pressureRun) wheels() (reply.Reply, bool, error) {
 	rimsSaid, rimKnown := rim.Of(p.req)
 	systems, systemKnown := system.Of(p.req)
 	marks := tyre.Limits{
-		TyreMax:  gaugeOf(p.req, tyremax),
-		TyreMin:  gaugeOf(p.req, tyremin),
-		RimMax:   gaugeOf(p.req, rimmax),
-		Hookless: beadOf(p.req) == size.Hookless,
+		TyreMax: gaugeOf(p.req, tyremax),
+		TyreMin: gaugeOf(p.req, tyremin),
+		RimMax:  gaugeOf(p.req, rimmax),
 	}
 	var assumedRims []string
 	for i, wheel := range [2]*tyre.Wheel{&p.setup.Front, &p.setup.Rear} {
@@ -226,7 +225,7 @@ func (p *pressureRun) wheels() (reply.Reply, bool, error) {
 			inner = tyre.DefaultRim(f.label)
 			assumedRims = append(assumedRims, inner.String())
 		}
-		if q, no := p.noFit(f, inner, ok); no {
+		if q, no := p.noFit(i, inner, ok); no {
 			return q, true, nil
 		}
 		mounted, err := tyre.Mount(f.label, f.seat, inner)
@@ -235,6 +234,7 @@ func (p *pressureRun) wheels() (reply.Reply, bool, error) {
 		}
 		wheel.Tyre = mounted
 		wheel.Limits = marks
+		wheel.Limits.Hookless = beadAt(p.req, i) == size.Hookless
 		if s, ok := ofEnd(systems, i); ok && systemKnown {
 			wheel.Tubes = s == "tubes"
 		}
@@ -254,13 +254,14 @@ func (p *pressureRun) wheels() (reply.Reply, bool, error) {
 
 // noFit refuses a pressure for a tyre that does not go on its rim: a number
 // would read as a yes.
-func (p *pressureRun) noFit(f fixed, inner quantity.Length, said bool) (reply.Reply, bool) {
-	j, err := tyre.Judge(tyre.Pairing{Label: f.label, TyreSeat: f.seat, Rim: inner, Bead: beadOf(p.req)})
+func (p *pressureRun) noFit(i int, inner quantity.Length, said bool) (reply.Reply, bool) {
+	f := p.tyres[i]
+	j, err := tyre.Judge(tyre.Pairing{Label: f.label, TyreSeat: f.seat, Rim: inner, Bead: beadAt(p.req, i)})
 	if err != nil || j.Verdict != tyre.No || !said {
 		return reply.Reply{}, false
 	}
 	r := reply.Reply{Title: "Starting pressure", Refused: true, Mistake: true, Example: pressureExample, Assumed: p.out.Assumed}
-	r.Facts = reply.Facts{Hookless: beadOf(p.req) == size.Hookless, FitOutside: true}
+	r.Facts = reply.Facts{Hookless: beadAt(p.req, i) == size.Hookless, FitOutside: true}
 	r.Lead = []string{
 		fmt.Sprintf("No pressure: %s does not go on a rim of %s inside.", f.mark, inner.Short()),
 		whyNoFit(j),
@@ -301,25 +302,13 @@ func (p *pressureRun) masses() {
 	}
 }
 
-// wished returns the highest pressure that was named.
-func (p *pressureRun) wished() (quantity.Gauge, bool) {
-	said, ok := pressure.Of(p.req)
-	if !ok {
-		return 0, false
-	}
-	most := said.Any().Gauge()
-	if said.Which == spec.Each {
-		most = max(most, said.Second.Gauge())
-	}
-	return most, true
-}
-
 // aboveHookless refuses what no hookless rim may see, whatever tyre is on it.
 func (p *pressureRun) aboveHookless() (reply.Reply, bool) {
-	wished, ok := p.wished()
-	if !ok || beadOf(p.req) != size.Hookless || wished <= tyre.HooklessMax {
+	over, ok := overHookless(p.req)
+	if !ok {
 		return reply.Reply{}, false
 	}
+	wished := over.Gauge()
 	r := reply.Reply{Title: "Starting pressure", Refused: true, Mistake: true, Example: p.unwished(), Facts: reply.Facts{Pressure: true, Hookless: true}}
 	r.Lead = []string{fmt.Sprintf("No: %s is above %s, the most any hookless rim may see; wide rims carry lower marks.",
 		wished.Text(p.unit, quantity.Nearest), tyre.HooklessMax.Text(p.unit, quantity.Down))}
@@ -348,8 +337,17 @@ func (p *pressureRun) unwished() string {
 // wishOnHookless refuses to say yes to a wished pressure on a hookless rim
 // whose own mark isn't known.
 func (p *pressureRun) wishOnHookless() (reply.Reply, bool) {
-	wished, ok := p.wished()
-	if !ok || !p.setup.Front.Limits.Hookless || p.setup.Front.Limits.RimMax > 0 {
+	said, ok := pressure.Of(p.req)
+	if !ok {
+		return reply.Reply{}, false
+	}
+	var wished quantity.Gauge
+	for i := range endNames {
+		if m, ok := ofEnd(said, i); ok && p.wheel(i).Limits.Hookless && p.wheel(i).Limits.RimMax == 0 {
+			wished = max(wished, m.Gauge())
+		}
+	}
+	if wished == 0 {
 		return reply.Reply{}, false // inside all marks or not is judged against the start
 	}
 	q := ask(p.req, rimmax, fmt.Sprintf("No yes to %s on a hookless rim before its own maximum is known: wide ones are marked far below %s. What does the rim say?",
@@ -477,10 +475,9 @@ func (p *pressureRun) facts() reply.Facts {
 	if t, ok := ridetemp.Of(p.req); ok {
 		cold = t.Temperature().Celsius() < 5
 	}
-	l := p.setup.Front.Limits
 	return reply.Facts{
 		Pressure:      true,
-		Hookless:      l.Hookless,
+		Hookless:      anyHookless(p.req),
 		SpecialUse:    p.setup.Use != tyre.Ordinary,
 		ColdOrDescent: cold,
 	}
@@ -603,7 +600,7 @@ func (p *pressureRun) judge(ends [2]tyre.WheelStart) {
 	var verdicts, found, refusals []string
 	for i, s := range ends {
 		m, ok := ofEnd(said, i)
-		if !ok || !p.shown[i] {
+		if !ok || !p.shown[i] && said.Which == spec.Both {
 			continue
 		}
 		g := m.Gauge()
@@ -623,6 +620,9 @@ func (p *pressureRun) judge(ends [2]tyre.WheelStart) {
 			} else {
 				p.out.Mistake, p.out.Example = true, p.unwished()
 			}
+		case g < p.wheel(i).Limits.TyreMin:
+			word = "below the marked minimum"
+			p.out.Facts.BelowMinimum = true
 		case g < s.Low:
 			word = "below the band"
 		case g > s.High:

@@ -473,8 +473,10 @@ func (s *spokesRun) tightest() quantity.Force {
 	return planned
 }
 
+// kgf writes a planned tension in kilograms-force. It may stand at the rim's
+// mark, so it is rounded down.
 func kgf(f quantity.Force) string {
-	return quantity.Fixed(f.In(quantity.KilogramForce), 0) + " kgf"
+	return quantity.FixedDown(f.In(quantity.KilogramForce), 0) + " kgf"
 }
 
 // turnedRound tells what an offset rim would do the other way round: that is
