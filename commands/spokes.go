@@ -450,7 +450,7 @@ func (s *spokesRun) single(b wheelBuilt) {
 	for i, side := range build.Sides {
 		t := [2]quantity.Force{left, right}[i]
 		for _, g := range b.lengths.Of(side) {
-			table.Rows = append(table.Rows, reply.Row{Cells: []string{title(side.String()), g.Length.Short(), quantity.Count(g.Count()), kgf(t)}})
+			table.Rows = append(table.Rows, reply.Row{Cells: []string{title(side.String()), g.Length.Short(), quantity.Count(g.Count()), s.kgf(t)}})
 		}
 	}
 	s.out.Tables = append(s.out.Tables, table)
@@ -473,10 +473,13 @@ func (s *spokesRun) tightest() quantity.Force {
 	return planned
 }
 
-// kgf writes a planned tension in kilograms-force. It may stand at the rim's
-// mark, so it is rounded down.
-func kgf(f quantity.Force) string {
-	return quantity.FixedDown(f.In(quantity.KilogramForce), 0) + " kgf"
+// kgf writes a planned tension in kilograms-force. The tightest one may stand
+// at the rim's mark and is rounded down.
+func (s *spokesRun) kgf(f quantity.Force) string {
+	if f >= s.tightest() {
+		return quantity.FixedDown(f.In(quantity.KilogramForce), 0) + " kgf"
+	}
+	return quantity.Fixed(f.In(quantity.KilogramForce), 0) + " kgf"
 }
 
 // turnedRound tells what an offset rim would do the other way round: that is
@@ -584,7 +587,7 @@ func (s *spokesRun) stretchNote(b wheelBuilt, left, right quantity.Force) {
 	if err != nil {
 		return
 	}
-	s.out.Note(fmt.Sprintf("At %s the %s spokes stretch %s mm: round down on that side, and stay between slot floor and 1 mm short of it on the other", kgf(t), side, quantity.Fixed(stretch.MM(), 2)), spoke.StretchBasis)
+	s.out.Note(fmt.Sprintf("At %s the %s spokes stretch %s mm: round down on that side, and stay between slot floor and 1 mm short of it on the other", s.kgf(t), side, quantity.Fixed(stretch.MM(), 2)), spoke.StretchBasis)
 	length := b.lengths.Of(side)[0].Length
 	earlier := s.out.Explain
 	s.out.Explain = func(r *reply.Reply) {

@@ -77,7 +77,9 @@ func TestBelowTheMarkIsCautioned(t *testing.T) {
 
 func TestAPlannedTensionStaysWithinTheMark(t *testing.T) {
 	for n := 400.0; n < 1500; n += 7.3 {
-		shown, err := quantity.ParseMeasure(kgf(quantity.Force(n)))
+		var s spokesRun
+		s.wheel.Rim.TensionMark = quantity.Force(n)
+		shown, err := quantity.ParseMeasure(s.kgf(quantity.Force(n)))
 		require.NoError(t, err)
 		assert.LessOrEqual(t, shown.SI(), n*(1+1e-9))
 	}
