@@ -49,6 +49,7 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 		}
 	}()
 	state := d.deps.Talk.Get(asker)
+	before := state
 	reading, state := d.read(line, state)
 	switch {
 	case reading.Problem != nil:
@@ -63,6 +64,10 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 			r.Assumed = append(r.Assumed, reply.Item{Option: "spelling", Value: s.Read, Why: fmt.Sprintf("typed as %q", s.Typed)})
 		}
 		replies = append(replies, r)
+		if name := req.Command.Name; name == "why" || name == "help" {
+			state = before // they leave an open question open
+			continue
+		}
 		state = remembered(state, req, r)
 	}
 	d.deps.Talk.Put(asker, state)

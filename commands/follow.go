@@ -1,8 +1,10 @@
 package commands
 
 import (
+	"fmt"
 	"strings"
 
+	"spokeword/calc/quantity"
 	"spokeword/commands/read"
 	"spokeword/commands/reply"
 	"spokeword/commands/spec"
@@ -43,7 +45,7 @@ func (d *Desk) answer(line string, state talk.State) (read.Reading, bool) {
 		return read.Reading{}, false
 	}
 	if v, err := o.Parse(line); err == nil {
-		req = req.With(spec.Given{Option: o, Value: v})
+		req = req.With(answered(o, v, line))
 		return read.Reading{Requests: []spec.Request{req}}, true
 	}
 	reading := d.reader.Read(line, nil)
@@ -64,6 +66,20 @@ func (d *Desk) answer(line string, state talk.State) (read.Reading, bool) {
 	}
 	reading.Requests[0] = req
 	return reading, true
+}
+
+// answered is the value of a bare answer. A number whose unit was left to its
+// size is said as an assumption, as in any other line.
+func answered(o spec.Option, v any, line string) spec.Given {
+	g := spec.Given{Option: o, Value: v}
+	m, ok := v.(measure)
+	if p, pair := v.(measures); pair {
+		m, ok = p.Any(), true
+	}
+	if _, err := quantity.Number(line); ok && err == nil && (m.Kind() == quantity.KindMass || m.Kind() == quantity.KindPressure) {
+		g.Origin, g.Why = spec.Assumed, fmt.Sprintf("typed as %s, read as %s by its size", quantity.Exact(m.Number), m.Unit)
+	}
+	return g
 }
 
 // yesses say yes to the only choice offered.
@@ -100,6 +116,9 @@ func remembered(state talk.State, req spec.Request, r reply.Reply) talk.State {
 	case r.Ask != nil:
 		state.Asking, state.Pending = r.Ask, r.Line
 		state.Base = r.Line
+		if r.Explain != nil || len(r.Working) > 0 {
+			state.Last = &r // it asks and answers: why explains it
+		}
 		return state
 	case req.Command.Name == "why" || req.Command.Name == "help":
 		return state

@@ -55,3 +55,21 @@ func TestWhyIsAsPrivateAsWhatItExplains(t *testing.T) {
 	desk.Ask(context.Background(), who, "61-622 in inch")
 	assert.False(t, desk.Ask(context.Background(), who, "why")[0].Private)
 }
+
+func TestHelpLeavesAQuestionOpen(t *testing.T) {
+	desk := newDesk(t)
+	who := Asker{User: "ann"}
+	desk.Ask(context.Background(), who, "pressure 29x2.4 i30")
+	desk.Ask(context.Background(), who, "what is erd")
+	r := desk.Ask(context.Background(), who, "130")[0]
+	assert.Equal(t, `pressure rider:"130 lb" tyre:29x2.4 rim:"30 mm"`, r.Line)
+	assert.Equal(t, "rider", r.Assumed[0].Option, "a bare answer is said as it was read")
+}
+
+func TestWhyExplainsAnAnswerThatAlsoAsks(t *testing.T) {
+	desk := newDesk(t)
+	who := Asker{User: "ann"}
+	r := desk.Ask(context.Background(), who, "spokes rear erd 602 circles 45 offsets 17.5/37.5 32h 3x")[0]
+	require.NotNil(t, r.Ask)
+	assert.NotEmpty(t, desk.Ask(context.Background(), who, "why")[0].Tables)
+}

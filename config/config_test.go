@@ -249,3 +249,12 @@ func TestDistance(t *testing.T) {
 		assert.Equal(t, c.want, distance(c.a, c.b))
 	}
 }
+
+// A value that YAML trips over is not repeated in the error.
+func TestAnErrorOfTheFileShowsNoValue(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "s.yaml")
+	require.NoError(t, os.WriteFile(path, []byte("console:\n  width: *hunter2secret\n"), 0o600))
+	_, err := Load(Source{File: path})
+	require.Error(t, err)
+	assert.NotContains(t, err.Error(), "hunter2secret")
+}

@@ -141,7 +141,7 @@ func readFile(v *viper.Viper, path string, all []leaf) error {
 	}
 	var doc yaml.Node
 	if err := yaml.Unmarshal(text, &doc); err != nil {
-		return fmt.Errorf("settings file %s: found no YAML: %s", path, strings.TrimPrefix(err.Error(), "yaml: "))
+		return fmt.Errorf("settings file %s: found no YAML: %s", path, strings.TrimPrefix(unsaid(err), "yaml: "))
 	}
 	if len(doc.Content) == 0 {
 		return nil // empty, or nothing but comments
@@ -154,9 +154,31 @@ func readFile(v *viper.Viper, path string, all []leaf) error {
 	}
 	v.SetConfigType("yaml")
 	if err := v.ReadConfig(bytes.NewReader(text)); err != nil {
-		return fmt.Errorf("settings file %s: %w", path, err)
+		return fmt.Errorf("settings file %s: %s", path, unsaid(err))
 	}
 	return nil
+}
+
+// unsaid is an error's text without what it quotes: that is taken from the
+// file, and may be a secret.
+func unsaid(err error) string {
+	var b strings.Builder
+	var quote rune
+	for _, c := range err.Error() {
+		switch {
+		case quote != 0 && c == quote:
+			quote = 0
+			b.WriteString("…")
+			b.WriteRune(c)
+		case quote != 0:
+		default:
+			if c == '\'' || c == '"' || c == '`' {
+				quote = c
+			}
+			b.WriteRune(c)
+		}
+	}
+	return b.String()
 }
 
 // checkKeys looks at the keys as they stand in the file: viper would make them

@@ -55,7 +55,6 @@ type val struct {
 	pair     bool
 	spaced   bool // the unit stands behind a blank
 	loose    bool // two numbers side by side
-	end      int8 // an end inside the pair's tokens; unused
 }
 
 // tyreMark is a tyre's size in the line.

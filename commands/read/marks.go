@@ -12,7 +12,8 @@ import (
 // This file finds the sizes of tyres and rims in a line, and lets the options
 // that hold them bid.
 
-// nominals are the wheel sizes that stand before a width: 29 2.4. In thousandths of an inch.
+// nominal reports whether a number is a wheel's name in inches, as stands before
+// a width: 29 2.4.
 func nominal(v float64) bool {
 	switch v {
 	case 12, 14, 16, 18, 20, 24, 26, 27, 27.5, 28, 29, 32, 36:
