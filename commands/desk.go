@@ -45,7 +45,7 @@ func (d *Desk) Commands() *spec.Commands { return d.set }
 func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []reply.Reply) {
 	defer func() {
 		if p := recover(); p != nil { // of the reader; Do has its own for the commands
-			replies = []reply.Reply{d.fault(spec.Request{}, fmt.Errorf("panic: %v in %s", p, where()))}
+			replies = []reply.Reply{d.fault(spec.Request{}, fmt.Errorf("panic: %v in %s", p, Where()))}
 		}
 	}()
 	state := d.deps.Talk.Get(asker)
@@ -55,7 +55,9 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 	case reading.Problem != nil:
 		return []reply.Reply{mistake(reading)}
 	case reading.Question != nil:
-		return []reply.Reply{question(reading)}
+		replies = []reply.Reply{question(reading)}
+		d.deps.Talk.Put(asker, offering(before, replies))
+		return replies
 	}
 	for _, req := range reading.Requests {
 		r := d.Do(ctx, asker, req)
@@ -70,7 +72,8 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 		}
 		state = remembered(state, req, r)
 	}
-	d.deps.Talk.Put(asker, state)
+	state.Offers = before.Offers
+	d.deps.Talk.Put(asker, offering(state, replies))
 	return replies
 }
 
@@ -79,7 +82,7 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 func (d *Desk) Do(ctx context.Context, asker Asker, req spec.Request) (r reply.Reply) {
 	defer func() {
 		if p := recover(); p != nil {
-			r = d.fault(req, fmt.Errorf("panic: %v in %s", p, where()))
+			r = d.fault(req, fmt.Errorf("panic: %v in %s", p, Where()))
 		}
 	}()
 	r, err := req.Command.Run(talk.With(ctx, asker), req)
@@ -111,9 +114,9 @@ func (d *Desk) Do(ctx context.Context, asker Asker, req spec.Request) (r reply.R
 	return r
 }
 
-// where lists the functions on the stack with their lines. It leaves out
-// their arguments, which may hold what people typed.
-func where() string {
+// Where lists the functions on the stack with their lines, for the log. It
+// leaves out their arguments, which may hold what people typed.
+func Where() string {
 	var at [24]uintptr
 	frames := runtime.CallersFrames(at[:runtime.Callers(3, at[:])])
 	var all []string

@@ -72,6 +72,9 @@ func files(t testing.TB) []string {
 			}
 			return nil
 		}
+		if d.Name() == ".git" { // a file in a second working tree
+			return nil
+		}
 		all = append(all, filepath.ToSlash(rel))
 		return nil
 	})

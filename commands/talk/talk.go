@@ -21,6 +21,7 @@ type State struct {
 	Asking  *reply.Ask   // the question that is open
 	Pending string       // the request that the open question is about
 	Last    *reply.Reply // the last answer, for why
+	Offers  []string     // lines offered as choices, the newest last
 	At      time.Time    // when it was put there
 }
 
