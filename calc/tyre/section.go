@@ -33,26 +33,15 @@ const (
 	LargestSeat  = 787 * mm
 )
 
-// RangeError is a quantity outside the range of a model. Got, Min and Max are
-// quantities of one type.
-type RangeError struct {
-	Quantity      string // "label", "rim", "wheel load"
-	Got, Min, Max fmt.Stringer
-}
-
-func (e *RangeError) Error() string {
-	return fmt.Sprintf("%s %v: want %v to %v", e.Quantity, e.Got, e.Min, e.Max)
-}
+// RangeError is a quantity outside the range of a model.
+type RangeError = quantity.RangeError
 
 // within returns a *RangeError unless got lies in min to max. NaN never does.
 func within[T interface {
 	~float64
 	fmt.Stringer
 }](what string, got, min, max T) error {
-	if got >= min && got <= max {
-		return nil
-	}
-	return &RangeError{what, got, min, max}
+	return quantity.Within(what, got, min, max)
 }
 
 // Section is a tyre's inflated cross-section on a rim, without its diameter.
@@ -132,11 +121,11 @@ func CasingOn(width, rim quantity.Length) quantity.Length {
 // a half circle and less.
 func WidthOf(casing, rim quantity.Length) (quantity.Length, error) {
 	if !(casing > 0) || !quantity.Finite(casing) {
-		return 0, &RangeError{"casing", casing, 2 * NarrowestLabel, 3 * WidestLabel}
+		return 0, &RangeError{Quantity: "casing", Got: casing, Min: 2 * NarrowestLabel, Max: 3 * WidestLabel}
 	}
 	widest := casing * 2 / math.Pi
 	if !(rim >= NarrowestRim && rim <= WidestRim && rim < widest) {
-		return 0, &RangeError{"rim", rim, NarrowestRim, min(widest, WidestRim)}
+		return 0, &RangeError{Quantity: "rim", Got: rim, Min: NarrowestRim, Max: min(widest, WidestRim)}
 	}
 	// f(W) = W(π − asin(b/W)) − S rises and is concave, so Newton from below
 	// climbs to the root without passing it; bisection takes over where a step
@@ -193,7 +182,7 @@ func TableRim(label quantity.Length) (quantity.Length, error) {
 			return quantity.Length(row.rim) * mm, nil
 		}
 	}
-	return 0, &RangeError{"label", label, NarrowestLabel, WidestLabel}
+	return 0, &RangeError{Quantity: "label", Got: label, Min: NarrowestLabel, Max: WidestLabel}
 }
 
 // MeasuringRim returns the rim on which the model takes a label to be true. It
@@ -295,7 +284,7 @@ func MountSection(s Section, seat quantity.Length) (Mounted, error) {
 		return Mounted{}, err
 	}
 	if !(s.Rim >= NarrowestRim && s.Width >= s.Rim && s.Height > 0) || !quantity.Finite(s.Label, s.Rim, s.Casing, s.Width, s.Height) {
-		return Mounted{}, &RangeError{"rim", s.Rim, NarrowestRim, s.Width}
+		return Mounted{}, &RangeError{Quantity: "rim", Got: s.Rim, Min: NarrowestRim, Max: s.Width}
 	}
 	b, r := float64(s.Rim), float64(s.Width)/2
 	d := float64(s.Height) - r // centre of the arc above the chord
