@@ -9,6 +9,7 @@ import (
 
 	"golang.org/x/term"
 
+	"spokeword/bot"
 	"spokeword/bot/render"
 	"spokeword/commands/spec"
 )
@@ -23,18 +24,18 @@ type source interface {
 
 // Chat answers lines until they end or one says quit. At a terminal, lines can
 // be edited and the earlier ones fetched back; the history ends with the chat.
-func Chat(ctx context.Context, desk Desk, at Place) error {
+func Chat(ctx context.Context, handler *bot.Handler, at Place) error {
 	lines, out, leave, err := at.open()
 	if err != nil {
 		return err
 	}
 	defer leave()
-	talk := NewTalk(desk, at.Asker)
-	if _, err := io.WriteString(out, greeting(desk.Commands(), at.style())); err != nil {
+	talk := NewTalk(handler, at.Asker)
+	if _, err := io.WriteString(out, greeting(handler.Desk.Commands(), at.style())); err != nil {
 		return fmt.Errorf("write the greeting: %w", err)
 	}
 	for {
-		line, err := next(ctx, lines)
+		line, err := Next(ctx, lines)
 		switch {
 		case errors.Is(err, io.EOF), ctx.Err() != nil:
 			return nil
@@ -54,9 +55,9 @@ func Chat(ctx context.Context, desk Desk, at Place) error {
 	}
 }
 
-// next returns the next line, or earlier if the context ends. The goroutine
+// Next returns the next line, or earlier if the context ends. The goroutine
 // left behind then waits for a line that no one will read; the process ends.
-func next(ctx context.Context, lines source) (string, error) {
+func Next(ctx context.Context, lines source) (string, error) {
 	type read struct {
 		line string
 		err  error

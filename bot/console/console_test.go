@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spokeword/bot"
 	"spokeword/bot/render"
 	"spokeword/commands"
 	"spokeword/commands/reply"
@@ -33,6 +34,17 @@ func (e *echo) Ask(_ context.Context, _ commands.Asker, line string) []reply.Rep
 	return []reply.Reply{r}
 }
 
+func (e *echo) Offered(commands.Asker, string) (string, bool) { return "", false }
+func (e *echo) Offer(commands.Asker, string)                  {}
+
+// by returns a handler for a desk of the tests, which have no faults.
+func by(t *testing.T, desk bot.Desk) *bot.Handler {
+	return bot.NewHandler(bot.Options{Desk: desk, Incident: func(err error) string {
+		t.Errorf("fault: %v", err)
+		return ""
+	}})
+}
+
 func (e *echo) Commands() *spec.Commands {
 	return &spec.Commands{All: []*spec.Command{
 		{Name: "weigh", Examples: []string{"80 kg", "13 st"}, Options: []spec.Option{&spec.Arg[string]{}}},
@@ -44,7 +56,7 @@ func TestChat(t *testing.T) {
 	desk := &echo{}
 	var out strings.Builder
 	in := "hello\n\n  \nsecond\r\n QUIT \nnever\n"
-	require.NoError(t, Chat(context.Background(), desk, Place{In: strings.NewReader(in), Out: &out, Width: 40}))
+	require.NoError(t, Chat(context.Background(), by(t, desk), Place{In: strings.NewReader(in), Out: &out, Width: 40}))
 	assert.Equal(t, []string{"hello", "second"}, desk.asked, "blank lines are nothing, quit ends")
 	assert.Equal(t, `Spokeword answers questions about tyres,
 rims and wheels. Ask as you would type
@@ -72,7 +84,7 @@ func TestChatEnds(t *testing.T) {
 		{"hello\nexit", "another word for it"},
 	} {
 		desk := &echo{}
-		require.NoError(t, Chat(context.Background(), desk, Place{In: strings.NewReader(c.in), Out: io.Discard}))
+		require.NoError(t, Chat(context.Background(), by(t, desk), Place{In: strings.NewReader(c.in), Out: io.Discard}))
 		assert.Equal(t, []string{"hello"}, desk.asked, c.why)
 	}
 }
@@ -83,7 +95,7 @@ func TestChatIsStopped(t *testing.T) {
 	in, typing := io.Pipe()
 	defer typing.Close()
 	done := make(chan error, 1)
-	go func() { done <- Chat(ctx, &echo{}, Place{In: in, Out: io.Discard}) }()
+	go func() { done <- Chat(ctx, by(t, &echo{}), Place{In: in, Out: io.Discard}) }()
 	_, err := io.WriteString(typing, "hello\n")
 	require.NoError(t, err)
 	stop()
@@ -98,9 +110,9 @@ func (broken) Read([]byte) (int, error)  { return 0, errBroken }
 func (broken) Write([]byte) (int, error) { return 0, errBroken }
 
 func TestChatBroken(t *testing.T) {
-	err := Chat(context.Background(), &echo{}, Place{In: broken{}, Out: io.Discard})
+	err := Chat(context.Background(), by(t, &echo{}), Place{In: broken{}, Out: io.Discard})
 	assert.ErrorIs(t, err, errBroken)
-	err = Chat(context.Background(), &echo{}, Place{In: strings.NewReader("a\n"), Out: broken{}})
+	err = Chat(context.Background(), by(t, &echo{}), Place{In: strings.NewReader("a\n"), Out: broken{}})
 	assert.ErrorIs(t, err, errBroken)
 }
 
@@ -125,7 +137,7 @@ func TestKeysAreTaken(t *testing.T) {
 			"go on": {Actions: []reply.Action{{Label: "x", Line: "y"}, {Label: "next", Line: "next line"}}},
 			"count": {Ask: &reply.Ask{Text: "How many crossings?", Choices: []reply.Action{{Label: "2 crossings", Line: "two"}, {Label: "3 crossings", Line: "three"}}}},
 		}}
-		talk := NewTalk(desk, commands.Asker{})
+		talk := NewTalk(by(t, desk), commands.Asker{})
 		for _, l := range c.lines {
 			talk.Say(context.Background(), l)
 		}

@@ -13,10 +13,10 @@ import (
 	"context"
 	"strings"
 
+	"spokeword/bot"
 	"spokeword/bot/render"
 	"spokeword/commands"
 	"spokeword/commands/reply"
-	"spokeword/commands/spec"
 )
 
 // Bounds of the width of answers, in columns. Wider lines are hard to read.
@@ -26,21 +26,21 @@ const (
 	Usual     = 80 // where nothing tells the width
 )
 
-// Desk answers lines; *commands.Desk is one.
-type Desk interface {
-	Ask(ctx context.Context, asker commands.Asker, line string) []reply.Reply
-	Commands() *spec.Commands
-}
+// name is how figures and the log speak of this front end.
+const name = "console"
 
 // Talk is one conversation: it knows which keys are open.
 type Talk struct {
-	desk  Desk
-	asker commands.Asker
-	keys  []render.Key
+	handler *bot.Handler
+	asker   commands.Asker
+	keys    []render.Key
 }
 
-// NewTalk begins a conversation with a desk.
-func NewTalk(desk Desk, asker commands.Asker) *Talk { return &Talk{desk: desk, asker: asker} }
+// NewTalk begins a conversation. Its lines take the same way as those of every
+// other front end.
+func NewTalk(handler *bot.Handler, asker commands.Asker) *Talk {
+	return &Talk{handler: handler, asker: asker}
+}
 
 // Say answers a line. A line that is the key of an open choice stands for the
 // choice's line; the keys are those of the last answer only.
@@ -52,10 +52,27 @@ func (t *Talk) Say(ctx context.Context, line string) []reply.Reply {
 			break
 		}
 	}
-	replies := t.desk.Ask(ctx, t.asker, line)
+	x := make(exchange, 1)
+	t.handler.Handle(ctx, bot.Message{Platform: name, Asker: t.asker, Line: line}, x)
+	replies := (<-x).Replies
 	t.keys = render.Keys(replies)
 	return replies
 }
+
+// exchange waits for the answer, which at a terminal may take its time.
+type exchange chan bot.Answer
+
+// Answer hands the answer over.
+func (x exchange) Answer(_ context.Context, a bot.Answer) error {
+	x <- a
+	return nil
+}
+
+// Defer tells nothing: whoever sits at a terminal sees that it works.
+func (x exchange) Defer(context.Context) error { return nil }
+
+// Late hands the answer over.
+func (x exchange) Late(ctx context.Context, a bot.Answer) error { return x.Answer(ctx, a) }
 
 // Columns returns the width of answers for a terminal's width; 0 means that it
 // isn't known.

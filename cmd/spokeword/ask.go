@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"spokeword/bot"
 	"spokeword/bot/console"
 	"spokeword/bot/render"
 	"spokeword/commands"
@@ -34,15 +35,15 @@ func (p *program) ask() *cobra.Command {
 			return nil
 		},
 		RunE: func(c *cobra.Command, args []string) error {
-			settings, desk, err := p.open(c)
+			settings, handler, err := p.open(c)
 			if err != nil {
 				return err
 			}
 			show := p.shower(settings, asJSON)
 			if len(args) == 1 && args[0] == "-" {
-				return p.conversation(c.Context(), desk, show)
+				return p.conversation(c.Context(), handler, show)
 			}
-			return p.answer(desk.Ask(c.Context(), local, strings.Join(args, " ")), show(false))
+			return p.answer(console.NewTalk(handler, local).Say(c.Context(), strings.Join(args, " ")), show(false))
 		},
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "print one JSON object a line, whatever happens")
@@ -77,20 +78,20 @@ func between(more bool) string {
 
 // conversation answers every line of standard input. A line that can't be read
 // is answered so, and the next is read.
-func (p *program) conversation(ctx context.Context, desk console.Desk, shower func(bool) show) error {
-	talk := console.NewTalk(desk, local)
+func (p *program) conversation(ctx context.Context, handler *bot.Handler, shower func(bool) show) error {
+	talk := console.NewTalk(handler, local)
 	lines := console.NewLines(p.in)
 	for asked := false; ; {
-		line, err := lines.ReadLine()
+		line, err := console.Next(ctx, lines)
 		switch {
 		case errors.Is(err, io.EOF) && !asked:
 			return errors.New("ask -: found no line on standard input: want one question a line")
 		case errors.Is(err, io.EOF):
 			return nil
-		case err != nil:
-			return fault{fmt.Errorf("read standard input: %w", err)}
 		case ctx.Err() != nil:
 			return fault{ctx.Err()}
+		case err != nil:
+			return fault{fmt.Errorf("read standard input: %w", err)}
 		case strings.TrimSpace(line) == "":
 			continue
 		}

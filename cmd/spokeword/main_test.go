@@ -11,6 +11,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"spokeword/bot"
 	"spokeword/bot/console"
 	"spokeword/commands"
 	"spokeword/commands/talk"
@@ -35,7 +36,12 @@ func testDesk(t testing.TB) *commands.Desk {
 	return desk
 }
 
-func testTalk(t testing.TB) *console.Talk { return console.NewTalk(testDesk(t), local) }
+func testTalk(t testing.TB) *console.Talk {
+	return console.NewTalk(bot.NewHandler(bot.Options{Desk: testDesk(t), Incident: func(err error) string {
+		t.Errorf("fault: %v", err)
+		return "0"
+	}}), local)
+}
 
 // result is what a run left behind.
 type result struct {

@@ -1,10 +1,12 @@
 package main
 
 import (
+	"bufio"
 	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
+	"io"
 	"log/slog"
 	"os"
 	"path/filepath"
@@ -289,4 +291,27 @@ func BenchmarkAsk(b *testing.B) {
 		n++
 	}
 	b.ReportMetric(float64(b.Elapsed())/float64(n)/base, "×copy")
+}
+
+// TestConversationIsStopped holds that a signal ends a conversation that waits
+// for a line, with what was asked before answered.
+func TestConversationIsStopped(t *testing.T) {
+	ctx, stop := context.WithCancel(context.Background())
+	in, typing := io.Pipe()
+	defer typing.Close()
+	out, shown := io.Pipe()
+	code := make(chan int, 1)
+	var errs strings.Builder
+	go func() {
+		code <- run(ctx, []string{"ask", "-"}, func(string) string { return "" }, in, shown, &errs)
+		shown.Close()
+	}()
+	_, err := io.WriteString(typing, "convert 1 bar in psi\n")
+	require.NoError(t, err)
+	first, err := bufio.NewReader(out).ReadString('\n')
+	require.NoError(t, err)
+	assert.Contains(t, first, "psi")
+	go io.Copy(io.Discard, out)
+	stop()
+	assert.Equal(t, ourFault, <-code)
 }

@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"spokeword/bot"
 	"spokeword/bot/console"
 	"spokeword/commands"
 	"spokeword/commands/talk"
@@ -33,11 +34,11 @@ func (p *program) root() *cobra.Command {
 			return nil
 		},
 		RunE: func(c *cobra.Command, _ []string) error {
-			settings, desk, err := p.open(c)
+			settings, handler, err := p.open(c)
 			if err != nil {
 				return err
 			}
-			if err := console.Chat(c.Context(), desk, p.place(settings)); err != nil {
+			if err := console.Chat(c.Context(), handler, p.place(settings)); err != nil {
 				return fault{err}
 			}
 			return nil
@@ -71,14 +72,18 @@ func (p *program) settings(c *cobra.Command) (config.Settings, error) {
 	return config.Load(from)
 }
 
-// open reads the settings and wires the desk.
-func (p *program) open(c *cobra.Command) (config.Settings, *commands.Desk, error) {
+// open reads the settings and wires what answers at the console.
+func (p *program) open(c *cobra.Command) (config.Settings, *bot.Handler, error) {
 	settings, err := p.settings(c)
 	if err != nil {
 		return settings, nil, err
 	}
 	desk, err := p.desk(settings)
-	return settings, desk, err
+	if err != nil {
+		return settings, nil, err
+	}
+	log := p.logger(settings.Log)
+	return settings, bot.NewHandler(bot.Options{Desk: desk, Incident: func(err error) string { return incident(log, err) }}), nil
 }
 
 // desk wires the desk that answers.
@@ -112,7 +117,7 @@ func (p *program) logger(settings config.Log) *slog.Logger {
 	if err := level.UnmarshalText([]byte(settings.Level)); err != nil {
 		level = slog.LevelInfo // settings that were never loaded
 	}
-	options := &slog.HandlerOptions{Level: level}
+	options := &slog.HandlerOptions{Level: level, ReplaceAttr: bot.RedactAttr}
 	if settings.Format == "json" {
 		return slog.New(slog.NewJSONHandler(p.errs, options))
 	}
