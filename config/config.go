@@ -23,6 +23,13 @@ type Settings struct {
 	Log     Log     `mapstructure:"log" help:"what is logged, on standard error"`
 	Talk    Talk    `mapstructure:"talk" help:"how long a conversation is remembered"`
 	Units   Units   `mapstructure:"units" help:"units shown first"`
+	Slack   Slack   `mapstructure:"slack" help:"Slack; on if slack.bot_token is set"`
+	Discord Discord `mapstructure:"discord" help:"Discord; on if discord.token is set"`
+	HTTP    HTTP    `mapstructure:"http" help:"where the services send what people ask, if a transport is http: Slack to /slack, Discord to /discord"`
+	Metrics Metrics `mapstructure:"metrics" help:"where operators look: /metrics, /healthz and /readyz"`
+	Store   Store   `mapstructure:"store" help:"what outlives a restart of serve"`
+	Limits  Limits  `mapstructure:"limits" help:"how much one may ask, so that nobody keeps the others waiting"`
+	Serve   Serve   `mapstructure:"serve" help:"the bot as a service"`
 }
 
 // Console is how answers look at a terminal.
@@ -34,7 +41,7 @@ type Console struct {
 // Log is what is logged.
 type Log struct {
 	Level  string `mapstructure:"level" default:"info" wants:"debug, info, warn or error" help:"the least level that is logged"`
-	Format string `mapstructure:"format" default:"text" wants:"text or json" help:"how a log line is written"`
+	Format string `mapstructure:"format" default:"auto" wants:"auto, text or json" help:"how a log line is written; auto is json for serve, else text"`
 }
 
 // Talk is what is remembered of a conversation.
@@ -53,6 +60,9 @@ const (
 	leastWidth, mostWidth   = 40, 200
 	leastExpiry, mostExpiry = time.Minute, 24 * time.Hour
 	leastTalks, mostTalks   = 1, 1000000
+	mostPerPerson           = 6000
+	mostPerWorkspace        = 600000
+	leastDrain, mostDrain   = time.Second, time.Minute
 )
 
 // Validate checks that every value is one that is wanted.
@@ -66,11 +76,14 @@ func (s Settings) Validate() error {
 	check(s.Console.Width == 0 || s.Console.Width >= leastWidth && s.Console.Width <= mostWidth, "console.width", strconv.Itoa(s.Console.Width))
 	check(slices.Contains([]string{"auto", "always", "never"}, s.Console.Colour), "console.colour", s.Console.Colour)
 	check(slices.Contains([]string{"debug", "info", "warn", "error"}, s.Log.Level), "log.level", s.Log.Level)
-	check(slices.Contains([]string{"text", "json"}, s.Log.Format), "log.format", s.Log.Format)
+	check(slices.Contains([]string{"auto", "text", "json"}, s.Log.Format), "log.format", s.Log.Format)
 	check(s.Talk.Expiry >= leastExpiry && s.Talk.Expiry <= mostExpiry, "talk.expiry", s.Talk.Expiry.String())
 	check(s.Talk.Most >= leastTalks && s.Talk.Most <= mostTalks, "talk.most", strconv.Itoa(s.Talk.Most))
 	check(s.Units.Pressure == "typed" || s.Units.Pressure == "psi" || s.Units.Pressure == "bar", "units.pressure", s.Units.Pressure)
-	return errors.Join(wrong...)
+	check(s.Limits.Person >= 0 && s.Limits.Person <= mostPerPerson, "limits.person", strconv.Itoa(s.Limits.Person))
+	check(s.Limits.Workspace >= 0 && s.Limits.Workspace <= mostPerWorkspace, "limits.workspace", strconv.Itoa(s.Limits.Workspace))
+	check(s.Serve.Drain >= leastDrain && s.Serve.Drain <= mostDrain, "serve.drain", s.Serve.Drain.String())
+	return errors.Join(append(wrong, s.services()...)...)
 }
 
 // unwanted says what was found for a setting, and from its tag what was wanted.
@@ -83,11 +96,15 @@ func unwanted(key, found string) error {
 	return fmt.Errorf("setting %s: found %s", key, found)
 }
 
+// FileEnv names the settings file in the environment. It is the one variable
+// of ours that is no setting.
+const FileEnv = prefix + "CONFIG"
+
 // Source is where settings come from.
 type Source struct {
-	File   string              // path of a YAML file; empty: none
-	Getenv func(string) string // the environment; nil: none
-	Flags  map[string]string   // by key, those set on the command line
+	File    string            // path of a YAML file; empty: none
+	Environ []string          // the environment, as NAME=value; the last of a name counts
+	Flags   map[string]string // by key, those set on the command line
 }
 
 // Load returns the settings, checked.
@@ -130,7 +147,15 @@ func Example() string {
 			section = in
 			fmt.Fprintf(&b, "\n# %s\n%s:\n", l.section, in)
 		}
-		fmt.Fprintf(&b, "  # %s (%s; %s)\n  %s: %s\n", l.Help, l.Wants, l.Env, name, l.Default)
+		fmt.Fprintf(&b, "  # %s (%s; %s)\n", l.Help, l.Wants, l.Env)
+		switch {
+		case l.kind == secretType:
+			fmt.Fprintf(&b, "  # %s%s: path of a file with it, as secrets are better kept out of here\n", name, fileSuffix)
+		case l.Default == "":
+			fmt.Fprintf(&b, "  # %s:\n", name)
+		default:
+			fmt.Fprintf(&b, "  %s: %s\n", name, l.Default)
+		}
 	}
 	return b.String()
 }

@@ -7,6 +7,7 @@ import (
 	"maps"
 	"os"
 	"reflect"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -72,10 +73,7 @@ func inner(key string) string { return strings.ReplaceAll(key, ".", delimiter) }
 // section can't hide it. An empty variable is none.
 func load[T any](from Source, into *T) error {
 	all := leaves(*into)
-	getenv := from.Getenv
-	if getenv == nil {
-		getenv = func(string) string { return "" }
-	}
+	getenv := Lookup(from.Environ)
 	v := viper.NewWithOptions(viper.KeyDelimiter(delimiter))
 	var wrong []error
 	note := func(err error) {
@@ -94,6 +92,7 @@ func load[T any](from Source, into *T) error {
 		note(readFile(v, from.File, all))
 	}
 	note(straySections(getenv, all))
+	note(strayVariables(from.Environ, all))
 	for _, l := range all {
 		if text := getenv(l.Env); text != "" && l.kind != secretType {
 			note(set(v, all, l.Key, text, "environment "+l.Env))
@@ -241,16 +240,23 @@ func isSection(all []leaf, key string) bool {
 // meant returns the setting a misspelt key is nearest to, as the end of a
 // sentence.
 func meant(all []leaf, key string) string {
-	best, least := "", len(key)/3+2
+	var names []string
 	for _, l := range all {
-		names := []string{l.Key}
+		names = append(names, l.Key)
 		if section, _, ok := strings.Cut(l.Key, "."); ok {
 			names = append(names, section)
 		}
-		for _, name := range names {
-			if d := distance(key, name); d < least {
-				best, least = name, d
-			}
+	}
+	return nearest(names, key)
+}
+
+// nearest returns the name that a misspelt one is nearest to, as the end of a
+// sentence.
+func nearest(names []string, misspelt string) string {
+	best, least := "", len(misspelt)/3+2
+	for _, name := range names {
+		if d := distance(misspelt, name); d < least {
+			best, least = name, d
 		}
 	}
 	if best == "" {
@@ -296,6 +302,47 @@ func straySections(getenv func(string) string, all []leaf) error {
 		}
 	}
 	return errors.Join(wrong...)
+}
+
+// linked are the variables that Kubernetes sets in every pod beside a service
+// that is named as we are. They are nobody's mistake.
+// https://kubernetes.io/docs/concepts/services-networking/service/#environment-variables
+var linked = regexp.MustCompile(`^` + prefix + `(SERVICE_HOST|SERVICE_PORT(_\w+)?|PORT(_\d+_\w+)?)$`)
+
+// strayVariables refuses variables that look like settings and are none: what
+// was meant by them would silently not be so. Their values are not shown.
+func strayVariables(environ []string, all []leaf) error {
+	known := []string{FileEnv}
+	sections := make(map[string]bool)
+	for _, l := range all {
+		known = append(known, l.Env)
+		if l.kind == secretType {
+			known = append(known, l.Env+strings.ToUpper(fileSuffix))
+		}
+		for i := strings.LastIndex(l.Key, "."); i > 0; i = strings.LastIndex(l.Key[:i], ".") {
+			sections[envName(l.Key[:i])] = true // has a sentence of its own
+		}
+	}
+	var wrong []error
+	for _, pair := range slices.Sorted(slices.Values(environ)) {
+		name, value, _ := strings.Cut(pair, "=")
+		if value == "" || !strings.HasPrefix(name, prefix) || slices.Contains(known, name) || sections[name] || linked.MatchString(name) {
+			continue
+		}
+		wrong = append(wrong, fmt.Errorf("environment: found %s, which is no setting%s", name, nearest(known, name)))
+	}
+	return errors.Join(wrong...)
+}
+
+// Lookup returns a function that finds a variable in an environment.
+func Lookup(environ []string) func(string) string {
+	values := make(map[string]string, len(environ))
+	for _, pair := range environ {
+		if name, value, ok := strings.Cut(pair, "="); ok {
+			values[name] = value
+		}
+	}
+	return func(name string) string { return values[name] }
 }
 
 // set gives a setting a value typed as text. From says where it was typed.

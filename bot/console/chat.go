@@ -17,8 +17,8 @@ import (
 // prompt stands before the line that is typed at a terminal.
 const prompt = "> "
 
-// source gives typed lines, one at a time.
-type source interface {
+// Source gives typed lines, one at a time, and io.EOF after the last.
+type Source interface {
 	ReadLine() (string, error)
 }
 
@@ -55,9 +55,10 @@ func Chat(ctx context.Context, handler *bot.Handler, at Place) error {
 	}
 }
 
-// Next returns the next line, or earlier if the context ends. The goroutine
-// left behind then waits for a line that no one will read; the process ends.
-func Next(ctx context.Context, lines source) (string, error) {
+// Next returns the next line, or the context's error if that ends earlier. The
+// goroutine left behind then waits for a line that no one will read, so it is
+// for the end of the process.
+func Next(ctx context.Context, lines Source) (string, error) {
 	type read struct {
 		line string
 		err  error

@@ -63,7 +63,7 @@ func terminalWidth(out io.Writer) int {
 
 // open returns where lines come from and answers go to, and what to do at the
 // end. Where both are a terminal, lines are edited in raw mode.
-func (p Place) open() (source, io.Writer, func(), error) {
+func (p Place) open() (Source, io.Writer, func(), error) {
 	in, typing := Terminal(p.In)
 	out, showing := Terminal(p.Out)
 	if !typing || !showing {

@@ -84,12 +84,12 @@ func (p *program) conversation(ctx context.Context, handler *bot.Handler, shower
 	for asked := false; ; {
 		line, err := console.Next(ctx, lines)
 		switch {
+		case ctx.Err() != nil:
+			return fault{errors.New("ask -: told to end before the lines did")}
 		case errors.Is(err, io.EOF) && !asked:
 			return errors.New("ask -: found no line on standard input: want one question a line")
 		case errors.Is(err, io.EOF):
 			return nil
-		case ctx.Err() != nil:
-			return fault{ctx.Err()}
 		case err != nil:
 			return fault{fmt.Errorf("read standard input: %w", err)}
 		case strings.TrimSpace(line) == "":

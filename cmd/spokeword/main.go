@@ -17,6 +17,8 @@ import (
 	_ "time/tzdata" // time zones inside the binary, which may run where there is nothing else
 
 	_ "golang.org/x/crypto/x509roots/fallback" // and so the roots of trust
+
+	"spokeword/config"
 )
 
 // What a run ends with.
@@ -28,14 +30,15 @@ const (
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	code := run(ctx, os.Args[1:], os.Getenv, os.Stdin, os.Stdout, os.Stderr)
+	code := run(ctx, os.Args[1:], os.Environ(), os.Stdin, os.Stdout, os.Stderr)
 	stop()
 	os.Exit(code)
 }
 
-// run is the whole program: what it returns is the exit code.
-func run(ctx context.Context, args []string, getenv func(string) string, in io.Reader, out, errs io.Writer) int {
-	p := &program{getenv: getenv, in: in, out: out, errs: errs, now: time.Now}
+// run is the whole program: what it returns is the exit code. The environment
+// comes as a list, NAME=value each, so that misspelt names in it are found.
+func run(ctx context.Context, args, environ []string, in io.Reader, out, errs io.Writer) int {
+	p := &program{environ: environ, getenv: config.Lookup(environ), in: in, out: out, errs: errs, now: time.Now}
 	root := p.root()
 	root.SetArgs(args)
 	root.SetContext(ctx)
@@ -52,6 +55,7 @@ func run(ctx context.Context, args []string, getenv func(string) string, in io.R
 
 // program is one run: its streams, and the worst it met so far.
 type program struct {
+	environ   []string
 	getenv    func(string) string
 	in        io.Reader
 	out, errs io.Writer

@@ -55,9 +55,16 @@ func sw(in string, args ...string) result { return swIn(nil, in, args...) }
 // swIn runs the program in an environment.
 func swIn(env map[string]string, in string, args ...string) result {
 	var out, errs strings.Builder
-	getenv := func(name string) string { return env[name] }
-	code := run(context.Background(), args, getenv, strings.NewReader(in), &out, &errs)
+	code := run(context.Background(), args, environOf(env), strings.NewReader(in), &out, &errs)
 	return result{code, out.String(), errs.String()}
+}
+
+func environOf(env map[string]string) []string {
+	var all []string
+	for name, value := range env {
+		all = append(all, name+"="+value)
+	}
+	return all
 }
 
 // files returns the paths below the top, with forward slashes, that the

@@ -58,7 +58,11 @@ func settingTable() string {
 	var b strings.Builder
 	b.WriteString("| in the file | in the environment | default | what it may be | what it does |\n| --- | --- | --- | --- | --- |\n")
 	for _, s := range config.All() {
-		fmt.Fprintf(&b, "| `%s` | `%s` | `%s` | %s | %s |\n", s.Key, s.Env, s.Default, cell(s.Wants), cell(s.Help))
+		usual := "none"
+		if s.Default != "" {
+			usual = "`" + s.Default + "`"
+		}
+		fmt.Fprintf(&b, "| `%s` | `%s` | %s | %s | %s |\n", s.Key, s.Env, usual, cell(s.Wants), cell(s.Help))
 	}
 	return b.String()
 }

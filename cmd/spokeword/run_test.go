@@ -59,6 +59,7 @@ func TestExitCodes(t *testing.T) {
 		{why: "a misspelt setting", args: []string{"ask", "--config", settings, "help"}, code: 2, errs: "did you mean console.width?"},
 		{why: "named in the environment", args: []string{"ask", "help"}, env: map[string]string{"SPOKEWORD_CONFIG": settings}, code: 2, errs: "did you mean console.width?"},
 		{why: "a variable that hides a section", args: []string{"ask", "help"}, env: map[string]string{"SPOKEWORD_CONSOLE": "80"}, code: 2, errs: "found SPOKEWORD_CONSOLE, which is a section"},
+		{why: "a misspelt variable", args: []string{"ask", "help"}, env: map[string]string{"SPOKEWORD_CONSOLE_WIDHT": "60"}, code: 2, errs: "found SPOKEWORD_CONSOLE_WIDHT, which is no setting: did you mean SPOKEWORD_CONSOLE_WIDTH?"},
 		{why: "a conversation", args: []string{"ask", "-"}, in: mainJob + "\n\nwhy\n", code: 0, out: "psi"},
 		{why: "a mistake in a conversation does not end it", args: []string{"ask", "-"}, in: "fit 2.4 on rim 999mm\n" + mainJob + "\n", code: 2, out: "bar"},
 		{why: "nor does a line beyond measure", args: []string{"ask", "-"}, in: strings.Repeat("x", 3<<20) + "\n" + mainJob + "\n", code: 2, out: "bar"},
@@ -175,7 +176,7 @@ func (failing) Write([]byte) (int, error) { return 0, errors.New("full") }
 func TestOurFault(t *testing.T) {
 	for _, args := range [][]string{{"ask", mainJob}, {"ask", "-"}, {"version"}, {"doctor"}, nil} {
 		var errs strings.Builder
-		code := run(context.Background(), args, func(string) string { return "" }, strings.NewReader("help\n"), failing{}, &errs)
+		code := run(context.Background(), args, nil, strings.NewReader("help\n"), failing{}, &errs)
 		assert.Equal(t, 1, code, args)
 		assert.Contains(t, errs.String(), "full")
 	}
@@ -303,7 +304,7 @@ func TestConversationIsStopped(t *testing.T) {
 	code := make(chan int, 1)
 	var errs strings.Builder
 	go func() {
-		code <- run(ctx, []string{"ask", "-"}, func(string) string { return "" }, in, shown, &errs)
+		code <- run(ctx, []string{"ask", "-"}, nil, in, shown, &errs)
 		shown.Close()
 	}()
 	_, err := io.WriteString(typing, "convert 1 bar in psi\n")
@@ -314,4 +315,5 @@ func TestConversationIsStopped(t *testing.T) {
 	go io.Copy(io.Discard, out)
 	stop()
 	assert.Equal(t, ourFault, <-code)
+	assert.Equal(t, "spokeword: ask -: told to end before the lines did\n", errs.String())
 }

@@ -45,7 +45,7 @@ func (p *program) root() *cobra.Command {
 		},
 	}
 	c.PersistentFlags().Int("width", 0, "columns of an answer, 40 to 200; 0 follows the terminal")
-	c.PersistentFlags().String("config", "", "settings file; else "+configEnv+" names it")
+	c.PersistentFlags().String("config", "", "settings file; else "+config.FileEnv+" names it")
 	c.SetFlagErrorFunc(func(_ *cobra.Command, err error) error {
 		return fmt.Errorf(`%w; before a line that begins with -, put --, as in: spokeword ask -- "-5 °C …"`, err)
 	})
@@ -57,12 +57,9 @@ func (p *program) root() *cobra.Command {
 	return c
 }
 
-// configEnv names the settings file in the environment.
-const configEnv = "SPOKEWORD_CONFIG"
-
 // settings reads the settings from file, environment and command line.
 func (p *program) settings(c *cobra.Command) (config.Settings, error) {
-	from := config.Source{File: p.getenv(configEnv), Getenv: p.getenv, Flags: map[string]string{}}
+	from := config.Source{File: p.getenv(config.FileEnv), Environ: p.environ, Flags: map[string]string{}}
 	if f := c.Flags().Lookup("config"); f.Changed {
 		from.File = f.Value.String()
 	}
