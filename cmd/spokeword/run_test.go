@@ -226,13 +226,13 @@ func TestExpiry(t *testing.T) {
 func TestDoctor(t *testing.T) {
 	got := sw("", "doctor")
 	assert.Equal(t, 0, got.code, got)
-	assert.Equal(t, 6, strings.Count(got.out, "\n"))
-	assert.Equal(t, 6, strings.Count(got.out, "ok    "))
+	assert.Equal(t, 5, strings.Count(got.out, "\n"))
+	assert.Equal(t, 5, strings.Count(got.out, "ok    "))
 	got = swIn(map[string]string{"SPOKEWORD_CONSOLE_WIDTH": "x"}, "", "doctor")
 	assert.Equal(t, 1, got.code)
 	assert.Contains(t, got.out, "FAIL  settings: environment SPOKEWORD_CONSOLE_WIDTH")
 	assert.Contains(t, got.out, "ok    models")
-	assert.Contains(t, got.errs, "doctor: 1 of 6 checks failed")
+	assert.Contains(t, got.errs, "doctor: 1 of 5 checks failed")
 	assert.Error(t, declarations(context.Background(), nil, errors.New("broken")).err)
 	assert.Error(t, sums(context.Background(), nil).err)
 }
