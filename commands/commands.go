@@ -4,9 +4,11 @@ package commands
 
 import (
 	"cmp"
+	"context"
 	"slices"
 	"time"
 
+	"spokeword/commands/reply"
 	"spokeword/commands/spec"
 	"spokeword/commands/talk"
 )
@@ -22,6 +24,9 @@ type Deps struct {
 	Pressure string
 	// Log takes an error of ours and returns its incident number.
 	Log func(error) string
+	// again works out a recalled answer once more. The desk sets it, as it is
+	// the desk that reads lines.
+	again func(context.Context, reply.Reply) (reply.Reply, error)
 }
 
 // declared collects the commands of this package's files.

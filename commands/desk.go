@@ -26,6 +26,8 @@ type Asker = talk.Key
 
 // NewDesk returns a desk for all commands.
 func NewDesk(deps Deps) (*Desk, error) {
+	d := &Desk{}
+	deps.again = d.again
 	set, err := New(deps)
 	if err != nil {
 		return nil, err
@@ -34,7 +36,8 @@ func NewDesk(deps Deps) (*Desk, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Desk{deps: deps, set: set, reader: reader}, nil
+	d.deps, d.set, d.reader = deps, set, reader
+	return d, nil
 }
 
 // Commands returns what can be asked.
@@ -112,6 +115,24 @@ func (d *Desk) Do(ctx context.Context, asker Asker, req spec.Request) (r reply.R
 	r.Assumed = append(assumed, r.Assumed...)
 	r.Cautions = caution.Due(r.Facts)
 	return r
+}
+
+// again works out an answer that was given before a restart, from its line.
+// What was read and assumed stays as it was said then: the line alone no longer
+// tells what was a guess or carried over.
+func (d *Desk) again(ctx context.Context, told reply.Reply) (reply.Reply, error) {
+	lost := spec.Misuse("", "pressure 80kg 29x2.4 30mm trail", "the last answer was given before a restart and can't be explained any more: want the question once more")
+	reading := d.reader.Read(told.Line, nil)
+	if len(reading.Requests) != 1 || reading.Requests[0].Line() != told.Line {
+		return reply.Reply{}, lost // another version wrote that line
+	}
+	r := d.Do(ctx, talk.From(ctx), reading.Requests[0])
+	if r.Fault || r.Mistake && !r.Refused {
+		return reply.Reply{}, lost
+	}
+	r.Read, r.Assumed = told.Read, told.Assumed
+	r.Private = r.Private || told.Private
+	return r, nil
 }
 
 // Where lists the functions on the stack with their lines, for the log. It

@@ -30,6 +30,12 @@ func why(deps Deps) *spec.Command {
 				return reply.Reply{}, spec.Misuse("", "pressure 80kg 29x2.4 30mm trail", "there is no answer yet to explain: want a question first")
 			}
 			answer := *last
+			if answer.Recalled {
+				var err error
+				if answer, err = deps.again(ctx, answer); err != nil {
+					return reply.Reply{}, err
+				}
+			}
 			if answer.Explain != nil {
 				answer.Working = slices.Clone(answer.Working)
 				answer.Explain(&answer)

@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"context"
 	"math"
 	"strings"
 	"testing"
@@ -9,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spokeword/commands/reply"
+	"spokeword/commands/talk"
 )
 
 // This file recomputes every number of a working by its own arithmetic: the
@@ -332,4 +334,44 @@ func TestWhySaysWhereSourcesDisagree(t *testing.T) {
 	assert.Contains(t, text, "for: allows")
 	_, why = answerAndWhy(t, "erd600 58/58 36/21 32h 3x")
 	assert.Contains(t, whole(why), "published modulus of stainless spring wire 193 GPa")
+}
+
+// restarted returns a talk as it is after a restart: of the last answer only
+// that was kept which could be written down.
+func restarted(s talk.State) talk.State {
+	if s.Last != nil {
+		s.Last = &reply.Reply{Line: s.Last.Line, Read: s.Last.Read, Assumed: s.Last.Assumed, Private: s.Last.Private, Recalled: true}
+	}
+	return s
+}
+
+// TestWhyExplainsAfterARestart asks every typed line, and why before and after
+// a restart: the explanations are the same.
+func TestWhyExplainsAfterARestart(t *testing.T) {
+	explained := 0
+	for _, l := range typedLines(t) {
+		desk, who := newDesk(t), Asker{User: "ann"}
+		for _, before := range append(l.Talk[:len(l.Talk):len(l.Talk)], l.Line) {
+			desk.Ask(context.Background(), who, before)
+		}
+		want := said(t, desk, "why")
+		desk.deps.Talk.Put(who, restarted(desk.deps.Talk.Get(who)))
+		got := said(t, desk, "why")
+		assert.Equal(t, want, got, l.Line)
+		assert.Equal(t, got, said(t, desk, "why"), "asked twice: %s", l.Line)
+		if !got.Mistake {
+			explained++
+		}
+	}
+	assert.Greater(t, explained, 50, "lines that have an answer to explain")
+}
+
+// TestWhyRefusesWhatItCanNotRead: a line that an older version wrote.
+func TestWhyRefusesWhatItCanNotRead(t *testing.T) {
+	desk, who := newDesk(t), Asker{User: "ann"}
+	desk.deps.Talk.Put(who, talk.State{Last: &reply.Reply{Line: "zorble frob:\"1\"", Recalled: true}})
+	got := said(t, desk, "why")
+	assert.True(t, got.Mistake)
+	assert.Contains(t, got.Error, "before a restart")
+	assert.NotEmpty(t, got.Example)
 }

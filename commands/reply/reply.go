@@ -25,15 +25,18 @@ type Reply struct {
 	Working  []Step // the sum, for why
 	// Explain adds the longer part of the working when somebody asks why.
 	Explain func(*Reply)
-	Values  []Value
-	Actions []Action
-	Ask     *Ask
-	Private bool
-	Refused bool   // the answer is a refusal: nothing was computed that may be used
-	Mistake bool   // the asker's mistake: only they see it
-	Fault   bool   // our fault: the asker gets its number, the log the rest
-	Error   string // what went wrong, of a Mistake or a Fault
-	Example string // a line that works, with a Mistake
+	// Recalled marks an answer given before a restart. Only its Line, Read,
+	// Assumed and Private were kept; the rest must be worked out again.
+	Recalled bool
+	Values   []Value
+	Actions  []Action
+	Ask      *Ask
+	Private  bool
+	Refused  bool   // the answer is a refusal: nothing was computed that may be used
+	Mistake  bool   // the asker's mistake: only they see it
+	Fault    bool   // our fault: the asker gets its number, the log the rest
+	Error    string // what went wrong, of a Mistake or a Fault
+	Example  string // a line that works, with a Mistake
 }
 
 // Item is one option with its value as text.
