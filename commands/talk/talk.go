@@ -82,6 +82,18 @@ func (m *Memory) Put(k Key, s State) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	s.At = m.now()
+	m.put(k, s)
+}
+
+// Restore remembers the state of a talk as it was put at its time At. States
+// are restored in the order of their times, before any is put.
+func (m *Memory) Restore(k Key, s State) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.put(k, s)
+}
+
+func (m *Memory) put(k Key, s State) {
 	if e, ok := m.kept[k]; ok {
 		m.drop(e)
 	}
