@@ -574,6 +574,7 @@ func TestAStateComesBackAsItWas(t *testing.T) {
 	want := talk.State{
 		Base:    `pressure tyre:29x2.4`,
 		Pending: `pressure tyre:29x2.4`,
+		Offers:  []string{"why", `pressure tyre:29x2.4 rider:"80 kg"`},
 		Asking:  &reply.Ask{Option: "rider", Text: "What do you weigh?", Choices: []reply.Action{{Label: "70 kg", Line: `pressure rider:"70 kg" tyre:29x2.4`}, {Label: "80 kg", Line: "b"}}},
 		Last: &reply.Reply{
 			Line: `fit tyre:29x2.4`, Private: true,

@@ -193,9 +193,9 @@ func (s *Store) writeTalks(keys []talk.Key) error {
 		return err
 	}
 	defer tx.Rollback()
-	put, err := tx.PrepareContext(ctx, `insert into talk (workspace, channel, person, base, asking, pending, last, at) values (?, ?, ?, ?, ?, ?, ?, ?)
+	put, err := tx.PrepareContext(ctx, `insert into talk (workspace, channel, person, base, asking, pending, last, offers, at) values (?, ?, ?, ?, ?, ?, ?, ?, ?)
 		on conflict (workspace, channel, person) do update
-		set base = excluded.base, asking = excluded.asking, pending = excluded.pending, last = excluded.last, at = excluded.at`)
+		set base = excluded.base, asking = excluded.asking, pending = excluded.pending, last = excluded.last, offers = excluded.offers, at = excluded.at`)
 	if err != nil {
 		return err
 	}
@@ -205,7 +205,7 @@ func (s *Store) writeTalks(keys []talk.Key) error {
 		if state.At.IsZero() {
 			continue // expired or pushed out meanwhile: sweep deletes what was written
 		}
-		if state.Base == "" && state.Asking == nil && state.Pending == "" && state.Last == nil {
+		if state.Base == "" && state.Asking == nil && state.Pending == "" && state.Last == nil && len(state.Offers) == 0 {
 			if _, err := tx.ExecContext(ctx, `delete from talk where workspace = ? and channel = ? and person = ?`, k.Workspace, k.Channel, k.User); err != nil {
 				return err
 			}
@@ -219,7 +219,11 @@ func (s *Store) writeTalks(keys []talk.Key) error {
 		if err != nil {
 			return err
 		}
-		if _, err := put.ExecContext(ctx, k.Workspace, k.Channel, k.User, state.Base, ask, state.Pending, last, state.At.UnixMilli()); err != nil {
+		offers, err := written(state.Offers)
+		if err != nil {
+			return err
+		}
+		if _, err := put.ExecContext(ctx, k.Workspace, k.Channel, k.User, state.Base, ask, state.Pending, last, offers, state.At.UnixMilli()); err != nil {
 			return err
 		}
 	}
@@ -239,7 +243,7 @@ func (s *Store) sweep(now time.Time) error {
 // One that can't be read is logged and left out; its row expires.
 func (s *Store) load(ctx context.Context) error {
 	rows, err := s.writer.QueryContext(ctx,
-		`select workspace, channel, person, base, asking, pending, last, at from talk where at >= ? order by at desc limit ?`,
+		`select workspace, channel, person, base, asking, pending, last, offers, at from talk where at >= ? order by at desc limit ?`,
 		s.now().Add(-s.talks.expiry).UnixMilli(), s.talks.most)
 	if err != nil {
 		return err
@@ -252,14 +256,17 @@ func (s *Store) load(ctx context.Context) error {
 	var all []entry
 	for rows.Next() {
 		var e entry
-		var ask, last sql.NullString
+		var ask, last, offers sql.NullString
 		var at int64
-		if err := rows.Scan(&e.key.Workspace, &e.key.Channel, &e.key.User, &e.state.Base, &ask, &e.state.Pending, &last, &at); err != nil {
+		if err := rows.Scan(&e.key.Workspace, &e.key.Channel, &e.key.User, &e.state.Base, &ask, &e.state.Pending, &last, &offers, &at); err != nil {
 			return err
 		}
 		e.state.At = time.UnixMilli(at)
 		if e.state.Asking, err = readAsk(ask); err == nil {
 			e.state.Last, err = readAnswer(last)
+		}
+		if err == nil && offers.Valid {
+			err = json.Unmarshal([]byte(offers.String), &e.state.Offers)
 		}
 		if err != nil {
 			s.log(fmt.Errorf("store: read a talk: %w", err))

@@ -24,6 +24,7 @@ create table talk (
 	asking    text, -- the open question as JSON
 	pending   text not null,
 	last      text, -- what why needs of the last answer, as JSON
+	offers    text, -- lines offered as choices, as JSON
 	at        integer not null,
 	primary key (workspace, channel, person)
 ) without rowid;
