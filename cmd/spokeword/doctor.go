@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"spokeword/bot"
 	"spokeword/bot/console"
 	"spokeword/commands"
 	"spokeword/commands/reply"
@@ -21,7 +22,7 @@ import (
 func (p *program) doctor() *cobra.Command {
 	return &cobra.Command{
 		Use:   "doctor",
-		Short: "Check settings, declarations, models and surroundings",
+		Short: "Check settings, declarations, models, surroundings and chat services",
 		Args:  cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
 			settings, err := p.settings(c)
@@ -34,7 +35,7 @@ func (p *program) doctor() *cobra.Command {
 			}
 			desk, err := p.desk(settings)
 			checks = append(checks, declarations(c.Context(), desk, err), sums(c.Context(), desk), zones(), roots())
-			return p.report(checks)
+			return p.report(append(checks, p.serviceChecks(c.Context(), settings, desk)...))
 		},
 	}
 }
@@ -46,15 +47,21 @@ type check struct {
 	err  error
 }
 
+// line says how it is, in one line.
+func (c check) line() string {
+	if c.err != nil {
+		return "FAIL  " + c.name + ": " + strings.ReplaceAll(c.err.Error(), "\n", "; ") + "\n"
+	}
+	return "ok    " + c.name + ": " + c.ok + "\n"
+}
+
 func (p *program) report(checks []check) error {
 	bad := 0
 	for _, c := range checks {
-		state, text := "ok  ", c.ok
 		if c.err != nil {
-			state, text = "FAIL", strings.ReplaceAll(c.err.Error(), "\n", "; ")
 			bad++
 		}
-		if err := p.print("%s  %s: %s\n", state, c.name, text); err != nil {
+		if err := p.print("%s", bot.Redacted(c.line())); err != nil {
 			return err
 		}
 	}

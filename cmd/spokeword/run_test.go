@@ -193,14 +193,14 @@ func TestOurFault(t *testing.T) {
 func TestIncident(t *testing.T) {
 	var errs bytes.Buffer
 	p := &program{errs: &errs}
-	number := incident(p.logger(config.Log{Level: "info", Format: "json"}), errors.New("spring broke"))
+	number := incident(p.logger(config.Log{Level: "info", Format: "json"}, "text"), errors.New("spring broke"))
 	var o map[string]any
 	require.NoError(t, json.Unmarshal(errs.Bytes(), &o))
 	assert.Regexp(t, "^[0-9a-f]{8}$", number)
 	assert.Equal(t, number, o["incident"])
 	assert.Equal(t, "spring broke", o["error"])
 	errs.Reset()
-	p.logger(config.Log{Level: "warn", Format: "text"}).Log(context.Background(), slog.LevelInfo, "not worth it")
+	p.logger(config.Log{Level: "warn", Format: "text"}, "json").Log(context.Background(), slog.LevelInfo, "not worth it")
 	assert.Empty(t, errs.String())
 }
 

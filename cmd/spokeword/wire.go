@@ -79,19 +79,19 @@ func (p *program) open(c *cobra.Command) (config.Settings, *bot.Handler, error) 
 	if err != nil {
 		return settings, nil, err
 	}
-	log := p.logger(settings.Log)
+	log := p.logger(settings.Log, "text")
 	return settings, bot.NewHandler(bot.Options{Desk: desk, Incident: func(err error) string { return incident(log, err) }}), nil
 }
 
-// desk wires the desk that answers.
+// desk wires the desk that answers at the console.
 func (p *program) desk(settings config.Settings) (*commands.Desk, error) {
-	log := p.logger(settings.Log)
-	desk, err := commands.NewDesk(commands.Deps{
-		Now:      p.now,
-		Talk:     talk.NewMemoryWithin(p.now, settings.Talk.Expiry, settings.Talk.Most),
-		Log:      func(err error) string { return incident(log, err) },
-		Pressure: settings.Units.Pressure,
-	})
+	log := p.logger(settings.Log, "text")
+	return p.deskWith(settings, talk.NewMemoryWithin(p.now, settings.Talk.Expiry, settings.Talk.Most), func(err error) string { return incident(log, err) })
+}
+
+// deskWith wires a desk that remembers talks in a store.
+func (p *program) deskWith(settings config.Settings, talks talk.Store, incident func(error) string) (*commands.Desk, error) {
+	desk, err := commands.NewDesk(commands.Deps{Now: p.now, Talk: talks, Log: incident, Pressure: settings.Units.Pressure})
 	if err != nil {
 		return nil, fault{fmt.Errorf("declarations: %w", err)}
 	}
@@ -108,14 +108,15 @@ func (p *program) place(settings config.Settings) console.Place {
 	return console.Place{In: p.in, Out: p.out, Asker: local, Width: settings.Console.Width, Colour: colour}
 }
 
-// logger returns the log, which goes to standard error.
-func (p *program) logger(settings config.Log) *slog.Logger {
+// logger returns the log, which goes to standard error. Usual is its format
+// unless the settings name one.
+func (p *program) logger(settings config.Log, usual string) *slog.Logger {
 	var level slog.Level
 	if err := level.UnmarshalText([]byte(settings.Level)); err != nil {
 		level = slog.LevelInfo // settings that were never loaded
 	}
 	options := &slog.HandlerOptions{Level: level, ReplaceAttr: bot.RedactAttr}
-	if settings.Format == "json" {
+	if settings.Format == "json" || settings.Format == "auto" && usual == "json" {
 		return slog.New(slog.NewJSONHandler(p.errs, options))
 	}
 	return slog.New(slog.NewTextHandler(p.errs, options))
