@@ -118,3 +118,22 @@ func (a Answer) Shareable() (line string, ok bool) {
 func Mistaken(text, example string, next ...reply.Action) Answer {
 	return Answer{Private: true, Replies: []reply.Reply{{Mistake: true, Error: text, Example: example, Actions: next}}}
 }
+
+// Fillable reports whether a reply asks back for a value that can be typed
+// into a form: one of an option of its command.
+func Fillable(desk Desk, r reply.Reply) bool {
+	if r.Ask == nil || r.Line == "" {
+		return false
+	}
+	c, ok := desk.Commands().Command(r.Command)
+	if !ok {
+		return false
+	}
+	_, ok = c.Option(r.Ask.Option)
+	return ok
+}
+
+// Forgotten is the answer to a button or form whose line is no longer known.
+func Forgotten() Answer {
+	return Mistaken("that button is too old: what it stood for is no longer kept", "help")
+}

@@ -125,6 +125,23 @@ func (h *Handler) Go(ctx context.Context, m Message, x Exchange) {
 	}
 }
 
+// Background does something small beside the answers, within LongestLate. What
+// fails or panics is logged; draining waits for it.
+func (h *Handler) Background(ctx context.Context, what string, do func(context.Context) error) {
+	if !h.enter() {
+		return
+	}
+	go func() {
+		defer h.working.Done()
+		defer h.caught()
+		ctx, stop := context.WithTimeout(ctx, LongestLate)
+		defer stop()
+		if err := do(ctx); err != nil {
+			h.Incident(fmt.Errorf("%s: %w", what, err))
+		}
+	}()
+}
+
 // Handle answers a message. It returns when the answer was given or announced;
 // a late answer follows in the background.
 func (h *Handler) Handle(ctx context.Context, m Message, x Exchange) {

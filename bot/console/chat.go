@@ -105,15 +105,7 @@ func Examples(set *spec.Commands, n int) []string {
 		if len(all) == n || len(c.Options) == 0 {
 			continue // a command without options is called by its name alone
 		}
-		all = append(all, Example(c, 0))
+		all = append(all, c.Example(0))
 	}
 	return all
-}
-
-// Example returns an example of a command as a whole line, with its name.
-func Example(c *spec.Command, i int) string {
-	if strings.HasPrefix(c.Examples[i], c.Name) {
-		return c.Examples[i]
-	}
-	return c.Name + " " + c.Examples[i]
 }

@@ -11,7 +11,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"spokeword/bot"
-	"spokeword/bot/console"
 	"spokeword/commands"
 	"spokeword/commands/reply"
 	"spokeword/config"
@@ -80,7 +79,7 @@ func declarations(ctx context.Context, desk *commands.Desk, err error) check {
 	examples := 0
 	for _, command := range desk.Commands().All {
 		for i := range command.Examples {
-			line := console.Example(command, i)
+			line := command.Example(i)
 			for _, r := range desk.Ask(ctx, commands.Asker{User: "doctor"}, line) {
 				if r.Mistake || r.Fault {
 					c.err = errors.Join(c.err, fmt.Errorf("example %q: %s", line, r.Error))

@@ -10,7 +10,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spokeword/bot/console"
 	"spokeword/config"
 )
 
@@ -49,7 +48,7 @@ func commandTable(t *testing.T) string {
 	var b strings.Builder
 	b.WriteString("| command | what it answers | for example |\n| --- | --- | --- |\n")
 	for _, c := range testDesk(t).Commands().All {
-		fmt.Fprintf(&b, "| `%s` | %s | `%s` |\n", c.Name, cell(c.Summary), cell(console.Example(c, 0)))
+		fmt.Fprintf(&b, "| `%s` | %s | `%s` |\n", c.Name, cell(c.Summary), cell(c.Example(0)))
 	}
 	return b.String()
 }

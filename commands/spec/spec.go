@@ -127,6 +127,14 @@ func (c *Command) Option(name string) (Option, bool) {
 	return nil, false
 }
 
+// Example returns an example of the command as a whole line, with its name.
+func (c *Command) Example(i int) string {
+	if strings.HasPrefix(c.Examples[i], c.Name) {
+		return c.Examples[i]
+	}
+	return c.Name + " " + c.Examples[i]
+}
+
 // Private reports whether an answer to the request is for the asker alone,
 // known before it is run: an option marked Personal is set.
 func (c *Command) Private(r Request) bool {
