@@ -39,7 +39,8 @@ type Adapter interface {
 	// Run serves until the context ends. It returns early only if the service
 	// refuses the bot for good.
 	Run(ctx context.Context) error
-	// Ready returns nil while messages can arrive, else why they can't.
+	// Ready returns nil while messages can arrive, else why they can't. A link
+	// that was up and is lost in passing, for a minute at most, counts as up.
 	Ready() error
 }
 

@@ -13,6 +13,7 @@ import (
 	"strings"
 	"time"
 
+	"spokeword/bot/slack"
 	"spokeword/commands"
 	"spokeword/config"
 )
@@ -40,7 +41,7 @@ func (p *program) serviceChecks(ctx context.Context, s config.Settings, desk *co
 	}
 	all := append([]check{p.storeCheck(ctx, s), allowances(s.Limits)}, listeners(ctx, s)...)
 	if s.Slack.On() {
-		all = append(all, p.slackChecks(ctx, s.Slack, slackScopes)...)
+		all = append(all, p.slackChecks(ctx, s.Slack, slack.Scopes)...)
 	}
 	if s.Discord.On() && desk != nil {
 		all = append(all, p.discordChecks(ctx, s.Discord, discordNames(desk))...)

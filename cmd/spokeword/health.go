@@ -57,7 +57,7 @@ func (s *service) able(ctx context.Context) []check {
 		stop()
 	}
 	for _, l := range s.links {
-		all = append(all, check{l.Name(), "link up", s.ready(l)})
+		all = append(all, check{l.Name(), "link up", l.Ready()})
 	}
 	return all
 }

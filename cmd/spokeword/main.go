@@ -18,6 +18,7 @@ import (
 
 	_ "golang.org/x/crypto/x509roots/fallback" // and so the roots of trust
 
+	"spokeword/bot"
 	"spokeword/config"
 )
 
@@ -72,8 +73,10 @@ func (p *program) worse(code int) {
 }
 
 // complain says what was wrong with the command line, or with us. Programs
-// that asked for objects get an object.
+// that asked for objects get an object. A token typed where none belongs is not
+// repeated.
 func (p *program) complain(err error, asJSON bool) {
+	err = bot.WithoutSecrets(err)
 	if asJSON {
 		p.writeMistake(err)
 		return

@@ -22,9 +22,6 @@ const (
 	// staleAfter is when a service that no longer looks at its links is not
 	// well: it hangs.
 	staleAfter = 2 * time.Minute
-	// linkGrace is how long a link that was up may be lost before the service
-	// is not ready. Links are renewed in passing.
-	linkGrace = time.Minute
 	// linkGivenUp is when a process that can't reach a service ends, so that
 	// who started it starts it anew.
 	linkGivenUp = 10 * time.Minute
@@ -66,13 +63,10 @@ type service struct {
 	leaving atomic.Bool
 }
 
-// link is the link of one adapter and what is known of it.
+// link is the link of one adapter, and what the watch knows of it.
 type link struct {
 	bot.Adapter
-	mu   sync.Mutex
-	ever bool      // it was up
 	down time.Time // since when it is down; zero: it is up
-	why  error     // it is down
 }
 
 // run serves until the context ends, then finishes what is in work. It returns
@@ -195,16 +189,13 @@ func (s *service) watch(ctx context.Context, ended <-chan error) error {
 // look notes how a link is, and returns an error if it is given up.
 func (s *service) look(l *link) error {
 	why := l.Ready()
-	l.mu.Lock()
-	defer l.mu.Unlock()
 	was, now := l.down.IsZero(), s.now()
-	l.why = why
 	switch {
 	case why == nil:
 		if !was {
 			s.log.Info("link up", "platform", l.Name(), "down", now.Sub(l.down).Round(time.Second).String())
 		}
-		l.ever, l.down = true, time.Time{}
+		l.down = time.Time{}
 	case was:
 		l.down = now
 		s.log.Warn("link down", "platform", l.Name(), "error", why)
@@ -214,21 +205,6 @@ func (s *service) look(l *link) error {
 		return fmt.Errorf("%s: no link for %s, so that a fresh start may help: %w", l.Name(), linkGivenUp, why)
 	}
 	return nil
-}
-
-// ready returns nil if messages can arrive over the link, or could a moment
-// ago, else why they can't.
-func (s *service) ready(l *link) error {
-	why := l.Ready()
-	if why == nil {
-		return nil
-	}
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	if l.ever && (l.down.IsZero() || s.now().Sub(l.down) < linkGrace) {
-		return nil
-	}
-	return why
 }
 
 // called reports whether a service sends to us.

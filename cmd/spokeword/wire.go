@@ -29,7 +29,7 @@ func (p *program) root() *cobra.Command {
 		SilenceUsage:  true,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return fmt.Errorf("found %q: want ask, doctor or version; to ask a line: spokeword ask %q", args[0], args[0])
+				return fmt.Errorf("found %q: want ask, serve, manifest, doctor or version; to ask a line: spokeword ask %q", args[0], args[0])
 			}
 			return nil
 		},
@@ -53,7 +53,7 @@ func (p *program) root() *cobra.Command {
 	c.SetIn(p.in)
 	c.SetOut(p.out)
 	c.SetErr(p.errs)
-	c.AddCommand(p.ask(), p.doctor(), p.version())
+	c.AddCommand(p.ask(), p.serve(), p.manifest(), p.doctor(), p.version())
 	return c
 }
 
