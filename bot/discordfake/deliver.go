@@ -26,10 +26,14 @@ var ErrNoAnswer = errors.New("the application did not respond")
 // the fake's clock (ErrNoAnswer, with the last refusal) or ctx ends.
 func (s *Server) Push(ctx context.Context, in Interaction) (Callback, error) {
 	x := s.open(in)
+	// Set before the bot knows, so that a clock it moves is seen.
+	late := make(chan struct{})
+	stop := s.clock.AfterFunc(answerWithin+1, func() { close(late) })
+	defer stop()
 	if err := s.Dispatch("INTERACTION_CREATE", x.in); err != nil {
 		return Callback{}, err
 	}
-	return s.await(ctx, x)
+	return s.await(ctx, x, late)
 }
 
 // Send is Push without waiting. It returns the interaction as it was sent.
@@ -38,29 +42,29 @@ func (s *Server) Send(in Interaction) (Interaction, error) {
 	return x.in, s.Dispatch("INTERACTION_CREATE", x.in)
 }
 
-// await waits for the answer to an interaction.
-func (s *Server) await(ctx context.Context, x *exchange) (Callback, error) {
-	late := make(chan struct{})
-	s.mu.Lock()
-	left := x.sent.Add(answerWithin).Sub(s.clock.Now())
-	s.mu.Unlock()
-	stop := s.clock.AfterFunc(left+1, func() { close(late) })
-	defer stop()
+// await waits for the answer to an interaction, until it is late.
+func (s *Server) await(ctx context.Context, x *exchange, late <-chan struct{}) (Callback, error) {
 	var err error
 	select {
 	case <-x.answered:
 		s.mu.Lock()
 		defer s.mu.Unlock()
 		return *x.callback, nil
-	case <-late:
-		err = ErrNoAnswer
 	case <-ctx.Done():
 		err = ctx.Err()
+	case <-late:
+		err = ErrNoAnswer
 	case <-s.done:
 		err = errClosed
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	switch {
+	case x.callback != nil:
+		return *x.callback, nil // it came at the same moment
+	case ctx.Err() != nil:
+		err = ctx.Err() // late is an end of ctx as well
+	}
 	if x.refused != nil {
 		return Callback{}, fmt.Errorf("%w; the last answer was refused: %w", err, x.refused)
 	}
@@ -69,7 +73,8 @@ func (s *Server) await(ctx context.Context, x *exchange) (Callback, error) {
 
 // Answer sends an interaction, over the gateway or to url if that is not empty,
 // and waits for the message that comes of it: through a deferral if there is one.
-// It is an error if the answer is no message.
+// It is an error if the answer is no message, or a deferral of an interaction that
+// is not kept any more.
 func (s *Server) Answer(ctx context.Context, url string, in Interaction) (Message, error) {
 	var cb Callback
 	var err error
@@ -89,18 +94,22 @@ func (s *Server) Answer(ctx context.Context, url string, in Interaction) (Messag
 		return Message{}, fmt.Errorf("answer of type %v: want a message", cb.Type)
 	}
 	var m Message
+	gone := false
 	err = s.wait(ctx, func() bool {
 		x, ok := s.exchanges.get(cb.Interaction.ID)
-		if !ok {
-			return false
+		if gone = !ok; gone {
+			return true
 		}
-		had, ok := s.messages.get(x.original)
-		if !ok || had.Flags&FlagLoading != 0 || cb.Type == AnswerDeferredUpdate && had.Edited == nil {
+		had, kept := s.messages.get(x.original)
+		if x.deferred || !kept {
 			return false
 		}
 		m = *had
 		return true
 	})
+	if gone {
+		return Message{}, errors.New("a deferral was not filled before the interaction was forgotten: want a greater Options.Keep")
+	}
 	if err != nil {
 		return Message{}, fmt.Errorf("a deferral was not filled: %w", err)
 	}
@@ -141,7 +150,7 @@ func (s *Server) Deliver(ctx context.Context, url string, in Interaction) (Callb
 	}
 	switch w.StatusCode {
 	case http.StatusAccepted:
-		return s.await(ctx, x)
+		return s.await(ctx, x, within.Done())
 	case http.StatusOK:
 	default:
 		return Callback{}, fmt.Errorf("deliver: the interactions URL answered %v: want 200 or 202", w.StatusCode)

@@ -158,9 +158,9 @@ type link struct {
 
 	out    sync.Mutex
 	queue  []packet
+	isGone bool
 	wake   chan struct{}
-	gone   chan struct{}
-	goneBy sync.Once
+	gone   chan struct{} // closed when it is
 }
 
 // packet is something to send: a text, or a close code.
@@ -192,24 +192,31 @@ var upgrader = websocket.Upgrader{CheckOrigin: func(*http.Request) bool { return
 func (s *Server) gateway(w http.ResponseWriter, r *http.Request) {
 	s.mu.Lock()
 	g := s.greeting()
+	if s.fatal != 0 {
+		s.wrong(RuleFatal, "gateway", fmt.Sprintf("a link is opened after close code %v, which does not go away by itself", s.fatal))
+		s.fatal = 0
+	}
 	s.mu.Unlock()
 	if g.Status != 0 {
 		write(w, g.Status, plain(g.Status))
 		return
 	}
-	conn, err := upgrader.Upgrade(w, r, nil)
-	if err != nil {
-		return // upgrader has answered
-	}
-	l := &link{s: s, conn: conn, greet: g, resumed: strings.Contains(r.URL.Path, "resume"), wake: make(chan struct{}, 1), gone: make(chan struct{})}
+	l := &link{s: s, greet: g, resumed: strings.Contains(r.URL.Path, "resume"), wake: make(chan struct{}, 1), gone: make(chan struct{})}
+	// Known before the client knows it is up, so that no Drop misses it.
 	s.mu.Lock()
 	if s.closed {
 		s.mu.Unlock()
-		l.cut()
 		return
 	}
 	s.links[l] = true
 	s.mu.Unlock()
+	conn, err := upgrader.Upgrade(w, r, nil)
+	if err != nil || !l.connect(conn) {
+		s.mu.Lock()
+		delete(s.links, l)
+		s.mu.Unlock()
+		return // upgrader has answered, or the link was cut meanwhile
+	}
 	var writing sync.WaitGroup
 	writing.Go(l.write)
 	q := r.URL.Query()
@@ -263,12 +270,31 @@ func (l *link) op(op int, data string) {
 
 func (l *link) close(code int) { l.send(packet{close: code}) }
 
+// connect gives the link its connection, and reports false if it was cut before.
+func (l *link) connect(c *websocket.Conn) bool {
+	c.SetReadLimit(1 << 20)
+	l.out.Lock()
+	defer l.out.Unlock()
+	if l.isGone {
+		_ = c.NetConn().Close() // nobody hears of it
+		return false
+	}
+	l.conn = c
+	return true
+}
+
 // cut ends the link without a close frame.
 func (l *link) cut() {
-	l.goneBy.Do(func() {
-		close(l.gone)
-		_ = l.conn.NetConn().Close() // it may be closed already
-	})
+	l.out.Lock()
+	defer l.out.Unlock()
+	if l.isGone {
+		return
+	}
+	l.isGone = true
+	close(l.gone)
+	if l.conn != nil {
+		_ = l.conn.NetConn().Close() // the client may have been quicker
+	}
 }
 
 // patience is how long a peer may take for a frame, or to close.
@@ -361,6 +387,9 @@ func (l *link) read() int {
 			return websocket.CloseAbnormalClosure
 		}
 		if code := l.take(b); code != 0 {
+			l.s.mu.Lock()
+			l.s.closing(code)
+			l.s.mu.Unlock()
 			l.close(code)
 		}
 	}
@@ -431,7 +460,15 @@ func (x *session) forget(upTo int64) {
 	x.events = x.events[n:]
 }
 
-// token tells whether a token is the bot's. mu is held.
+// since is the seq after which all events can be sent again.
+func (x *session) since() int64 {
+	if len(x.events) > 0 {
+		return x.events[0].seq - 1
+	}
+	return x.seq
+}
+
+// rightToken tells whether a token is the bot's. mu is held.
 func (s *Server) rightToken(token string) bool {
 	return !s.reset && strings.TrimPrefix(token, "Bot ") == s.opt.Token
 }
@@ -516,7 +553,9 @@ func (s *Server) admitIdentify(id *Identify) int {
 		// https://discord.com/developers/docs/events/gateway#rate-limiting-identify
 		s.reset, s.session = true, nil
 		for l := range s.links {
-			l.close(CloseAuthenticationFailed)
+			if l.session != nil { // the one that asks is closed by who reads
+				l.close(CloseAuthenticationFailed)
+			}
 		}
 		return CloseAuthenticationFailed
 	}
@@ -566,7 +605,7 @@ func (l *link) resume(data []byte) int {
 		return code
 	}
 	x := s.session
-	if x == nil || x.id != r.Session || (len(x.events) > 0 && r.Seq < x.events[0].seq-1) {
+	if x == nil || x.id != r.Session || r.Seq < x.since() {
 		l.identified = false
 		l.op(OpInvalidSession, "false")
 		return 0
@@ -659,14 +698,22 @@ func (s *Server) Raw(text string) { s.each(func(l *link) { l.send(packet{text: [
 // CloseLinks closes the links that are up with a code. After those that say so
 // the session can't be resumed.
 func (s *Server) CloseLinks(code int) {
-	s.mu.Lock()
+	s.each(func(l *link) {
+		s.closing(code)
+		l.close(code)
+	})
+}
+
+// closing does what a close code of the service means: after some a session is
+// over, after some there is no use in coming back. mu is held.
+// https://discord.com/developers/docs/topics/opcodes-and-status-codes#gateway-gateway-close-event-codes
+func (s *Server) closing(code int) {
 	switch code {
-	case websocket.CloseNormalClosure, websocket.CloseGoingAway, CloseSessionTimedOut, CloseInvalidSeq, CloseAuthenticationFailed,
-		CloseInvalidShard, CloseShardingRequired, CloseInvalidVersion, CloseInvalidIntents, CloseDisallowedIntents:
+	case CloseAuthenticationFailed, CloseInvalidShard, CloseShardingRequired, CloseInvalidVersion, CloseInvalidIntents, CloseDisallowedIntents:
+		s.session, s.fatal = nil, code
+	case websocket.CloseNormalClosure, websocket.CloseGoingAway, CloseInvalidSeq, CloseSessionTimedOut:
 		s.session = nil
 	}
-	s.mu.Unlock()
-	s.each(func(l *link) { l.close(code) })
 }
 
 // Drop cuts the links that are up without a close frame.

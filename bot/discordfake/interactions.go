@@ -215,6 +215,7 @@ func (s *Server) apply(x *exchange, cb *Callback, d *answerData, a *at, c *call)
 		}
 		x.original = m.ID
 		if cb.Type == AnswerDeferredUpdate {
+			x.deferred = true
 			s.messages.put(m.ID, &m)
 			return nil
 		}

@@ -214,7 +214,7 @@ func decode(body []byte, to any) *Refusal {
 		var p problems
 		a := p.top()
 		for name := range strings.SplitSeq(typed.Field, ".") {
-			if name != "" {
+			if name != "" && name != "payload" { // an embedded struct of ours
 				a = a.field(name)
 			}
 		}

@@ -248,6 +248,10 @@ func (s *Server) Complete(in Interaction) Interaction {
 	return s.complete(in)
 }
 
+// Open registers an interaction as sent at this moment, without sending it. The
+// bot may answer it by REST.
+func (s *Server) Open(in Interaction) Interaction { return s.open(in).in }
+
 // complete is Complete. mu is held.
 func (s *Server) complete(in Interaction) Interaction {
 	set(&in.ApplicationID, s.opt.ApplicationID)

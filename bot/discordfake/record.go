@@ -170,7 +170,7 @@ const (
 	RuleTwoSessions = "two sessions" // a bot has one session, or answers twice
 	RuleEphemeral   = "ephemeral"    // what is sent after a deferral is as private as the deferral
 	RuleResumeURL   = "resume url"   // RESUME goes to resume_gateway_url
-	RuleBannedRetry = "fatal"        // after a fatal close code no link is opened
+	RuleFatal       = "fatal"        // after a fatal close code no link is opened
 	RuleUnknownPath = "unknown path" // requests go where the service has something
 )
 

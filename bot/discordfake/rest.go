@@ -73,7 +73,6 @@ func (s *Server) rest(w http.ResponseWriter, r *http.Request) {
 		}
 	}
 	rec.Status = status
-	// Written first: who sees the record may be sure the answer is on its way.
 	s.keep(rec)
 	write(w, status, body)
 }
@@ -109,9 +108,7 @@ func (s *Server) take(rec *Record, r *http.Request) (int, any, *Refusal) {
 		case f.Hang:
 			select {
 			case <-f.released:
-			case <-r.Context().Done():
-				return 0, nil, errDrop
-			case <-s.done:
+			case <-r.Context().Done(): // Close closes connections
 				return 0, nil, errDrop
 			}
 		case f.Drop:
@@ -193,7 +190,7 @@ func (s *Server) admit(c *call, auth, agent string, body []byte, query string) *
 	defer s.mu.Unlock()
 	// https://discord.com/developers/docs/reference#user-agent
 	if !strings.HasPrefix(agent, "DiscordBot (") {
-		s.wrong(RuleUserAgent, c.path, fmt.Sprintf("user agent %q: want DiscordBot (URL, VERSION)", agent))
+		s.wrong(RuleUserAgent, c.method+" "+c.parts[0], fmt.Sprintf("user agent %q: want DiscordBot (URL, VERSION)", agent))
 	}
 	if bytes.Contains(body, []byte(s.opt.Token)) || strings.Contains(query+c.path, s.opt.Token) {
 		s.wrong(RuleToken, c.method+" "+c.parts[0], "the bot's token is in the request itself")

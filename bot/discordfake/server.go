@@ -87,6 +87,7 @@ type Server struct {
 	lastIdent time.Time
 	beats     int64
 	deaf      bool
+	fatal     int // the close code after which no link should be opened
 }
 
 // New starts a fake. It listens until Close.
