@@ -37,6 +37,10 @@ func endsInDigit(text string) bool {
 // wrap breaks a safe text into lines of at most columns. Lines after the first
 // begin with hang blanks. A word longer than a line is broken where it must be.
 func wrap(text string, columns, hang int) []string {
+	// No sign takes more columns than it has bytes.
+	if text != "" && len(text) <= columns && !uneven(text) {
+		return []string{text}
+	}
 	if columns < 2 {
 		columns = 2
 	}
@@ -73,6 +77,12 @@ func wrap(text string, columns, hang int) []string {
 		lines = append(lines, line)
 	}
 	return lines
+}
+
+// uneven reports whether a text has blanks that a line would not show as they
+// stand.
+func uneven(text string) bool {
+	return text[0] == ' ' || text[len(text)-1] == ' ' || strings.Contains(text, "  ") || strings.ContainsRune(text, '\u3000')
 }
 
 // split cuts a word after at most columns, but never before the first sign,

@@ -1,7 +1,7 @@
 package slack
 
 import (
-	"encoding/json"
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -43,9 +43,11 @@ const (
 type message struct {
 	text   string // for notifications and screen readers; escaped
 	blocks []slack.Block
-	lined  []slack.Block // the same with its table as lines of one width
-	plain  []string      // what stands for it where all blocks are refused
 	table  bool
+	// What stands for it where it is refused: the same with its table as lines
+	// of one width, and texts alone. Nil where a former message has said it.
+	lined func() []slack.Block
+	plain func() []string
 }
 
 // messages lays an answer out. The first is never empty.
@@ -55,12 +57,13 @@ func messages(a bot.Answer, fillable func(reply.Reply) bool) []message {
 	n := 0 // numbers the buttons of one message apart
 	for i, r := range a.Replies {
 		r = render.Fit(r, mostReply, size)
-		var blocks, lines []slack.Block
+		var blocks []slack.Block
+		var first reply.Table
 		table := -1 // where its block stands
 		if len(a.Replies) > 1 && r.Title != "" {
 			blocks = append(blocks, sections(render.Safe(r.Title))...)
 		}
-		head := headOf(r)
+		head := cmp.Or(headOf(r), strings.TrimSpace(render.Safe(r.Title)), "…")
 		blocks = append(blocks, sections(head)...)
 		for j, t := range r.Tables {
 			if b := tableBlock(t); b != nil && j == 0 {
@@ -69,7 +72,7 @@ func messages(a bot.Answer, fillable func(reply.Reply) bool) []message {
 				}
 				table = len(blocks)
 				blocks = append(blocks, b)
-				lines = monospace(reply.Table{Head: t.Head, Rows: t.Rows})
+				first = reply.Table{Head: t.Head, Rows: t.Rows}
 				continue
 			}
 			blocks = append(blocks, monospace(t)...)
@@ -81,14 +84,14 @@ func messages(a bot.Answer, fillable func(reply.Reply) bool) []message {
 			share = line
 		}
 		blocks = append(blocks, buttons(r, share, fillable(r), &n)...)
-		m := message{text: clipped(escaped(head), mostText), blocks: blocks, lined: blocks, plain: fallback(r), table: table >= 0}
+		m := message{text: clipped(escaped(head), mostText), blocks: blocks, table: table >= 0, plain: func() []string { return fallback(r) }}
 		if m.table {
-			m.lined = slices.Concat(blocks[:table], lines, blocks[table+1:])
+			m.lined = func() []slack.Block { return slices.Concat(blocks[:table], monospace(first), blocks[table+1:]) }
 		}
 		all = pack(all, m)
 	}
 	if len(all) == 0 {
-		all = []message{{text: "Nothing to say.", blocks: sections("Nothing to say."), plain: []string{"Nothing to say."}}}
+		all = []message{{text: "Nothing to say.", blocks: sections("Nothing to say."), plain: func() []string { return []string{"Nothing to say."} }}}
 	}
 	return all
 }
@@ -97,16 +100,13 @@ func messages(a bot.Answer, fillable func(reply.Reply) bool) []message {
 // there whole, else cut into messages of their own.
 func pack(all []message, m message) []message {
 	if len(all) > 0 {
-		last := &all[len(all)-1]
-		if !(last.table && m.table) && len(last.blocks)+len(m.blocks) <= mostBlocks && weight(last.blocks)+weight(m.blocks) <= mostBytes && units(last.text)+1+units(m.text) <= mostText {
-			last.text += "\n" + m.text
-			last.blocks = append(last.blocks, m.blocks...)
-			last.lined = append(last.lined, m.lined...)
-			last.plain = append(last.plain, m.plain...)
-			last.table = last.table || m.table
+		last := all[len(all)-1]
+		if !m.table && len(last.blocks)+len(m.blocks) <= mostBlocks && weight(last.blocks)+weight(m.blocks) <= mostBytes && units(last.text)+1+units(m.text) <= mostText {
+			all[len(all)-1] = joined(last, m)
 			return all
 		}
 	}
+	whole := true
 	for {
 		n, bytes := 0, 0
 		for n < len(m.blocks) && n < mostBlocks {
@@ -121,20 +121,48 @@ func pack(all []message, m message) []message {
 		for _, b := range part.blocks {
 			part.table = part.table || b.BlockType() == slack.MBTTable
 		}
-		if n == len(m.blocks) && len(all) == 0 {
+		if m.blocks = m.blocks[n:]; whole && len(m.blocks) == 0 {
 			part.lined = m.lined // whole, as nearly all are
 		}
 		all = append(all, part)
-		if m.blocks, m.plain = m.blocks[n:], nil; len(m.blocks) == 0 {
+		if len(m.blocks) == 0 {
 			return all
 		}
-		m.text = "…"
+		m.plain, m.text, whole = nil, "…", false
 	}
+}
+
+// joined is one message of two, of which the second has no table.
+func joined(a, b message) message {
+	out := message{text: a.text + "\n" + b.text, blocks: slices.Concat(a.blocks, b.blocks), table: a.table}
+	if a.lined != nil {
+		out.lined = func() []slack.Block { return slices.Concat(a.lined(), b.blocks) }
+	}
+	out.plain = func() []string { return slices.Concat(plainOf(a), plainOf(b)) }
+	return out
+}
+
+// plainOf returns a message as texts alone.
+func plainOf(m message) []string {
+	if m.plain == nil {
+		return nil
+	}
+	return m.plain()
 }
 
 // size measures a reply as it is shown, for render.Fit.
 func size(r reply.Reply) int {
-	n := units(headOf(r))
+	const label = 16 // what stands before or behind a part
+	n := units(r.Error) + units(r.Example)
+	for _, text := range r.Lead {
+		n += units(text) + 1
+	}
+	if r.Ask != nil {
+		n += units(r.Ask.Text)
+	}
+	for _, c := range r.Cautions {
+		n += units(c.Text) + label
+	}
 	for _, t := range r.Tables {
 		for _, row := range t.Rows {
 			for _, c := range row.Cells {
@@ -151,7 +179,7 @@ func size(r reply.Reply) int {
 		n += units(w) + 2
 	}
 	for _, note := range r.Notes {
-		n += units(note.Text) + units(note.Basis.Source) + 8
+		n += units(note.Text) + units(note.Basis.Source) + label
 	}
 	return n
 }
@@ -270,26 +298,42 @@ var escaper = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;")
 // split cuts a text into parts of at most so many units, between lines where
 // it can.
 func split(text string, most int) []string {
+	if strings.TrimSpace(text) == "" {
+		return nil
+	}
+	if units(text) <= most {
+		return []string{text}
+	}
 	var parts []string
-	for units(text) > most {
-		at := 0
-		for i, n := 0, 0; i < len(text); {
-			r, width := utf8.DecodeRuneInString(text[i:])
-			if n += max(utf16.RuneLen(r), 1); n > most {
-				at = i
-				break
+	from, line, n, since := 0, 0, 0, 0 // line is where the last break was met, since the units after it
+	add := func(part string) {
+		if strings.TrimSpace(part) != "" {
+			parts = append(parts, part)
+		}
+	}
+	for i, r := range text {
+		u := max(utf16.RuneLen(r), 1)
+		if n+u > most {
+			at := i
+			if line > from {
+				at, n = line, since
+			} else {
+				n = 0
 			}
-			i += width
+			add(text[from:at])
+			from = at
+			if text[from] == '\n' {
+				from++
+				n--
+			}
 		}
-		if nl := strings.LastIndexByte(text[:at], '\n'); nl > 0 {
-			at = nl
+		n += u
+		since += u
+		if r == '\n' {
+			line, since = i, u
 		}
-		parts = append(parts, text[:at])
-		text = strings.TrimLeft(text[at:], "\n")
 	}
-	if strings.TrimSpace(text) != "" {
-		parts = append(parts, text)
-	}
+	add(text[from:])
 	return parts
 }
 
@@ -304,21 +348,65 @@ func clipped(text string, most int) string {
 // units counts a text in UTF-16 units.
 func units(text string) int {
 	n := 0
+	for i := range len(text) {
+		if text[i] >= utf8.RuneSelf {
+			return n + unitsOf(text[i:])
+		}
+		n++
+	}
+	return n
+}
+
+func unitsOf(text string) int {
+	n := 0
 	for _, r := range text {
 		n += max(utf16.RuneLen(r), 1)
 	}
 	return n
 }
 
-// weight is about the size of blocks in bytes as they travel.
+// weight is about the size of blocks in bytes as they travel, and not less.
 func weight(blocks []slack.Block) int {
+	const frame = 120 // names, types and marks around a text
 	n := 0
-	for _, b := range blocks {
-		body, err := json.Marshal(b)
-		if err != nil {
-			return mostBytes
+	text := func(t string) {
+		n += frame + len(t)
+		for i := range len(t) {
+			switch c := t[i]; {
+			case c == '"' || c == '\\':
+				n++
+			case c < ' ' || c == '<' || c == '>' || c == '&' || c == 0xe2: // U+2028 and its like start so
+				n += 5
+			}
 		}
-		n += len(body) + 1
+	}
+	for _, b := range blocks {
+		n += frame
+		switch b := b.(type) {
+		case *slack.SectionBlock:
+			text(b.Text.Text)
+		case *slack.ContextBlock:
+			for _, e := range b.ContextElements.Elements {
+				if t, ok := e.(*slack.TextBlockObject); ok {
+					text(t.Text)
+				}
+			}
+		case *slack.TableBlock:
+			for _, row := range b.Rows {
+				for _, cell := range row {
+					if c, ok := cell.(*slack.TableRawTextCell); ok {
+						text(c.Text)
+					}
+				}
+			}
+		case *slack.ActionBlock:
+			for _, e := range b.Elements.ElementSet {
+				if c, ok := e.(*slack.ButtonBlockElement); ok {
+					text(c.Value)
+					text(c.Text.Text)
+				}
+			}
+		}
 	}
 	return n
 }
@@ -341,6 +429,9 @@ func buttons(r reply.Reply, share string, fillable bool, n *int) []slack.Block {
 	add := func(verb, label, value string) {
 		if units(value) > mostValue || len(elements) == mostButtons {
 			return
+		}
+		if strings.TrimSpace(label) == "" {
+			label = "…" // an empty label is refused
 		}
 		*n++
 		elements = append(elements, slack.NewButtonBlockElement(verb+"-"+strconv.Itoa(*n), value, plainText(clipped(render.Safe(label), mostLabel))))

@@ -155,12 +155,14 @@ func (a *Adapter) deliver(team string, all []message, send func(text string, blo
 				a.tables.Add(team, err == nil)
 			}
 		}
-		if refusesBlocks(err) && m.table && len(m.lined) > 0 && len(m.lined) <= mostBlocks {
-			err = send(m.text, m.lined)
+		if refusesBlocks(err) && m.lined != nil {
+			if lined := m.lined(); len(lined) <= mostBlocks {
+				err = send(m.text, lined)
+			}
 		}
 		if refusesBlocks(err) {
 			err = nil
-			for _, text := range m.plain {
+			for _, text := range plainOf(m) {
 				if err = send(text, nil); err != nil {
 					break
 				}
@@ -190,7 +192,7 @@ func (a *Adapter) postOnce(ctx context.Context, at place, options ...slack.MsgOp
 	}
 	err := send()
 	if wait, ok := askedToWait(err); ok {
-		if err := pause(ctx, wait); err != nil {
+		if err := a.wait(ctx, wait); err != nil {
 			return err
 		}
 		err = send()
@@ -281,7 +283,7 @@ func (a *Adapter) respondOnce(ctx context.Context, address string, b body) error
 		if err == nil || wait == 0 || again {
 			return err
 		}
-		if err := pause(ctx, min(wait, mostWait)); err != nil {
+		if err := a.wait(ctx, min(wait, mostWait)); err != nil {
 			return err
 		}
 	}

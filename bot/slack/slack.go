@@ -78,6 +78,7 @@ type Adapter struct {
 	replays *bot.Recent
 	tables  *lru.Cache[string, bool] // by workspace: whether it takes table blocks
 	link    link
+	wait    func(context.Context, time.Duration) error // pause, but in tests
 }
 
 var _ bot.Adapter = (*Adapter)(nil)
@@ -114,7 +115,7 @@ func New(o Options) (*Adapter, error) {
 	if err != nil {
 		return nil, fmt.Errorf("slack: %w", err)
 	}
-	a := &Adapter{o: o, replays: bot.NewRecent(mostReplays), tables: tables}
+	a := &Adapter{o: o, replays: bot.NewRecent(mostReplays), tables: tables, wait: pause}
 	a.client = counted(o.Client, o.Metrics)
 	opened := *a.client
 	opened.Transport = &pacer{next: a.client.Transport, least: o.LeastPause, most: o.MostPause, now: o.Now}
