@@ -18,9 +18,9 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"spokeword/bot"
+	"spokeword/bot/bottest"
 	"spokeword/bot/render"
 	"spokeword/bot/slackfake"
-	"spokeword/calc/basis"
 	"spokeword/commands"
 	"spokeword/commands/reply"
 	"spokeword/commands/spec"
@@ -205,45 +205,6 @@ func TestForeignAddress(t *testing.T) {
 	}
 }
 
-// random returns a reply of random, often monstrous parts.
-func random(r *rand.Rand) reply.Reply {
-	words := []string{"tyre", "`", "```", "<!channel>", "<@U1>", "@everyone", "&", "\u202eturned", "🚲🚵‍♀️", "ø58", "\n", "*bold*", "", strings.Repeat("x", 700)}
-	text := func(most int) string {
-		var b strings.Builder
-		for range r.IntN(most + 1) {
-			b.WriteString(words[r.IntN(len(words))] + " ")
-		}
-		return b.String()
-	}
-	texts := func(most, each int) []string {
-		var all []string
-		for range r.IntN(most + 1) {
-			all = append(all, text(each))
-		}
-		return all
-	}
-	out := reply.Reply{Command: "size", Title: text(3), Lead: texts(2, 20), Unused: texts(30, 3), Line: "size a:" + text(80)}
-	for range r.IntN(4) {
-		out.Cautions = append(out.Cautions, reply.Caution{ID: "x", Text: "Mind " + text(30) + " here"})
-	}
-	for range r.IntN(3) {
-		table := reply.Table{Title: text(2), Head: texts(5, 2)}
-		for range r.IntN(30) {
-			table.Rows = append(table.Rows, reply.Row{Cells: texts(6, 4)})
-		}
-		out.Tables = append(out.Tables, table)
-	}
-	for range r.IntN(30) {
-		out.Read = append(out.Read, reply.Item{Option: text(1), Value: text(6), Why: text(9)})
-		out.Notes = append(out.Notes, reply.Note{Text: text(20), Basis: basis.Basis{Kind: basis.Computed, Source: text(5)}})
-		out.Actions = append(out.Actions, reply.Action{Label: text(9), Line: "size a:" + text(200)})
-	}
-	if r.IntN(3) == 0 {
-		out.Ask = &reply.Ask{Option: "a", Text: text(10), Choices: out.Actions[:len(out.Actions)/2]}
-	}
-	return out
-}
-
 // TestLimits holds that no reply, however large, makes a message that the
 // service refuses, and that cautions go out whole.
 func TestLimits(t *testing.T) {
@@ -251,7 +212,7 @@ func TestLimits(t *testing.T) {
 	for range 50 {
 		a := bot.Answer{}
 		for range 1 + r.IntN(3) {
-			a.Replies = append(a.Replies, random(r))
+			a.Replies = append(a.Replies, bottest.Random(r))
 		}
 		var shown strings.Builder
 		for _, m := range messages(a, func(reply.Reply) bool { return true }) {
