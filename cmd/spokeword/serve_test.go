@@ -86,6 +86,40 @@ func TestServe(t *testing.T) {
 	assert.Empty(t, fake.Violations())
 }
 
+// TestServeOverALink holds the same where the bot calls, and that what was
+// asked before it is told to end is answered before it does.
+func TestServeOverALink(t *testing.T) {
+	fake, err := slackfake.New(slackfake.Options{})
+	require.NoError(t, err)
+	defer fake.Close()
+	env := slackEnv(fake, "memory")
+	delete(env, "SPOKEWORD_SLACK_SIGNING_SECRET")
+	env["SPOKEWORD_SLACK_TRANSPORT"], env["SPOKEWORD_SLACK_APP_TOKEN"] = "socket", fake.AppToken()
+	c := start(t, env, "serve")
+	_, err = fake.Next(within(t), slackfake.Of(slackfake.Linked))
+	require.NoError(t, err)
+	c.logged("link up")
+	operators := c.at(operatorsUp)
+	status, text := pageOf(t, operators+"/readyz")
+	assert.Equal(t, 200, status, text)
+
+	const post = "chat.postMessage"
+	release := fake.Fail(post, 1, slackfake.Fault{Hang: true, After: true})
+	_, err = fake.Push(within(t), fake.DirectMessage(slackfake.Moss, "convert 40 mm in in", "", nil))
+	require.NoError(t, err)
+	_, err = fake.Next(within(t), slackfake.Of(slackfake.Posted))
+	require.NoError(t, err)
+	c.terminate()
+	c.logged("told to end")
+	status, text = pageOf(t, operators+"/readyz")
+	assert.Equal(t, 503, status)
+	assert.Contains(t, text, "FAIL  service: is ending")
+	release()
+	assert.Equal(t, 0, c.ended(), c.printed())
+	assert.NotContains(t, c.printed(), "ended with")
+	assert.Empty(t, fake.Violations())
+}
+
 // TestKilled kills the program while it answers, and holds that after a start
 // what was marked is not answered again, and what never arrived is, though it
 // comes as a repetition.

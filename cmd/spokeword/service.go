@@ -18,7 +18,7 @@ import (
 // Times of the service.
 const (
 	// watchEvery is how often the links are looked at.
-	watchEvery = 5 * time.Second
+	watchEvery = time.Second
 	// staleAfter is when a service that no longer looks at its links is not
 	// well: it hangs.
 	staleAfter = 2 * time.Minute
