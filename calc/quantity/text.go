@@ -234,3 +234,26 @@ func (t Temperature) Text(first Unit) string {
 	}
 	return c + " (" + f + ")"
 }
+
+// echoes says in which unit of the other system a measure is echoed, and with
+// how many decimals.
+var echoes = map[Unit]struct {
+	unit     Unit
+	decimals int
+}{
+	KG: {LB, 0}, LB: {KG, 1}, StonePound: {KG, 1}, G: {OZ, 1}, OZ: {G, 0},
+	MM: {IN, 2}, CM: {IN, 2}, IN: {MM, 1}, M: {FT, 1}, FT: {M, 1}, FootInch: {M, 2},
+	N: {KGF, 0}, KGF: {N, 0}, LBF: {N, 0},
+	PSIUnit: {BarUnit, 2}, BarUnit: {PSIUnit, 1}, KPAUnit: {PSIUnit, 1},
+	DegC: {DegF, 0}, DegF: {DegC, 1},
+}
+
+// Other writes m in the other system of units, rounded, as an echo of what was
+// read: 82 kg is "181 lb". It is empty where the trade has no other.
+func (m Measure) Other() string {
+	to, ok := echoes[m.Unit]
+	if !ok {
+		return ""
+	}
+	return Trimmed(to.unit.Number(m.SI()), to.decimals) + " " + to.unit.String()
+}
