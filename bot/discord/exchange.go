@@ -1,0 +1,110 @@
+package discord
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"time"
+
+	"github.com/bwmarrin/discordgo"
+
+	"spokeword/bot"
+	"spokeword/commands/reply"
+)
+
+const (
+	// patience is how long a call that the service asks us to repeat may wait
+	// where the answer is due within three seconds, and
+	patience = 1200 * time.Millisecond
+	// latePatience where it was announced.
+	latePatience = 15 * time.Second
+)
+
+// way is the way back to one interaction.
+type way struct {
+	a *Adapter
+	i *discordgo.Interaction
+	// respond gives the first answer: as a call, or in the body of the request.
+	respond func(ctx context.Context, r *discordgo.InteractionResponse) error
+}
+
+// Answer answers, and sends on what does not fit one message.
+func (w *way) Answer(ctx context.Context, a bot.Answer) error {
+	all := w.messages(a)
+	flags := flagsOf(a)
+	err := w.respond(ctx, &discordgo.InteractionResponse{Type: discordgo.InteractionResponseChannelMessageWithSource, Data: &discordgo.InteractionResponseData{
+		Content: all[0].content, Embeds: all[0].cards, Components: rows(all[0].buttons), AllowedMentions: noMentions, Flags: flags}})
+	if err != nil {
+		return err
+	}
+	return w.follow(ctx, all[1:], flags)
+}
+
+// Defer says that the answer follows, for the asker alone. A message can't
+// become so later.
+func (w *way) Defer(ctx context.Context) error {
+	return w.respond(ctx, &discordgo.InteractionResponse{Type: discordgo.InteractionResponseDeferredChannelMessageWithSource,
+		Data: &discordgo.InteractionResponseData{Flags: discordgo.MessageFlagsEphemeral}})
+}
+
+// Late fills what Defer left open. What everybody is to see goes into a message
+// of its own: the first one stays private.
+func (w *way) Late(ctx context.Context, a bot.Answer) error {
+	all := w.messages(a)
+	if a.Shared {
+		if err := w.fill(ctx, message{content: "Here it is, for everybody."}); err != nil {
+			return err
+		}
+		return w.follow(ctx, all, 0)
+	}
+	if err := w.fill(ctx, all[0]); err != nil {
+		return err
+	}
+	return w.follow(ctx, all[1:], flagsOf(a))
+}
+
+func flagsOf(a bot.Answer) discordgo.MessageFlags {
+	if a.Shared {
+		return 0
+	}
+	return discordgo.MessageFlagsEphemeral
+}
+
+func (w *way) messages(a bot.Answer) []message {
+	// Between the bot and one person there is nobody to share with.
+	alone := w.i.GuildID == "" && w.i.Context != discordgo.InteractionContextPrivateChannel
+	return messages(a, layout{share: !alone, fillable: func(r reply.Reply) bool { return bot.Fillable(w.a.o.Handler.Desk, r) }})
+}
+
+// fill writes the message that was announced.
+func (w *way) fill(ctx context.Context, m message) error {
+	components, cards := rows(m.buttons), m.cards
+	if cards == nil {
+		cards = []*discordgo.MessageEmbed{}
+	}
+	err := w.a.call(ctx, http.MethodPatch, discordgo.EndpointInteractionResponseActions(w.i.AppID, w.i.Token),
+		&discordgo.WebhookEdit{Content: &m.content, Components: &components, Embeds: &cards, AllowedMentions: noMentions}, latePatience)
+	if err != nil {
+		return fmt.Errorf("fill an announced answer: %w", err)
+	}
+	return nil
+}
+
+// follow sends further messages.
+func (w *way) follow(ctx context.Context, all []message, flags discordgo.MessageFlags) error {
+	for _, m := range all {
+		err := w.a.call(ctx, http.MethodPost, discordgo.EndpointFollowupMessage(w.i.AppID, w.i.Token),
+			&discordgo.WebhookParams{Content: m.content, Embeds: m.cards, Components: rows(m.buttons), AllowedMentions: noMentions, Flags: flags}, latePatience)
+		if err != nil {
+			return fmt.Errorf("send a further message: %w", err)
+		}
+	}
+	return nil
+}
+
+// callBack gives the first answer as a call.
+func (a *Adapter) callBack(i *discordgo.Interaction) func(context.Context, *discordgo.InteractionResponse) error {
+	return func(ctx context.Context, r *discordgo.InteractionResponse) error {
+		return a.call(ctx, http.MethodPost, discordgo.EndpointInteractionResponse(i.ID, i.Token), r, patience)
+	}
+}

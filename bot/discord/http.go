@@ -1,0 +1,129 @@
+package discord
+
+import (
+	"context"
+	"crypto/ed25519"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"strconv"
+	"time"
+
+	"github.com/bwmarrin/discordgo"
+)
+
+const (
+	// mostBody is how large a request may be.
+	mostBody = 1 << 20
+	// window is how far a request's time may be from ours. The service names
+	// none; without one a request could be sent again for ever.
+	window = 5 * time.Minute
+)
+
+// ServeHTTP takes the requests of the service. Nothing of a request is read
+// before its signature has been found good; its address is never read.
+func (a *Adapter) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	if r.Method != http.MethodPost {
+		w.Header().Set("Allow", http.MethodPost)
+		a.refuse(w, "method", http.StatusMethodNotAllowed)
+		return
+	}
+	raw, err := io.ReadAll(http.MaxBytesReader(w, r.Body, mostBody))
+	if err != nil {
+		a.refuse(w, "too large", http.StatusRequestEntityTooLarge)
+		return
+	}
+	if why := a.verify(r.Header, raw); why != "" {
+		a.refuse(w, why, http.StatusUnauthorized)
+		return
+	}
+	var i discordgo.Interaction
+	// An error may be of a part that the library does not know; the rest is there.
+	if err := json.Unmarshal(raw, &i); err != nil && i.ID == "" {
+		a.refuse(w, "unreadable", http.StatusBadRequest)
+		return
+	}
+	a.serve(r.Context(), w, &i)
+}
+
+// serve answers an interaction in the body of its request.
+func (a *Adapter) serve(ctx context.Context, w http.ResponseWriter, i *discordgo.Interaction) {
+	answered := false
+	x := &way{a: a, i: i, respond: func(_ context.Context, r *discordgo.InteractionResponse) error {
+		answered = true
+		return write(w, r)
+	}}
+	do := a.react(i)
+	switch {
+	case do.message != nil:
+		a.o.Handler.Handle(ctx, *do.message, x)
+	case do.answer != nil:
+		if a.o.Handler.First(ctx, platform, identity(i)) {
+			a.sent(x.Answer(ctx, *do.answer))
+		}
+	case do.response != nil:
+		a.sent(x.respond(ctx, do.response))
+	default:
+		a.refuse(w, "unreadable", http.StatusBadRequest)
+		return
+	}
+	if !answered { // it was answered before
+		a.refuse(w, "repeated", http.StatusConflict)
+	}
+}
+
+// sent logs what could not be sent.
+func (a *Adapter) sent(err error) {
+	if err != nil {
+		a.o.Incident(fmt.Errorf("send an answer: %w", err))
+	}
+}
+
+// write writes the body of an answer, and sees it off: a call about the same
+// interaction must not be quicker.
+func write(w http.ResponseWriter, r *discordgo.InteractionResponse) error {
+	body, err := json.Marshal(r)
+	if err != nil {
+		return fmt.Errorf("discord: encode an answer: %w", err)
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("Content-Length", strconv.Itoa(len(body)))
+	if _, err := w.Write(body); err != nil {
+		return fmt.Errorf("discord: write an answer: %w", err)
+	}
+	if err := http.NewResponseController(w).Flush(); err != nil && !errors.Is(err, http.ErrNotSupported) {
+		return fmt.Errorf("discord: write an answer: %w", err)
+	}
+	return nil
+}
+
+// refuse counts a refused request and says why.
+func (a *Adapter) refuse(w http.ResponseWriter, why string, status int) {
+	a.o.Metrics.Refused(platform, why)
+	http.Error(w, why, status)
+}
+
+// verify returns why a request is not the service's, "" if it is.
+// https://discord.com/developers/docs/interactions/overview#setting-up-an-endpoint-validating-security-request-headers
+func (a *Adapter) verify(h http.Header, raw []byte) (why string) {
+	stamp := h.Get("X-Signature-Timestamp")
+	seconds, err := strconv.ParseInt(stamp, 10, 64)
+	signature, hexErr := hex.DecodeString(h.Get("X-Signature-Ed25519"))
+	if err != nil || hexErr != nil || len(signature) != ed25519.SignatureSize || len(a.key) != ed25519.PublicKeySize {
+		return "signature"
+	}
+	if off := a.o.Now().Sub(time.Unix(seconds, 0)); off > window || off < -window {
+		return "clock"
+	}
+	signed := make([]byte, 0, len(stamp)+len(raw))
+	if !ed25519.Verify(a.key, append(append(signed, stamp...), raw...), signature) {
+		return "signature"
+	}
+	if !a.replays.Mark(string(signature)) {
+		return "replayed"
+	}
+	return ""
+}
