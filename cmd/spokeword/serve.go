@@ -17,7 +17,9 @@ import (
 // serve declares the command that serves chat services until it is told to
 // end.
 func (p *program) serve() *cobra.Command {
-	return &cobra.Command{
+	var here bool
+	var address string
+	c := &cobra.Command{
 		Use:   "serve",
 		Short: "Answer in a chat service, as the settings say",
 		Args:  cobra.NoArgs,
@@ -26,12 +28,18 @@ func (p *program) serve() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			if here {
+				return p.serveLocal(c.Context(), settings, address)
+			}
 			if !settings.Slack.On() && !settings.Discord.On() {
 				return noService("serve")
 			}
 			return p.serving(c.Context(), settings)
 		},
 	}
+	c.Flags().BoolVar(&here, "local", false, "run against stand-ins of the services, with a page to try the bot on; no account is needed")
+	c.Flags().StringVar(&address, "listen", localAddress, "with --local: where the page is")
+	return c
 }
 
 // noService says what must be set before a command has something to do.
