@@ -4,8 +4,10 @@ import (
 	"context"
 	"fmt"
 	"log/slog"
+	"time"
 
 	"spokeword/bot"
+	"spokeword/bot/discord"
 	"spokeword/bot/discordfake"
 	"spokeword/bot/slack"
 	"spokeword/bot/slackfake"
@@ -16,6 +18,9 @@ import (
 
 // localAddress is where the page is, unless told otherwise.
 const localAddress = "127.0.0.1:8080"
+
+// callTime is how long a call to a stand-in may take.
+const callTime = 10 * time.Second
 
 // serveLocal runs the bot against stand-ins of the services, with a page to
 // try it on. It needs no account, and keeps nothing.
@@ -41,7 +46,12 @@ func (p *program) serveLocal(ctx context.Context, settings config.Settings, addr
 	if err != nil {
 		return fault{err}
 	}
-	s.adapters = []bot.Adapter{slackAdapter}
+	discordAdapter, err := discord.New(discord.Options{Token: discordSide.Token(), ApplicationID: discordSide.ApplicationID(), Client: discordSide.Client(callTime),
+		Handler: s.handler, Log: log, Incident: options.Incident, Now: p.now})
+	if err != nil {
+		return fault{err}
+	}
+	s.adapters = []bot.Adapter{slackAdapter, discordAdapter}
 	page := tryout.New(slackSide, discordSide, settings.Slack.Command)
 	if s.public, err = listen(ctx, address, page); err != nil {
 		return fault{err}

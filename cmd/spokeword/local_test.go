@@ -62,7 +62,7 @@ func TestLocalPage(t *testing.T) {
 	tab, stop := chromedp.NewContext(allocator)
 	defer stop()
 	require.NoError(t, chromedp.Run(tab, chromedp.Navigate(address)))
-	for _, side := range []string{"slack"} {
+	for _, side := range []string{"slack", "discord"} {
 		t.Run(side, func(t *testing.T) {
 			at := func(n int) string {
 				return "#" + side + " .log .entry:nth-of-type(" + []string{"", "1", "2", "3", "4", "5", "6"}[n] + ")"
