@@ -18,11 +18,13 @@ import (
 
 // TestGoldens holds what people see. Each file of testdata/replies has a
 // section "ask" with the lines of one conversation, written by hand; the other
-// sections are made from it by UPDATE=1 go test ./... and read in the diff.
+// sections are made from it by UPDATE=1 go test ./... and read in the diff: the
+// console at two widths, what people see in the chat services, the objects.
 // A golden shows that nothing changed, not that it is right.
 func TestGoldens(t *testing.T) {
 	paths, err := filepath.Glob(filepath.Join(top, "testdata/replies/*.txtar"))
 	require.NoError(t, err)
+	slackSide, discordSide := newSlackSide(t), newDiscordSide(t)
 	for _, path := range paths {
 		name := strings.TrimSuffix(filepath.Base(path), ".txtar")
 		t.Run(name, func(t *testing.T) {
@@ -34,6 +36,8 @@ func TestGoldens(t *testing.T) {
 				{Name: "ask", Data: []byte(asked)},
 				{Name: "console40", Data: []byte(shown(t, asked, 40))},
 				{Name: "console80", Data: []byte(shown(t, asked, 80))},
+				{Name: "slack", Data: []byte(onService(t, name, asked, slackSide))},
+				{Name: "discord", Data: []byte(onService(t, name, asked, discordSide))},
 				{Name: "json", Data: []byte(objects(t, asked))},
 			}}
 			same(t, "testdata/replies/"+name+".txtar", string(txtar.Format(made)))
