@@ -43,8 +43,16 @@ func (a *Adapter) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	var i discordgo.Interaction
 	// An error may be of a part that the library does not know; the rest is there.
 	if err := json.Unmarshal(raw, &i); err != nil && i.ID == "" {
-		a.refuse(w, "unreadable", http.StatusBadRequest)
-		return
+		// Whether we are there must be answered, whatever else the library can't
+		// read: the service takes the address away otherwise.
+		var about struct {
+			Type discordgo.InteractionType `json:"type"`
+		}
+		if err := json.Unmarshal(raw, &about); err != nil || about.Type != discordgo.InteractionPing {
+			a.refuse(w, "unreadable", http.StatusBadRequest)
+			return
+		}
+		i.Type = about.Type
 	}
 	a.serve(r.Context(), w, &i)
 }

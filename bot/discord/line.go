@@ -153,8 +153,9 @@ func (l *line) next() error {
 			l.code = int(binary.BigEndian.Uint16(body))
 			l.mu.Unlock()
 		}
-		l.waiting = frame
-		return nil
+		// The library would answer with 1000, which ends the session.
+		// https://discord.com/developers/docs/events/gateway#initiating-a-disconnect
+		return l.end(errors.New("discord: the service closed the link"))
 	case websocket.PingMessage, websocket.PongMessage:
 		l.waiting = frame
 		return nil
