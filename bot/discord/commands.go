@@ -255,7 +255,7 @@ func (a *Adapter) Register(ctx context.Context, force bool) (changed bool, err e
 	sum := sha256.Sum256(content)
 	hash, name := hex.EncodeToString(sum[:]), platform
 	if a.o.Guild != "" {
-		name += ":" + a.o.Guild
+		name = platform + ":" + a.o.Guild
 	}
 	if a.o.Registered != nil && !force {
 		before, err := a.o.Registered.Registered(ctx, name)
@@ -278,6 +278,27 @@ func (a *Adapter) Register(ctx context.Context, force bool) (changed bool, err e
 		}
 	}
 	return true, nil
+}
+
+// Withdraw takes the commands of the one server away again, where others are
+// registered for all: else people there see every command twice.
+func (a *Adapter) Withdraw(ctx context.Context) error {
+	if a.o.Guild == "" {
+		return errors.New("discord: found no server to take the commands from: want one")
+	}
+	app, err := a.application(ctx)
+	if err != nil {
+		return refusedFor(err)
+	}
+	if _, err := a.rest.ApplicationCommandBulkOverwrite(app, a.o.Guild, []*discordgo.ApplicationCommand{}, discordgo.WithContext(ctx)); err != nil {
+		return refusedFor(explained(err))
+	}
+	if a.o.Registered != nil {
+		if err := a.o.Registered.SetRegistered(ctx, platform+":"+a.o.Guild, ""); err != nil {
+			return fmt.Errorf("discord: keep which commands are registered: %w", err)
+		}
+	}
+	return nil
 }
 
 // refusedFor makes a refused token a FatalError.

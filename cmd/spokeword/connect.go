@@ -1,36 +1,29 @@
 package main
 
 import (
-	"context"
-	"errors"
 	"log/slog"
 	"net/http"
 	"time"
 
 	"spokeword/bot"
+	"spokeword/bot/discord"
 	"spokeword/bot/slack"
-	"spokeword/commands"
 	"spokeword/config"
 )
 
 // Where services send to at our listener.
 const (
-	slackPath = "/slack"
+	slackPath   = "/slack"
+	discordPath = "/discord"
 )
 
 // wired is what adapters are made with.
 type wired struct {
 	settings config.Settings
 	handler  *bot.Handler
-	store    registry // nil: nothing is kept
+	store    discord.Registered // nil: nothing is kept
 	log      *slog.Logger
 	now      func() time.Time
-}
-
-// registry remembers what was registered with a service.
-type registry interface {
-	Registered(ctx context.Context, name string) (hash string, err error)
-	SetRegistered(ctx context.Context, name, hash string) error
 }
 
 // connect makes the adapters of the services that are on. Those that are sent
@@ -52,9 +45,30 @@ func (w wired) connect(mux *http.ServeMux) ([]bot.Adapter, error) {
 		all = append(all, a)
 	}
 	if w.settings.Discord.On() {
-		return nil, errors.New("discord.token is set, and Discord is not served yet: want it left out")
+		a, err := w.discord()
+		if err != nil {
+			return nil, err
+		}
+		if w.settings.Discord.Transport == config.ByHTTP {
+			mux.Handle(discordPath, a)
+		}
+		all = append(all, a)
 	}
 	return all, nil
+}
+
+// discord makes the adapter of Discord, which registers commands too.
+func (w wired) discord() (*discord.Adapter, error) {
+	d := w.settings.Discord
+	o := discord.Options{
+		Token: d.Token.Reveal(), PublicKey: d.PublicKey, ApplicationID: d.ApplicationID, Guild: d.Guild,
+		Transport: discord.Transport(d.Transport), APIURL: elsewhere(d.API, "discord.api"),
+		Handler: w.handler, Log: w.log, Incident: w.handler.Incident, Now: w.now,
+	}
+	if w.store != nil {
+		o.Registered = w.store
+	}
+	return discord.New(o)
 }
 
 // elsewhere returns the address of a service, empty if it is the service's own:
@@ -66,13 +80,4 @@ func elsewhere(address, key string) string {
 		}
 	}
 	return address
-}
-
-// discordNames are the names of the commands to be registered there.
-func discordNames(desk *commands.Desk) []string {
-	names := []string{"ask"}
-	for _, c := range desk.Commands().All {
-		names = append(names, c.Name)
-	}
-	return names
 }

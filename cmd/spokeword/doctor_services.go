@@ -13,6 +13,9 @@ import (
 	"strings"
 	"time"
 
+	"github.com/bwmarrin/discordgo"
+
+	"spokeword/bot/discord"
 	"spokeword/bot/slack"
 	"spokeword/commands"
 	"spokeword/config"
@@ -44,7 +47,7 @@ func (p *program) serviceChecks(ctx context.Context, s config.Settings, desk *co
 		all = append(all, p.slackChecks(ctx, s.Slack, slack.Scopes)...)
 	}
 	if s.Discord.On() && desk != nil {
-		all = append(all, p.discordChecks(ctx, s.Discord, discordNames(desk))...)
+		all = append(all, p.discordChecks(ctx, s.Discord, definitions(desk))...)
 	}
 	return all
 }
@@ -179,9 +182,35 @@ func word(said string) string {
 	return said[:min(len(said), 64)]
 }
 
+// command is what doctor compares of a registered command: what is always
+// there, as the service adds to the rest and leaves out of it.
+type command struct {
+	Name        string    `json:"name"`
+	Description string    `json:"description"`
+	Options     []command `json:"options"`
+}
+
+// definitions are our commands as they are to be registered.
+func definitions(desk *commands.Desk) []command {
+	var same func(list []*discordgo.ApplicationCommandOption) []command
+	same = func(list []*discordgo.ApplicationCommandOption) []command {
+		var all []command
+		for _, o := range list {
+			all = append(all, command{o.Name, o.Description, same(o.Options)})
+		}
+		return all
+	}
+	var all []command
+	list, _ := discord.Definitions(desk.Commands()) // what is left to free text, serve tells
+	for _, c := range list {
+		all = append(all, command{c.Name, c.Description, same(c.Options)})
+	}
+	return all
+}
+
 // discordChecks asks Discord who we are there and what we may do. Wanted are
-// the names of our commands; none: they are not looked at.
-func (p *program) discordChecks(ctx context.Context, d config.Discord, wanted []string) []check {
+// our commands.
+func (p *program) discordChecks(ctx context.Context, d config.Discord, wanted []command) []check {
 	api := d.API + "api/v10/"
 	authorization := "Bot " + d.Token.Reveal()
 	token := check{name: "discord token"}
@@ -224,16 +253,14 @@ func (p *program) discordChecks(ctx context.Context, d config.Discord, wanted []
 }
 
 // discordCommands checks that our commands are registered, and no others.
-func discordCommands(ctx context.Context, api, authorization, app, guild string, wanted []string) check {
-	c := check{name: "discord commands", ok: fmt.Sprintf("all %d registered", len(wanted))}
+func discordCommands(ctx context.Context, api, authorization, app, guild string, wanted []command) check {
+	c := check{name: "discord commands", ok: fmt.Sprintf("all %d registered, and as they are now", len(wanted))}
 	at := api + "applications/" + app + "/commands"
 	if guild != "" {
 		at = api + "applications/" + app + "/guilds/" + guild + "/commands"
 	}
 	list, err := inquire(ctx, http.MethodGet, at, authorization)
-	var found []struct {
-		Name string `json:"name"`
-	}
+	var found []command
 	switch {
 	case err != nil:
 		c.err = err
@@ -245,26 +272,40 @@ func discordCommands(ctx context.Context, api, authorization, app, guild string,
 		c.err = errors.New("asking for them was answered without a list")
 		return c
 	}
-	var lacking, strange []string
-	have := make(map[string]bool)
+	var lacking, old, strange []string
+	have := make(map[string]command)
 	for _, f := range found {
-		have[f.Name] = true
-		if !slices.Contains(wanted, f.Name) {
-			strange = append(strange, f.Name)
-		}
+		have[f.Name] = f
 	}
 	for _, w := range wanted {
-		if !have[w] {
-			lacking = append(lacking, w)
+		f, ok := have[w.Name]
+		switch {
+		case !ok:
+			lacking = append(lacking, w.Name)
+		case !f.same(w):
+			old = append(old, w.Name)
+		}
+		delete(have, w.Name)
+	}
+	for _, f := range found {
+		if _, left := have[f.Name]; left {
+			strange = append(strange, f.Name)
 		}
 	}
 	switch {
 	case len(lacking) > 0:
 		c.err = fmt.Errorf("lacking %s: want them registered by: spokeword register", strings.Join(lacking, ", "))
+	case len(old) > 0:
+		c.err = fmt.Errorf("%s as of another version: want them registered by: spokeword register --force", strings.Join(old, ", "))
 	case len(strange) > 0:
 		c.err = fmt.Errorf("found %s, which this program does not know: want them gone by: spokeword register --force", strings.Join(strange, ", "))
 	}
 	return c
+}
+
+// same reports whether two commands are.
+func (c command) same(d command) bool {
+	return c.Name == d.Name && c.Description == d.Description && slices.EqualFunc(c.Options, d.Options, command.same)
 }
 
 // discordLink checks that sessions may be started.

@@ -134,7 +134,7 @@ func TestDoctorSlack(t *testing.T) {
 // TestDoctorDiscord does the same there.
 func TestDoctorDiscord(t *testing.T) {
 	const id, guild = "123456789012345678", "223456789012345678"
-	wanted := []string{"pressure", "ask"}
+	wanted := []command{{Name: "pressure", Description: "x"}, {Name: "ask", Description: "x"}}
 	for _, c := range []struct {
 		why        string
 		off        func(*discordfake.Server, *config.Discord)
@@ -155,6 +155,7 @@ func TestDoctorDiscord(t *testing.T) {
 		{why: "another application's key", registered: "pressure ask", off: func(_ *discordfake.Server, d *config.Discord) { d.PublicKey = strings.Repeat("0", 64) },
 			name: "discord key", says: "discord.public_key is another's"},
 		{why: "commands were not registered", registered: "ask", name: "discord commands", says: "lacking pressure: want them registered by: spokeword register"},
+		{why: "one is of another version", registered: "pressure ask:old", name: "discord commands", says: "ask as of another version: want them registered by: spokeword register --force"},
 		{why: "one is not ours", registered: "pressure ask tread", name: "discord commands", says: "found tread, which this program does not know"},
 		{why: "of a server that lets us see none", registered: "pressure ask", off: func(f *discordfake.Server, d *config.Discord) {
 			d.Guild = guild
@@ -178,7 +179,8 @@ func TestDoctorDiscord(t *testing.T) {
 				ApplicationID: id, PublicKey: hex.EncodeToString(fake.PublicKey())}
 			var list []string
 			for _, name := range strings.Fields(c.registered) {
-				list = append(list, `{"name":"`+name+`","description":"x"}`)
+				name, version, _ := strings.Cut(name, ":")
+				list = append(list, `{"name":"`+name+`","description":"x`+version+`"}`)
 			}
 			put, err := http.NewRequest(http.MethodPut, fake.URL()+"/api/v9/applications/"+id+"/commands", strings.NewReader("["+strings.Join(list, ",")+"]"))
 			require.NoError(t, err)

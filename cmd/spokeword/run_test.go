@@ -49,7 +49,7 @@ func TestExitCodes(t *testing.T) {
 		{why: "beyond measure", args: []string{"ask", strings.Repeat("a ", 5000)}, code: 2, out: "at most"},
 		{why: "control characters, no text, turned writing", args: []string{"ask", "\x00\x1b[2J\xff\u202e"}, code: 2, out: "Try: "},
 		{why: "no line", args: []string{"ask"}, code: 2, errs: "ask: found no line: want one"},
-		{why: "no such command", args: []string{"answer"}, code: 2, errs: `found "answer": want ask, serve, manifest, doctor or version`},
+		{why: "no such command", args: []string{"answer"}, code: 2, errs: `found "answer": want ask, serve, manifest, register, doctor or version`},
 		{why: "no such flag", args: []string{"ask", "--loud", "x"}, code: 2, errs: "unknown flag: --loud"},
 		{why: "a line like a flag", args: []string{"ask", "-5 °C"}, code: 2, errs: "before a line that begins with -, put --"},
 		{why: "put so", args: []string{"ask", "--", "-x"}, code: 2, out: "Try: "},

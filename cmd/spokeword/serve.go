@@ -21,7 +21,7 @@ func (p *program) serve() *cobra.Command {
 	var address string
 	c := &cobra.Command{
 		Use:   "serve",
-		Short: "Answer in a chat service, as the settings say",
+		Short: "Answer on Slack and Discord, as the settings say",
 		Args:  cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
 			settings, err := p.settings(c)
@@ -44,7 +44,7 @@ func (p *program) serve() *cobra.Command {
 
 // noService says what must be set before a command has something to do.
 func noService(command string) error {
-	return fmt.Errorf("%s: found no service: want slack.bot_token (SPOKEWORD_SLACK_BOT_TOKEN); the README tells where to find it, under Add it to Slack", command)
+	return fmt.Errorf("%s: found no service: want slack.bot_token or discord.token (SPOKEWORD_SLACK_BOT_TOKEN, SPOKEWORD_DISCORD_TOKEN); the README tells where to find them, under Add it to Slack and Add it to Discord; without an account, try: spokeword serve --local", command)
 }
 
 // serving wires everything and runs it. What fails is our fault, but for the

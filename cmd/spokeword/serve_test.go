@@ -189,7 +189,7 @@ func TestServeRefused(t *testing.T) {
 		code int
 		says string
 	}{
-		{"nothing is set", nil, theirs, "serve: found no service: want slack.bot_token"},
+		{"nothing is set", nil, theirs, "serve: found no service: want slack.bot_token or discord.token"},
 		{"half is set", map[string]string{"SPOKEWORD_SLACK_BOT_TOKEN": "xoxb-hush"}, theirs, "setting slack.app_token: found none: want it"},
 		{"the token is refused", env("SLACK_TRANSPORT", "socket", "SLACK_APP_TOKEN", "xapp-hush-old"), ourFault, "slack: "},
 		{"the address is taken", env("HTTP_LISTEN", at), ourFault, "listen at " + at},

@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"strings"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -87,7 +88,7 @@ func (s *service) run(ctx context.Context) error {
 				if err == nil {
 					err = errors.New("ended by itself")
 				}
-				ended <- fmt.Errorf("%s: %w", a.Name(), err)
+				ended <- of(a.Name(), err)
 			}
 		})
 	}
@@ -133,6 +134,14 @@ func (s *service) run(ctx context.Context) error {
 		}
 	}
 	return err
+}
+
+// of names whose error it is, if it does not say so itself.
+func of(name string, err error) error {
+	if strings.HasPrefix(err.Error(), name+": ") {
+		return err
+	}
+	return fmt.Errorf("%s: %w", name, err)
 }
 
 // wait waits for the links to close, but not for ever.

@@ -243,7 +243,7 @@ func TestRefused(t *testing.T) {
 	for _, c := range []struct {
 		err  error
 		want string
-	}{{errors.New("token refused"), "slack: token refused"}, {nil, "slack: ended by itself"}} {
+	}{{errors.New("token refused"), "slack: token refused"}, {errors.New("slack: token refused"), "slack: token refused"}, {nil, "slack: ended by itself"}} {
 		synctest.Test(t, func(t *testing.T) {
 			p := play()
 			p.a.refuse <- c.err

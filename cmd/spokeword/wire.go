@@ -29,7 +29,7 @@ func (p *program) root() *cobra.Command {
 		SilenceUsage:  true,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return fmt.Errorf("found %q: want ask, serve, manifest, doctor or version; to ask a line: spokeword ask %q", args[0], args[0])
+				return fmt.Errorf("found %q: want ask, serve, manifest, register, doctor or version; to ask a line: spokeword ask %q", args[0], args[0])
 			}
 			return nil
 		},
@@ -53,7 +53,7 @@ func (p *program) root() *cobra.Command {
 	c.SetIn(p.in)
 	c.SetOut(p.out)
 	c.SetErr(p.errs)
-	c.AddCommand(p.ask(), p.serve(), p.manifest(), p.doctor(), p.version())
+	c.AddCommand(p.ask(), p.serve(), p.manifest(), p.register(), p.doctor(), p.version())
 	return c
 }
 
@@ -65,6 +65,9 @@ func (p *program) settings(c *cobra.Command) (config.Settings, error) {
 	}
 	if f := c.Flags().Lookup("width"); f.Changed {
 		from.Flags["console.width"] = f.Value.String()
+	}
+	if f := c.Flags().Lookup("guild"); f != nil && f.Changed {
+		from.Flags["discord.guild"] = f.Value.String()
 	}
 	return config.Load(from)
 }
