@@ -42,6 +42,9 @@ const (
 	GasHottest = quantity.Temperature(273.15 + 60)
 )
 
+// GasName is the Quantity of errors for a mass that the volume can't hold.
+const GasName = "gas"
+
 // gasDensest is the greatest amount in mol/m³ the model is used for: 11.4 bar
 // of carbon dioxide at 20 °C.
 const gasDensest = 500
@@ -73,7 +76,7 @@ func (g Gas) Pressure(m quantity.Mass, v quantity.Volume, t quantity.Temperature
 		return 0, err
 	}
 	c := gases[min(g, CarbonDioxide)]
-	if err := quantity.Within("gas", m, 0, min(2*quantity.Kilogram, quantity.Mass(gasDensest*c.molar*float64(v)))); err != nil {
+	if err := quantity.Within(GasName, m, 0, min(2*quantity.Kilogram, quantity.Mass(gasDensest*c.molar*float64(v)))); err != nil {
 		return 0, err
 	}
 	rho := float64(m) / c.molar / float64(v)
