@@ -144,6 +144,19 @@ func TestReadingStepsGrowLinearly(t *testing.T) {
 	}
 }
 
+// TestManyUnknownWords holds that of a line of words nobody knows only the
+// first few are looked up for a slip, which takes long.
+func TestManyUnknownWords(t *testing.T) {
+	r := newReader(t)
+	line := func(noise int) string {
+		read := r.Read("80kg 29x2.4 i30 "+strings.Repeat("blahblahblah ", noise)+"tubless", nil)
+		require.Len(t, read.Requests, 1)
+		return read.Requests[0].Line()
+	}
+	assert.Contains(t, line(7), "system:tubeless")
+	assert.NotContains(t, line(8), "system")
+}
+
 func TestNoiseIsRefusedAtOnce(t *testing.T) {
 	r := newReader(t)
 	for _, line := range []string{"", "   ", "🙂🙂🙂", strings.Repeat("x", 10000), strings.Repeat("1 ", 500), "\x00\x01\x02", "????", "lorem ipsum dolor sit amet"} {

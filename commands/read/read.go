@@ -279,13 +279,22 @@ func cleared[T any](old []T, n int) []T {
 	return old
 }
 
+// mostSpelt is how many unknown words of a line are looked at for a slip. Who
+// writes more of them writes about something else, and each takes long.
+const mostSpelt = 8
+
 // spell replaces misspelt words by the declared ones they are a slip away from.
 func (s *scan) spell() {
+	unknown := 0
 	for i := range s.tokens {
 		t := &s.tokens[i]
 		if t.kind != word || s.r.lexicon.words[t.text] {
 			continue
 		}
+		if unknown++; unknown > mostSpelt {
+			return
+		}
+		s.steps += len(t.text)
 		if right, ok := s.r.lexicon.correct(t.text); ok {
 			s.slips = append(s.slips, slip{i, t.text, right})
 			t.text = right
