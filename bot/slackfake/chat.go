@@ -20,13 +20,13 @@ func (s *Server) complete(blocks []any) {
 	for _, b := range blocks {
 		b, _ := b.(map[string]any)
 		if id, _ := b["block_id"].(string); id == "" {
-			b["block_id"] = s.mint("b")
+			b["block_id"] = s.mint("block")
 		}
 		for _, e := range append(append([]any{b["accessory"]}, list(b["elements"])...), b["element"]) {
 			m, _ := e.(map[string]any)
 			kind, _ := m["type"].(string)
 			if _, ok := elementShapes[kind]; ok && kind != "image" && m["action_id"] == nil {
-				m["action_id"] = s.mint("a")
+				m["action_id"] = s.mint("action")
 			}
 		}
 	}

@@ -62,7 +62,7 @@ func (s *Server) EventOf(kind string, fields map[string]any) Inbound {
 func (s *Server) said(kind, user, channel, text, thread string) map[string]any {
 	ts := s.stamp()
 	e := map[string]any{"type": kind, "user": user, "ts": ts, "event_ts": ts, "client_msg_id": s.mint("m"), "text": text, "team": TeamID, "channel": channel,
-		"blocks": []any{map[string]any{"type": "rich_text", "block_id": s.mint("b"), "elements": []any{map[string]any{"type": "rich_text_section",
+		"blocks": []any{map[string]any{"type": "rich_text", "block_id": s.mint("block"), "elements": []any{map[string]any{"type": "rich_text_section",
 			"elements": []any{map[string]any{"type": "text", "text": text}}}}}}}
 	if thread != "" {
 		e["thread_ts"] = thread

@@ -110,11 +110,11 @@ func (s *Server) respond(r *http.Request, raw []byte) (*Refusal, int) {
 	case u.uses >= responseUses:
 		return &Refusal{Code: "used_url"}, http.StatusNotFound
 	}
+	u.uses++ // also when it is refused: whether that counts is not documented
 	if m["delete_original"] == true {
 		if u.original == nil {
 			return &Refusal{Code: "message_not_found"}, http.StatusNotFound
 		}
-		u.uses++
 		s.remove(u.original, "response_url")
 		u.original = nil
 		return nil, 0
@@ -123,7 +123,6 @@ func (s *Server) respond(r *http.Request, raw []byte) (*Refusal, int) {
 	if refused != nil {
 		return refused, http.StatusBadRequest
 	}
-	u.uses++
 	msg.Method, msg.Raw, msg.URL = "response_url", raw, u.url
 	refused = s.settle(&msg, m, u)
 	return refused, http.StatusBadRequest
