@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io"
 	"net/http"
+	"slices"
 	"strconv"
 	"sync"
 	"time"
@@ -52,8 +53,9 @@ func (s *Server) Fail(method string, times int, what Fault) (release func()) {
 func (s *Server) fault(method string) *fault {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	s.faults = slices.DeleteFunc(s.faults, func(f *fault) bool { return f.left == 0 })
 	for _, f := range s.faults {
-		if f.left != 0 && (f.method == method || f.method == "") {
+		if f.method == method || f.method == "" {
 			f.left--
 			return f
 		}

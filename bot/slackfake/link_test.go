@@ -3,6 +3,7 @@ package slackfake_test
 import (
 	"context"
 	"net/http"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -226,11 +227,21 @@ func TestPick(t *testing.T) {
 	require.NoError(t, <-done)
 }
 
-// BenchmarkCommand measures the fake itself, with a client that only acks: what a bot
-// costs is on top of it.
+// BenchmarkCommand measures the fake itself, with a client that acks and answers by
+// the response URL: what a bot costs is on top of it. The heap at the end shows that
+// a server that runs for long does not grow: try -benchtime 100000x.
 func BenchmarkCommand(b *testing.B) {
 	s, api := start(b, slackfake.Options{})
-	listen(b, s, api, func(c *socketmode.Client, e socketmode.Event) { ackAll(c, e) })
+	listen(b, s, api, func(c *socketmode.Client, e socketmode.Event) {
+		ackAll(c, e)
+		if cmd, ok := e.Data.(slack.SlashCommand); ok {
+			_, _, err := api.PostMessageContext(b.Context(), "", slack.MsgOptionResponseURL(cmd.ResponseURL, "ephemeral"), slack.MsgOptionText("24 psi", false),
+				slack.MsgOptionBlocks(slack.NewSectionBlock(slack.NewTextBlockObject(slack.PlainTextType, "front 24 psi", false, false), nil, nil)))
+			if err != nil && b.Context().Err() == nil {
+				b.Error(err)
+			}
+		}
+	})
 	b.ReportAllocs()
 	b.RunParallel(func(p *testing.PB) {
 		for p.Next() {
@@ -239,4 +250,9 @@ func BenchmarkCommand(b *testing.B) {
 			}
 		}
 	})
+	b.StopTimer()
+	runtime.GC()
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	b.ReportMetric(float64(m.HeapAlloc)/(1<<20), "heap-MiB")
 }

@@ -54,7 +54,7 @@ type world struct {
 
 func newWorld(keep int) world {
 	w := world{users: make(map[string]User), channels: make(map[string]Channel), direct: make(map[string]string),
-		triggers: newFIFO[string, trigger](2 * keep), returns: newFIFO[string, *returning](10 * keep)}
+		triggers: newFIFO[string, trigger](2 * keep), returns: newFIFO[string, *returning](2 * keep)}
 	for _, u := range []User{
 		{ID: Wren, Name: "wren", RealName: "Wren", Locale: "en-GB", TZ: "Europe/London"},
 		{ID: Moss, Name: "moss", RealName: "Moss", Locale: "en-US", TZ: "America/Denver", TZOffset: -7 * 3600},
