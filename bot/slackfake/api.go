@@ -86,7 +86,7 @@ func (s *Server) api(w http.ResponseWriter, r *http.Request) {
 		out = s.answer(name, r, raw)
 	} else {
 		s.mu.Lock()
-		s.called(name, "fault", raw)
+		s.called(name, "fault", s.withoutToken(raw))
 		s.mu.Unlock()
 	}
 	if f != nil {
@@ -106,13 +106,18 @@ func write(w http.ResponseWriter, out reply) {
 	_ = json.NewEncoder(w).Encode(out)
 }
 
-// called keeps that a method was called, and its body but for the token.
+// called keeps that a method was called. The lock is held.
 func (s *Server) called(name, code string, raw []byte) {
 	s.calls[name]++
-	for _, secret := range []string{s.opt.BotToken, s.opt.AppToken} {
-		raw = bytes.ReplaceAll(raw, []byte(secret), []byte("TOKEN"))
-	}
 	s.add(Record{Kind: Called, Method: name, Code: code, Raw: raw})
+}
+
+// withoutToken is a form without the token that clients put into it.
+func (s *Server) withoutToken(raw []byte) []byte {
+	for _, secret := range []string{s.opt.BotToken, s.opt.AppToken} {
+		raw = bytes.ReplaceAll(raw, []byte("token="+url.QueryEscape(secret)), []byte("token="))
+	}
+	return raw
 }
 
 // answer does what a call asks for.
@@ -120,6 +125,7 @@ func (s *Server) answer(name string, r *http.Request, raw []byte) reply {
 	out, refused := reply(nil), (*Refusal)(nil)
 	m, known := methods[name]
 	a, token, err := arguments(r, raw)
+	raw = s.withoutToken(raw)
 	switch {
 	case !known:
 		refused = &Refusal{Code: "unknown_method"}

@@ -5,7 +5,7 @@ import (
 	"strconv"
 )
 
-// blockShapes holds the blocks known here and where each may stand.
+// blockShape is a block and where it may stand.
 // https://docs.slack.dev/reference/block-kit/blocks
 type blockShape struct {
 	where []surface

@@ -103,7 +103,7 @@ func boolean(c *check, at string, v any) {
 	}
 }
 
-// text is a string with something in it and at most so much.
+// str is a string with something in it and at most so much.
 func str(l *limit) rule {
 	return func(c *check, at string, v any) { c.length(at, v, 1, l) }
 }

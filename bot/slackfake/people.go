@@ -1,9 +1,6 @@
 package slackfake
 
-import (
-	"strings"
-	"time"
-)
+import "strings"
 
 // https://docs.slack.dev/reference/methods/auth.test
 func (s *Server) authTest(args, []byte) (reply, *Refusal) {
@@ -131,17 +128,6 @@ func (s *Server) history(a args, _ []byte) (reply, *Refusal) {
 		out = append(out, messageObject(ms[i]))
 	}
 	return reply{"messages": out, "has_more": false}, nil
-}
-
-// triggerLife is how long a trigger_id can open a view.
-// https://docs.slack.dev/interactivity/handling-user-interaction (from memory)
-const triggerLife = 3 * time.Second
-
-// trigger lets the bot open a view for someone, once.
-type trigger struct {
-	user string
-	made time.Time
-	view string // the modal it was made in
 }
 
 // contains reports whether a list with commas holds a word.

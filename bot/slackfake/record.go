@@ -48,7 +48,7 @@ type Message struct {
 	Method              string // how it came: a method, "response_url" or "answer"
 	URL                 string // the response URL it came by
 	Edited              bool
-	Raw                 []byte // the body as it came
+	Raw                 []byte // the body as it came, without a token that stood in the form
 }
 
 // Ephemeral reports whether one person only sees the message.

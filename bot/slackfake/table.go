@@ -1,9 +1,6 @@
 package slackfake
 
-import (
-	"encoding/json"
-	"strconv"
-)
+import "encoding/json"
 
 // table checks what a shape can't say of a table block.
 // https://docs.slack.dev/reference/block-kit/blocks/table-block
@@ -70,6 +67,3 @@ func columnSetting(c *check, at string, v any) {
 		c.object(at, v, shape{may("align", oneOf("left", "center", "right", "")), may("is_wrapped", boolean)})
 	}
 }
-
-// pointer writes the place of an item of a list.
-func pointer(at string, i int) string { return at + "/" + strconv.Itoa(i) }

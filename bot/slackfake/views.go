@@ -1,7 +1,20 @@
 package slackfake
 
+import "time"
+
 // Views: https://docs.slack.dev/surfaces/modals and
 // https://docs.slack.dev/reference/methods/views.open
+
+// triggerLife is how long a trigger_id can open a view.
+// https://docs.slack.dev/interactivity/handling-user-interaction (from memory)
+const triggerLife = 3 * time.Second
+
+// trigger lets the bot open a view for someone, once.
+type trigger struct {
+	user string
+	made time.Time
+	view string // the modal it was made in
+}
 
 // openable takes the trigger of a call, which can be used once and for 3 seconds.
 func (s *Server) openable(id string) (trigger, *Refusal) {
