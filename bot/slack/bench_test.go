@@ -198,7 +198,7 @@ func BenchmarkRender(b *testing.B) {
 	a := bot.Answer{Replies: desk.Ask(context.Background(), commands.Asker{}, line(1))}
 	b.ReportAllocs()
 	for b.Loop() {
-		messages(a, func(r reply.Reply) bool { return bot.Fillable(desk, r) })
+		messages(a, true, func(r reply.Reply) bool { return bot.Fillable(desk, r) })
 	}
 }
 

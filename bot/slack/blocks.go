@@ -50,10 +50,12 @@ type message struct {
 	plain func() []string
 }
 
-// messages lays an answer out. The first is never empty.
-func messages(a bot.Answer, fillable func(reply.Reply) bool) []message {
+// messages lays an answer out. The first is never empty. With share they hold a
+// button that shows the answer to others, where that makes sense.
+func messages(a bot.Answer, share bool, fillable func(reply.Reply) bool) []message {
 	var all []message
 	line, shareable := a.Shareable()
+	shareable = shareable && share
 	n := 0 // numbers the buttons of one message apart
 	for i, r := range a.Replies {
 		r = render.Fit(r, mostReply, size)
@@ -79,11 +81,11 @@ func messages(a bot.Answer, fillable func(reply.Reply) bool) []message {
 		}
 		blocks = append(blocks, contexts(wide(reply.Reply{Read: r.Read, Assumed: r.Assumed, Unused: r.Unused}))...)
 		blocks = append(blocks, contexts(wide(reply.Reply{Notes: r.Notes}))...)
-		share := ""
+		shared := ""
 		if shareable && i == len(a.Replies)-1 {
-			share = line
+			shared = line
 		}
-		blocks = append(blocks, buttons(r, share, fillable(r), &n)...)
+		blocks = append(blocks, buttons(r, shared, fillable(r), &n)...)
 		m := message{text: clipped(escaped(head), mostText), blocks: blocks, table: table >= 0, plain: func() []string { return fallback(r) }}
 		if m.table {
 			m.lined = func() []slack.Block { return slices.Concat(blocks[:table], monospace(first), blocks[table+1:]) }

@@ -46,35 +46,46 @@ type answered struct {
 	a    *Adapter
 	team string
 	back string // response address
-	// ack acknowledges, with a body or with none.
-	ack func(ctx context.Context, body any) error
+	// ack acknowledges, with a body or with nil for none. More tells that
+	// something is still sent before the Exchange returns.
+	ack func(ctx context.Context, content *body, more bool) error
 }
 
 // Answer acknowledges with the answer.
 func (x *answered) Answer(ctx context.Context, a bot.Answer) error {
-	all := messages(a, x.a.fillable)
+	all := messages(a, true, x.a.fillable)
 	first := body{ResponseType: responseType(a), Text: all[0].text, Blocks: all[0].blocks}
 	// Whether a workspace takes tables is only told where a response is asked
 	// for; until then a table goes there.
 	takes, known := x.a.tables.Get(x.team)
+	content, rest := &first, all[1:]
 	if all[0].table && (!known || !takes) || weight(first.Blocks)+len(first.Text) > mostBytes {
-		if err := x.ack(ctx, nil); err != nil {
-			return err
-		}
-		return x.a.respond(ctx, x.back, x.team, responseType(a), "", all)
+		content, rest = nil, all
 	}
-	if err := x.ack(ctx, first); err != nil {
+	err := x.ack(ctx, content, len(rest) > 0)
+	if errors.Is(err, errLinkLost) { // the response address outlives the link
+		err, rest = nil, all
+	}
+	if err != nil || len(rest) == 0 {
 		return err
 	}
-	return x.a.respond(ctx, x.back, x.team, responseType(a), "", all[1:])
+	// A request ends with its response, and what follows that does not.
+	ctx, stop := context.WithTimeout(context.WithoutCancel(ctx), bot.LongestLate)
+	defer stop()
+	return x.a.respond(ctx, x.back, x.team, responseType(a), "", rest)
 }
 
 // Defer acknowledges with nothing. Only the asker has seen the command.
-func (x *answered) Defer(ctx context.Context) error { return x.ack(ctx, nil) }
+func (x *answered) Defer(ctx context.Context) error {
+	if err := x.ack(ctx, nil, false); err != nil && !errors.Is(err, errLinkLost) {
+		return err
+	}
+	return nil
+}
 
 // Late answers at the response address.
 func (x *answered) Late(ctx context.Context, a bot.Answer) error {
-	return x.a.respond(ctx, x.back, x.team, responseType(a), "", messages(a, x.a.fillable))
+	return x.a.respond(ctx, x.back, x.team, responseType(a), "", messages(a, true, x.a.fillable))
 }
 
 // pressed is the way back to a button or form, which was acknowledged before.
@@ -90,9 +101,14 @@ type pressed struct {
 
 // Answer answers the one who pressed.
 func (x *pressed) Answer(ctx context.Context, a bot.Answer) error {
-	all := messages(a, x.a.fillable)
+	all := messages(a, !x.direct, x.a.fillable)
 	if x.back != "" {
-		return x.a.respond(ctx, x.back, x.team, responseType(a), x.thread, all)
+		err := x.a.respond(ctx, x.back, x.team, responseType(a), x.thread, all)
+		var gone *refusal
+		if !errors.As(err, &gone) || gone.status != http.StatusNotFound || x.channel == "" {
+			return err
+		}
+		// A form may have been filled in after the address had ended.
 	}
 	return x.a.post(ctx, place{team: x.team, channel: x.channel, user: x.user, thread: x.thread, direct: x.direct, private: !a.Shared}, all)
 }
@@ -113,7 +129,7 @@ type said struct {
 func (x *said) Answer(ctx context.Context, a bot.Answer) error {
 	at := x.place
 	at.private = a.Private
-	return x.a.post(ctx, at, messages(a, x.a.fillable))
+	return x.a.post(ctx, at, messages(a, at.private && !at.direct, x.a.fillable))
 }
 
 // Defer does nothing: the message was acknowledged, and people see no wait.
@@ -132,8 +148,22 @@ type place struct {
 	private             bool // for the person alone
 }
 
-// post posts messages.
+// post posts messages. Where the bot may not write, they go to the asker alone,
+// with why they do not stand where they were asked for.
 func (a *Adapter) post(ctx context.Context, at place, all []message) error {
+	err := a.postThere(ctx, at, all)
+	var unwelcome *unwelcomeError
+	if at.direct || !errors.As(err, &unwelcome) {
+		return err
+	}
+	a.o.Incident(err)
+	why := message{text: unwelcomed, blocks: sections(unwelcomed)}
+	return a.postThere(ctx, place{team: at.team, channel: at.user, user: at.user, direct: true}, append([]message{why}, all...))
+}
+
+const unwelcomed = "I may not write where you asked: invite me to that channel, or ask me here. Your answer:"
+
+func (a *Adapter) postThere(ctx context.Context, at place, all []message) error {
 	return a.deliver(at.team, all, func(text string, blocks []slack.Block) error {
 		options := []slack.MsgOption{slack.MsgOptionText(text, false)}
 		if len(blocks) > 0 {
@@ -197,7 +227,7 @@ func (a *Adapter) postOnce(ctx context.Context, at place, options ...slack.MsgOp
 		}
 		err = send()
 	}
-	return explained(err)
+	return a.explained(err)
 }
 
 // askedToWait returns the pause that the service asks for.
@@ -224,17 +254,30 @@ func pause(ctx context.Context, d time.Duration) error {
 	}
 }
 
-// explained adds to an error of the service what an operator can do about it.
-func explained(err error) error {
+// unwelcomeError says that the bot may not write in a channel.
+type unwelcomeError struct{ code string }
+
+// Error tells what an operator can do about it.
+func (e *unwelcomeError) Error() string {
+	return "slack: " + e.code + ": the bot is no member of the channel: invite it"
+}
+
+// explained adds to an error of the service what an operator can do about it,
+// and notes if the bot token has become worthless.
+func (a *Adapter) explained(err error) error {
+	if refused := refusedForGood(err, botToken); refused != nil {
+		a.link.refuse(refused)
+		return refused
+	}
 	var refused slack.SlackErrorResponse
 	if err == nil || !errors.As(err, &refused) {
 		return bot.WithoutSecrets(err)
 	}
 	switch refused.Err {
-	case "missing_scope":
-		return fmt.Errorf("slack: the bot lacks a scope (%s): add it and install the app again", refused.Error())
-	case "not_in_channel", "channel_not_found":
-		return fmt.Errorf("slack: %s: the bot is no member of the channel: invite it", refused.Err)
+	case noScope:
+		return fmt.Errorf("slack: the bot lacks a scope (needs %s, has %s): add it and install the app again", refused.Needed, refused.Provided)
+	case "not_in_channel", "channel_not_found", "is_archived", "restricted_action", "user_not_in_channel":
+		return &unwelcomeError{refused.Err}
 	}
 	return bot.WithoutSecrets(fmt.Errorf("slack: %w", err))
 }
@@ -309,8 +352,7 @@ func (a *Adapter) send(ctx context.Context, address string, content []byte) (wai
 	}
 	text := strings.TrimSpace(string(said))
 	if resp.StatusCode == http.StatusTooManyRequests {
-		wait, _ = time.ParseDuration(resp.Header.Get("Retry-After") + "s") // unreadable: not waited for
-		return wait, &refusal{resp.StatusCode, text}
+		return retryAfter(resp.Header), &refusal{resp.StatusCode, text}
 	}
 	if resp.StatusCode != http.StatusOK || strings.Contains(text, `"ok":false`) {
 		return 0, &refusal{resp.StatusCode, text}

@@ -59,7 +59,8 @@ func TestLinkEnds(t *testing.T) {
 }
 
 // TestCutMidAnswer holds that a link which is cut while a command is worked on
-// costs that answer its acknowledgement, and nothing else.
+// costs that answer its acknowledgement, and nothing else: it comes by the
+// response address.
 func TestCutMidAnswer(t *testing.T) {
 	working, release := make(chan struct{}), make(chan struct{})
 	r := start(t, Socket, func(_ *Options, b *bot.Options, _ *slackfake.Options) {
@@ -73,10 +74,12 @@ func TestCutMidAnswer(t *testing.T) {
 	<-working
 	require.NoError(t, r.fake.Drop(1))
 	assert.Error(t, <-got, "the person sees that it failed")
-	close(release)
 	require.NoError(t, r.fake.WaitLink(t.Context(), 2))
+	close(release)
+	r.next(slackfake.To(slackfake.Wren), slackfake.By("response_url"))
 	r.deliver(r.fake.Command(slackfake.Wren, slackfake.General, DefaultCommand, "anything"))
 	r.next(slackfake.To(slackfake.Wren))
+	r.clean()
 }
 
 // slow is a desk that waits, once, until it is released.
@@ -215,7 +218,7 @@ func TestLimits(t *testing.T) {
 			a.Replies = append(a.Replies, bottest.Random(r))
 		}
 		var shown strings.Builder
-		for _, m := range messages(a, func(reply.Reply) bool { return true }) {
+		for _, m := range messages(a, true, func(reply.Reply) bool { return true }) {
 			forms := [][]slack.Block{m.blocks}
 			if m.lined != nil {
 				if lined := m.lined(); len(lined) <= mostBlocks {

@@ -27,5 +27,5 @@ func (a *Adapter) publishHome(ctx context.Context, user string) error {
 	blocks = append(blocks, contexts("Answers to a command are for you alone until you share them. A weight is never shown to a channel. Marks on the parts, the maker's papers and a qualified mechanic come first.")...)
 	_, err := a.api.PublishViewContext(ctx, slack.PublishViewContextRequest{UserID: user,
 		View: slack.HomeTabViewRequest{Type: slack.VTHomeTab, Blocks: slack.Blocks{BlockSet: blocks}}})
-	return explained(err)
+	return a.explained(err)
 }

@@ -137,28 +137,40 @@ func (a *Adapter) serveEvent(w http.ResponseWriter, r *http.Request, raw []byte)
 // serveCommand answers a slash command in the response, or acknowledges it and
 // answers later.
 func (a *Adapter) serveCommand(w http.ResponseWriter, r *http.Request, form url.Values) {
+	if form.Get("ssl_check") == "1" { // the service tries our certificate; from memory
+		w.WriteHeader(http.StatusOK)
+		return
+	}
 	c := commandOf(form)
 	if c.team == "" || c.user == "" || c.back == "" {
 		a.refuse(w, "no command", http.StatusBadRequest)
 		return
 	}
 	acked := false
-	x := &answered{a: a, team: c.team, back: c.back, ack: func(_ context.Context, body any) error {
+	x := &answered{a: a, team: c.team, back: c.back, ack: func(_ context.Context, content *body, more bool) error {
 		if acked {
 			return errors.New("slack: acknowledged twice")
 		}
 		acked = true
-		if body == nil {
-			w.WriteHeader(http.StatusOK)
-			return http.NewResponseController(w).Flush()
+		var encoded []byte
+		if content != nil {
+			var err error
+			if encoded, err = json.Marshal(content); err != nil {
+				return fmt.Errorf("slack: encode an answer: %w", err)
+			}
+			w.Header().Set("Content-Type", "application/json; charset=utf-8")
 		}
-		content, err := json.Marshal(body)
-		if err != nil {
-			return fmt.Errorf("slack: encode an answer: %w", err)
+		// With its length told, the response is whole for the service when it is
+		// flushed, and what comes after does not keep it waiting.
+		w.Header().Set("Content-Length", strconv.Itoa(len(encoded)))
+		if more {
+			w.Header().Set("Connection", "close") // nor the next on this connection
 		}
-		w.Header().Set("Content-Type", "application/json; charset=utf-8")
-		_, err = w.Write(content)
-		return err
+		w.WriteHeader(http.StatusOK)
+		if _, err := w.Write(encoded); err != nil || !more {
+			return err
+		}
+		return http.NewResponseController(w).Flush()
 	}}
 	a.o.Handler.Handle(r.Context(), c.message(), x)
 	if !acked { // met before: whoever sends it again gets no second answer

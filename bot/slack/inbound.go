@@ -199,7 +199,7 @@ func (a *Adapter) openForm(ctx context.Context, trigger, value string, back *pre
 	_, err = a.api.OpenViewContext(ctx, trigger, slack.ModalViewRequest{Type: slack.VTModal,
 		Title: plainText(clipped(upper(about.Name), mostTitle)), Submit: plainText("Ask"), Close: plainText("Cancel"),
 		CallbackID: "value", PrivateMetadata: string(meta), Blocks: slack.Blocks{BlockSet: []slack.Block{block}}})
-	return explained(err)
+	return a.explained(err)
 }
 
 func upper(text string) string {

@@ -23,6 +23,7 @@ import (
 	"log/slog"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -76,8 +77,10 @@ type Adapter struct {
 	api     *slack.Client
 	client  *http.Client
 	replays *bot.Recent
-	tables  *lru.Cache[string, bool] // by workspace: whether it takes table blocks
+	tables  *lru.Cache[string, bool]           // by workspace: whether it takes table blocks
+	directs *lru.Cache[commands.Asker, string] // by person: the channel of their talk with the bot
 	link    link
+	opener  *opener
 	wait    func(context.Context, time.Duration) error // pause, but in tests
 }
 
@@ -87,7 +90,7 @@ var _ bot.Adapter = (*Adapter)(nil)
 func New(o Options) (*Adapter, error) {
 	o.Transport = cmp.Or(o.Transport, Socket)
 	o.Command = cmp.Or(o.Command, DefaultCommand)
-	o.LeastPause, o.MostPause = cmp.Or(o.LeastPause, time.Second), cmp.Or(o.MostPause, 5*time.Minute)
+	o.LeastPause, o.MostPause = cmp.Or(o.LeastPause, time.Second), cmp.Or(o.MostPause, time.Minute)
 	if o.Now == nil {
 		o.Now = time.Now
 	}
@@ -115,11 +118,14 @@ func New(o Options) (*Adapter, error) {
 	if err != nil {
 		return nil, fmt.Errorf("slack: %w", err)
 	}
-	a := &Adapter{o: o, replays: bot.NewRecent(mostReplays), tables: tables, wait: pause}
+	directs, err := lru.New[commands.Asker, string](mostPeople)
+	if err != nil {
+		return nil, fmt.Errorf("slack: %w", err)
+	}
+	a := &Adapter{o: o, replays: bot.NewRecent(mostReplays), tables: tables, directs: directs, wait: pause}
 	a.client = counted(o.Client, o.Metrics)
-	opened := *a.client
-	opened.Transport = &pacer{next: a.client.Transport, least: o.LeastPause, most: o.MostPause, now: o.Now}
-	options := []slack.Option{slack.OptionHTTPClient(&opened)}
+	a.opener = &opener{a, &pacer{least: o.LeastPause, most: o.MostPause, now: o.Now}, pause}
+	options := []slack.Option{slack.OptionHTTPClient(a.opener)}
 	if o.AppToken != "" {
 		options = append(options, slack.OptionAppLevelToken(o.AppToken))
 	}
@@ -134,6 +140,8 @@ const (
 	// mostWorkspaces is of how many workspaces it is remembered whether they
 	// take tables.
 	mostWorkspaces = 1000
+	// mostPeople is of how many people the talk with the bot is remembered.
+	mostPeople = 10000
 	// mostReplays is how many signatures of requests are remembered.
 	mostReplays = 1 << 16
 	// callTime is how long one call to the service may take.
@@ -177,12 +185,80 @@ func (c counting) RoundTrip(r *http.Request) (*http.Response, error) {
 func (a *Adapter) Name() string { return platform }
 
 // Run serves until the context ends, or the service refuses the bot for good.
+// Who runs it drains the Handler first: what is in work is answered over the
+// link.
 func (a *Adapter) Run(ctx context.Context) error {
+	ctx, stop := context.WithCancelCause(ctx)
+	var checking sync.WaitGroup
+	checking.Go(func() {
+		if err := a.check(ctx); err != nil {
+			stop(err)
+		}
+	})
+	var err error
 	if a.o.Transport == HTTP {
 		<-ctx.Done()
-		return nil
+	} else {
+		err = a.socket(ctx, stop)
 	}
-	return a.socket(ctx)
+	stop(nil)
+	checking.Wait()
+	var refused *refusedError
+	if errors.As(context.Cause(ctx), &refused) {
+		err = refused
+	}
+	if err != nil {
+		a.link.refuse(err)
+	}
+	return err
+}
+
+// check asks the service whether it knows the bot token, which nothing else
+// does until the first answer. It returns an error only if the service says no.
+func (a *Adapter) check(ctx context.Context) error {
+	_, err := a.api.AuthTestContext(ctx)
+	if refused := refusedForGood(err, botToken); refused != nil {
+		return refused
+	}
+	if err != nil && ctx.Err() == nil {
+		a.o.Log.Warn("the bot token could not be tried", "platform", platform, "error", bot.WithoutSecrets(err))
+	}
+	return nil
+}
+
+// The two tokens, in the words of the settings.
+const (
+	botToken = "bot token"
+	appToken = "app token"
+)
+
+// refusedError says that the service has no more to do with the bot until
+// somebody changes its settings.
+type refusedError struct{ token, code string }
+
+// Error tells what is to be looked at.
+func (e *refusedError) Error() string {
+	if e.code == noScope {
+		return "slack: the service refuses the bot for good: its " + e.token + " lacks the scope connections:write, so it opens no link"
+	}
+	return "slack: the service refuses the bot for good, so its " + e.token + " has to be looked at: " + e.code
+}
+
+const noScope = "missing_scope"
+
+// forGood are the answers after which no call with the same token succeeds.
+// https://docs.slack.dev/reference/methods/apps.connections.open#errors
+var forGood = []string{"account_inactive", "invalid_auth", "not_allowed_token_type", "not_authed", "token_expired", "token_revoked"}
+
+// refusedForGood returns a *refusedError if the service has refused a token,
+// else nil. That a scope lacks is one only for the app token, which needs just
+// one.
+func refusedForGood(err error, token string) error {
+	var said slack.SlackErrorResponse
+	if errors.As(err, &said) && (slices.Contains(forGood, said.Err) || token == appToken && said.Err == noScope) {
+		return &refusedError{token, said.Err}
+	}
+	return nil
 }
 
 // Ready returns nil while messages can arrive.
@@ -208,6 +284,7 @@ type link struct {
 	opened  int       // links so far
 	since   time.Time // of being down; zero before the first link
 	refused error     // why the service has no more to do with us
+	failed  error     // why the last try to open one failed
 }
 
 // patience is how long a link may be down before messages count as lost.
@@ -216,6 +293,9 @@ const patience = time.Minute
 func (l *link) set(up bool, now time.Time) (opened int) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
+	if up {
+		l.failed = nil
+	}
 	if up && !l.up {
 		l.opened++
 	}
@@ -224,6 +304,23 @@ func (l *link) set(up bool, now time.Time) (opened int) {
 	}
 	l.up = up
 	return l.opened
+}
+
+// number is that of the link that is up, 0 if none is.
+func (l *link) number() int {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if !l.up {
+		return 0
+	}
+	return l.opened
+}
+
+// fail notes why a link could not be opened.
+func (l *link) fail(err error) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.failed = err
 }
 
 func (l *link) refuse(err error) {
@@ -244,12 +341,17 @@ func (l *link) ready(now time.Time) error {
 	switch {
 	case l.up:
 		return nil
-	case l.opened == 0:
-		return errors.New("slack: no link yet")
-	case now.Sub(l.since) > patience:
-		return fmt.Errorf("slack: link down for more than %s", patience)
+	case l.opened > 0 && now.Sub(l.since) <= patience:
+		return nil
 	}
-	return nil
+	why := "slack: no link yet"
+	if l.opened > 0 {
+		why = fmt.Sprintf("slack: link down for more than %s", patience)
+	}
+	if l.failed != nil {
+		return fmt.Errorf("%s: %w", why, l.failed)
+	}
+	return errors.New(why)
 }
 
 // ours reports whether an address to answer to is the service's own.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/hex"
 	"fmt"
+	"net/http"
 	"net/http/httptest"
 	"strings"
 	"testing"
@@ -30,8 +31,8 @@ func testHandler(t testing.TB) *bot.Handler {
 	}})
 }
 
-// newSlackSide is the bot in a stand-in for Slack, asked by signed requests:
-// they end when all was said.
+// newSlackSide is the bot in a stand-in for Slack, asked by signed requests.
+// Some is said after the response; when the handler returns, all was.
 func newSlackSide(t *testing.T) side {
 	fake, err := slackfake.New(slackfake.Options{})
 	require.NoError(t, err)
@@ -39,7 +40,11 @@ func newSlackSide(t *testing.T) side {
 	h := testHandler(t)
 	a, err := slack.New(slack.Options{Transport: slack.HTTP, Handler: h, Incident: h.Incident, BotToken: fake.BotToken(), SigningSecret: fake.SigningSecret(), APIURL: fake.APIURL()})
 	require.NoError(t, err)
-	server := httptest.NewServer(a)
+	said := make(chan struct{}, 1)
+	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		a.ServeHTTP(w, r)
+		said <- struct{}{}
+	}))
 	t.Cleanup(server.Close)
 	fake.SetEndpoints(server.URL, server.URL, server.URL)
 	known := map[string]bool{}
@@ -52,6 +57,7 @@ func newSlackSide(t *testing.T) side {
 		before := len(fake.Ephemerals(user))
 		_, err := fake.Post(t.Context(), fake.Command(user, slackfake.General, slack.DefaultCommand, line))
 		require.NoError(t, err)
+		<-said
 		var texts []string
 		for _, m := range fake.Ephemerals(user)[before:] {
 			texts = append(texts, slackfake.Text(m))
