@@ -3,6 +3,7 @@ package slack
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"net/url"
 	"slices"
 	"strings"
@@ -39,28 +40,37 @@ func (c command) message() bot.Message {
 	return m
 }
 
-// event handles an event that was not met before and reports whether the
-// service may take it as received; false asks for it once more.
+// event handles an event that was not met before.
 func (a *Adapter) event(ctx context.Context, e slackevents.EventsAPIEvent) {
 	callback, ok := e.Data.(*slackevents.EventsAPICallbackEvent)
 	if !ok {
 		return
 	}
 	id := "slack:event:" + callback.EventID
+	me := ""
+	for _, to := range callback.Authorizations {
+		if to.IsBot {
+			me = to.UserID
+		}
+	}
 	switch inner := e.InnerEvent.Data.(type) {
 	case *slackevents.AppMentionEvent:
 		if inner.BotID != "" || inner.Edited != nil {
 			return
 		}
 		a.words(ctx, id, place{team: e.TeamID, channel: inner.Channel, user: inner.User, thread: orElse(inner.ThreadTimeStamp, inner.TimeStamp)},
-			inner.TimeStamp, withoutMention(inner.Text))
+			inner.TimeStamp, typed(inner.Text, me))
 	case *slackevents.MessageEvent:
 		if inner.ChannelType != "im" || inner.BotID != "" || inner.User == "" || inner.SubType != "" && inner.SubType != "file_share" {
 			return
 		}
+		a.directs.Add(asker(e.TeamID, "", inner.User), inner.Channel)
 		a.words(ctx, id, place{team: e.TeamID, channel: inner.Channel, user: inner.User, thread: inner.ThreadTimeStamp, direct: true},
-			inner.TimeStamp, withoutMention(inner.Text))
+			inner.TimeStamp, typed(inner.Text, me))
 	case *slackevents.AppHomeOpenedEvent:
+		if inner.Channel != "" {
+			a.directs.Add(asker(e.TeamID, "", inner.User), inner.Channel)
+		}
 		if inner.Tab == "home" && a.o.Handler.First(ctx, platform, id) {
 			a.inBackground(ctx, "publish the home tab", func(ctx context.Context) error { return a.publishHome(ctx, inner.User) })
 		}
@@ -89,17 +99,41 @@ func (a *Adapter) words(ctx context.Context, event string, at place, ts, text st
 	a.o.Handler.Go(context.WithoutCancel(ctx), bot.Message{Platform: platform, Asker: asker(at.team, at.channel, at.user), Line: text}, &said{a, at})
 }
 
-// withoutMention takes away the name of the bot that the line begins with, and
-// unescapes the rest.
+// typed returns what a person typed, of a message's markup: without the name of
+// the bot, which is me or, if that is not known, what the line begins with;
+// with links, which the service makes of what looks like one, as they were
+// written; unescaped.
 // https://docs.slack.dev/messaging/formatting-message-text
-func withoutMention(text string) string {
-	text = strings.TrimSpace(text)
-	if rest, ok := strings.CutPrefix(text, "<@"); ok {
-		if _, after, ok := strings.Cut(rest, ">"); ok {
-			text = strings.TrimLeft(after, " :,")
+func typed(text, me string) string {
+	var b strings.Builder
+	for first := true; ; first = false {
+		before, rest, found := strings.Cut(text, "<")
+		b.WriteString(before)
+		inside, after, ended := strings.Cut(rest, ">")
+		if !found {
+			break
+		}
+		if !ended {
+			b.WriteString("<" + rest)
+			break
+		}
+		text = after
+		target, label, labelled := strings.Cut(inside, "|")
+		switch id, mention := strings.CutPrefix(target, "@"); {
+		case mention && (id == me || me == "" && first && strings.TrimSpace(before) == ""):
+			text = strings.TrimLeft(text, " :,")
+		case labelled && !mention && !strings.HasPrefix(target, "!"):
+			if strings.HasPrefix(target, "#") {
+				label = "#" + label
+			}
+			b.WriteString(label)
+		case strings.Contains(target, ":"): // a bare link, as http://… or mailto:…
+			b.WriteString(target)
+		default:
+			b.WriteString("<" + inside + ">")
 		}
 	}
-	return unescaper.Replace(text)
+	return strings.TrimSpace(unescaper.Replace(b.String()))
 }
 
 var unescaper = strings.NewReplacer("&lt;", "<", "&gt;", ">", "&amp;", "&")
@@ -135,10 +169,14 @@ func (a *Adapter) press(ctx context.Context, in slack.InteractionCallback, actio
 		return
 	}
 	who := asker(in.Team.ID, orElse(in.Channel.ID, in.Container.ChannelID), in.User.ID)
-	back := &pressed{a: a, team: in.Team.ID, back: in.ResponseURL, channel: who.Channel, user: in.User.ID, thread: in.Container.ThreadTs}
+	back := &pressed{a: a, team: in.Team.ID, back: in.ResponseURL, channel: who.Channel, user: in.User.ID, thread: in.Container.ThreadTs,
+		direct: strings.HasPrefix(who.Channel, "D")}
 	if who.Channel == "" { // on the home tab: answer in the talk with the person
-		who.Channel, back.channel = in.User.ID, in.User.ID
-		back.direct = true
+		who.Channel = in.User.ID // which finds that talk, if nothing has told its name
+		if talk, ok := a.directs.Get(asker(in.Team.ID, "", in.User.ID)); ok {
+			who.Channel = talk
+		}
+		back.channel, back.direct = who.Channel, true
 	}
 	if verb == verbOther {
 		a.inBackground(ctx, "open a form", func(ctx context.Context) error { return a.openForm(ctx, in.TriggerID, action.Value, back) })
@@ -194,13 +232,20 @@ func (a *Adapter) openForm(ctx context.Context, trigger, value string, back *pre
 	if err != nil || units(string(meta)) > mostMetadata {
 		return back.Answer(ctx, bot.Forgotten())
 	}
-	input := slack.NewPlainTextInputBlockElement(plainText("e.g. "+about.Example), "value").WithMaxLength(mostInput)
-	block := slack.NewInputBlock("value", plainText(clipped(upper(about.Help), mostValue)), nil, input)
+	input := slack.NewPlainTextInputBlockElement(plainText("e.g. "+about.Example), formField).WithMaxLength(mostInput)
+	block := slack.NewInputBlock(formField, plainText(clipped(upper(about.Help), mostValue)), nil, input)
 	_, err = a.api.OpenViewContext(ctx, trigger, slack.ModalViewRequest{Type: slack.VTModal,
 		Title: plainText(clipped(upper(about.Name), mostTitle)), Submit: plainText("Ask"), Close: plainText("Cancel"),
-		CallbackID: "value", PrivateMetadata: string(meta), Blocks: slack.Blocks{BlockSet: []slack.Block{block}}})
-	return a.explained(err)
+		CallbackID: formField, PrivateMetadata: string(meta), Blocks: slack.Blocks{BlockSet: []slack.Block{block}}})
+	if err = a.explained(err); err == nil {
+		return nil
+	}
+	// The question is still open, so the value can be typed as well.
+	return errors.Join(err, back.Answer(ctx, bot.Mistaken("the form could not be opened: type your answer instead, or press the button once more", about.Example)))
 }
+
+// formField names the form, its one input and the block around it.
+const formField = "value"
 
 func upper(text string) string {
 	if text == "" {
@@ -212,15 +257,15 @@ func upper(text string) string {
 // submitted handles a form that was sent: its value joins the line it is for.
 func (a *Adapter) submitted(ctx context.Context, in slack.InteractionCallback) {
 	var meta metadata
-	if err := json.Unmarshal([]byte(in.View.PrivateMetadata), &meta); err != nil || in.View.State == nil {
+	err := json.Unmarshal([]byte(in.View.PrivateMetadata), &meta)
+	if err != nil || in.View.CallbackID != formField || in.View.State == nil {
 		a.o.Metrics.Refused(platform, "unknown")
 		return
 	}
-	text := ""
-	for _, block := range in.View.State.Values {
-		for _, action := range block {
-			text = action.Value
-		}
+	text := in.View.State.Values[formField][formField].Value
+	if strings.TrimSpace(text) == "" { // not ours, or made of parts that we do not know
+		a.o.Metrics.Refused(platform, "unknown")
+		return
 	}
 	m := bot.Message{Platform: platform, Asker: asker(in.Team.ID, meta.Channel, in.User.ID), Line: spec.Refilled(meta.Line, meta.Option, text)}
 	if in.TriggerID != "" {
