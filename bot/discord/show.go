@@ -67,21 +67,25 @@ func messages(a bot.Answer, l layout) []message {
 		if len(a.Replies) > 1 {
 			title = render.Safe(r.Title)
 		}
-		r = render.Fit(r, mostCard, func(r reply.Reply) int { return units(cardOf(r)) })
-		heads := headOf(r, title)
+		card := cardOf(r)
+		if units(card) > mostCard { // seldom, and laying out takes most of the time
+			r = render.Fit(r, mostCard, func(r reply.Reply) int { return units(cardOf(r)) })
+			card = cardOf(r)
+		}
+		heads := headOf(r, title, card)
 		for i, head := range heads {
 			m := message{content: head}
 			if i == len(heads)-1 {
 				m.buttons = pressed
-				if text := cardOf(r); text != "" {
-					card := &discordgo.MessageEmbed{Description: text, Color: steel}
+				if card != "" {
+					embed := &discordgo.MessageEmbed{Description: card, Color: steel}
 					if r.Refused {
-						card.Color = red
+						embed.Color = red
 					}
 					if title != "" {
-						card.Title = clipped(escaped(title), mostTitle)
+						embed.Title = clipped(escaped(title), mostTitle)
 					}
-					m.cards = []*discordgo.MessageEmbed{card}
+					m.cards = []*discordgo.MessageEmbed{embed}
 				}
 			}
 			all = pack(all, m)
@@ -125,7 +129,7 @@ func weight(cards []*discordgo.MessageEmbed) int {
 // headOf writes what must be seen: what answers, what went wrong, the question
 // back, and the cautions. It takes more than one message only if it is far
 // longer than any answer of ours.
-func headOf(r reply.Reply, title string) []string {
+func headOf(r reply.Reply, title, card string) []string {
 	lead := wide(reply.Reply{Lead: r.Lead, Error: r.Error, Example: r.Example, Ask: asked(r.Ask)})
 	cautions := wide(reply.Reply{Cautions: r.Cautions})
 	var parts []string
@@ -144,7 +148,7 @@ func headOf(r reply.Reply, title string) []string {
 	}
 	head := strings.Join(parts, "\n\n")
 	switch {
-	case head == "" && cardOf(r) == "":
+	case head == "" && card == "":
 		return []string{"Nothing to say."}
 	case units(head) <= mostContent:
 		return []string{head}
