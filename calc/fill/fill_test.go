@@ -261,6 +261,16 @@ func TestDoses(t *testing.T) {
 	// The surface is that of a torus where the tyre is nearly a whole one.
 	m := mounted(t, "61-622/30")
 	assert.InEpsilon(t, math.Pi*(0.622+float64(m.Height))*float64(m.Casing), float64(InnerSurface(m)), 0.05)
+	// Added up in small strips from bead to bead.
+	r, alpha, sum := float64(m.Width)/2, math.Asin(float64(m.Rim/m.Width)), 0.0
+	const strips = 10000
+	half := math.Pi - alpha
+	for i := range strips {
+		at := half * (2*(float64(i)+0.5)/strips - 1)
+		radius := float64(m.Seat)/2 + float64(m.Height) - r + r*math.Cos(at)
+		sum += 2 * math.Pi * radius * r * 2 * half / strips
+	}
+	assert.InEpsilon(t, sum, float64(InnerSurface(m)), 1e-6)
 	assert.Greater(t, InnerSurface(mounted(t, "66-584/30")), InnerSurface(mounted(t, "61-584/30")))
 	assert.Zero(t, float64(InnerSurface(tyre.Mounted{})))
 }
