@@ -96,3 +96,23 @@ func BenchmarkPress(b *testing.B) {
 		sink += float64(p.Depth)
 	})
 }
+
+func BenchmarkApply(b *testing.B) {
+	m, err := Mount(61*mm, 622*mm, 30*mm)
+	if err != nil {
+		b.Fatal(err)
+	}
+	against(b, func(i int) {
+		label, rim, rider := input(i)
+		now, err := Mount(label, 622*mm, rim)
+		if err != nil {
+			b.Fatal(err)
+		}
+		w := OwnWheel{Wheel: Wheel{Tyre: m}, Pressure: 1.6 * quantity.Bar, Load: rider / 2}
+		c, err := Apply(Own{Front: w, Rear: w, Riding: Trail}, []Change{{Kind: Wet}, {Kind: OtherTyre, Tyre: now}, {Kind: AddedLoad, Load: 8, End: Rear}})
+		if err != nil {
+			b.Fatal(err)
+		}
+		sink += float64(c.Front.Pressure)
+	})
+}

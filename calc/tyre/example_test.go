@@ -70,3 +70,24 @@ func ExampleClear() {
 	fmt.Println(c.Side, "on each side, enough by the general rule:", c.Other)
 	// Output: 4.5 mm on each side, enough by the general rule: false
 }
+
+func ExampleApply() {
+	own := tyre.Own{
+		Front: tyre.OwnWheel{Pressure: 22 * quantity.PSI, Load: 46},
+		Rear:  tyre.OwnWheel{Pressure: 25 * quantity.PSI, Load: 51},
+	}
+	c, err := tyre.Apply(own, []tyre.Change{{Kind: tyre.Wet}, {Kind: tyre.AddedLoad, Load: 6, End: tyre.Rear}})
+	if err != nil {
+		panic(err)
+	}
+	fmt.Println("front", c.Front.Before, "now", c.Front.Pressure)
+	for _, d := range c.Rear.Deltas {
+		fmt.Println("rear", d.Kind, d.Likely, "-", d.Basis.Kind)
+	}
+	fmt.Println("rear now", c.Rear.Pressure)
+	// Output:
+	// front 1.517 bar now 1.413 bar
+	// rear load 0.203 bar - computed
+	// rear wet -0.103 bar - common practice, no source
+	// rear now 1.823 bar
+}

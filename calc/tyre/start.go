@@ -345,25 +345,33 @@ func (s Setup) wheel(w Wheel, load quantity.Mass, drop, share Share) (WheelStart
 	out.Model, out.Pressure = p, p
 	out.Low, out.High = p-quantity.Gauge(half), p+quantity.Gauge(half)
 
-	if least := w.Limits.TyreMin; p < least {
-		switch {
-		case s.Use == Child:
-			out.Standing = MinBeside
-		case !s.Riding.OffRoad() || w.Limits.Hookless || s.Use == Assisted || s.Use.Laden():
-			out.Standing = RaisedToMin
-			out.Pressure = least
-			out.Low, out.High = least, max(least, out.High)
-		default:
-			out.Standing = BelowMin
-		}
-	}
-	if most := out.Max.Pressure; most > 0 {
-		if out.Pressure > most {
-			out.Standing = AboveMax
-		}
-		out.Pressure, out.Low, out.High = min(out.Pressure, most), min(out.Low, most), min(out.High, most)
-	}
+	out.Standing = stand(w.Limits, out.Max, s.Riding, s.Use, &out.Pressure, &out.Low, &out.High)
 	return out, nil
+}
+
+// stand holds a pressure and its band against the marks of a wheel: it raises
+// or lowers them where it must, and says how the pressure stands. See StartFor.
+func stand(marks Limits, most Maximum, r Riding, u Use, p, low, high *quantity.Gauge) Standing {
+	out := Inside
+	if least := marks.TyreMin; *p < least {
+		switch {
+		case u == Child:
+			out = MinBeside
+		case !r.OffRoad() || marks.Hookless || u == Assisted || u.Laden():
+			out = RaisedToMin
+			*p = least
+			*low, *high = least, max(least, *high)
+		default:
+			out = BelowMin
+		}
+	}
+	if top := most.Pressure; top > 0 {
+		if *p > top {
+			out = AboveMax
+		}
+		*p, *low, *high = min(*p, top), min(*low, top), min(*high, top)
+	}
+	return out
 }
 
 // band is the relative half-width of a start; see StartFor.
