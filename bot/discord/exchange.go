@@ -2,6 +2,7 @@ package discord
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"net/http"
 	"time"
@@ -18,6 +19,8 @@ const (
 	patience = 1200 * time.Millisecond
 	// latePatience where it was announced.
 	latePatience = 15 * time.Second
+	// notYet is how long the service may take to read an announcement.
+	notYet = 500 * time.Millisecond
 )
 
 // way is the way back to one interaction.
@@ -26,13 +29,20 @@ type way struct {
 	i *discordgo.Interaction
 	// respond gives the first answer: as a call, or in the body of the request.
 	respond func(ctx context.Context, r *discordgo.InteractionResponse) error
+	// first gives it where more is to follow at once: only a call tells when
+	// the service knows of it. Nil: respond is a call.
+	first func(ctx context.Context, r *discordgo.InteractionResponse) error
 }
 
 // Answer answers, and sends on what does not fit one message.
 func (w *way) Answer(ctx context.Context, a bot.Answer) error {
 	all := w.messages(a)
 	flags := flagsOf(a)
-	err := w.respond(ctx, &discordgo.InteractionResponse{Type: discordgo.InteractionResponseChannelMessageWithSource, Data: &discordgo.InteractionResponseData{
+	respond := w.respond
+	if len(all) > 1 && w.first != nil {
+		respond = w.first
+	}
+	err := respond(ctx, &discordgo.InteractionResponse{Type: discordgo.InteractionResponseChannelMessageWithSource, Data: &discordgo.InteractionResponseData{
 		Content: all[0].content, Embeds: all[0].cards, Components: rows(all[0].buttons), AllowedMentions: noMentions, Flags: flags}})
 	if err != nil {
 		return err
@@ -82,8 +92,15 @@ func (w *way) fill(ctx context.Context, m message) error {
 	if cards == nil {
 		cards = []*discordgo.MessageEmbed{}
 	}
-	err := w.a.call(ctx, http.MethodPatch, discordgo.EndpointInteractionResponseActions(w.i.AppID, w.i.Token),
-		&discordgo.WebhookEdit{Content: &m.content, Components: &components, Embeds: &cards, AllowedMentions: noMentions}, latePatience)
+	edit := func() error {
+		return w.a.call(ctx, http.MethodPatch, discordgo.EndpointInteractionResponseActions(w.i.AppID, w.i.Token),
+			&discordgo.WebhookEdit{Content: &m.content, Components: &components, Embeds: &cards, AllowedMentions: noMentions}, latePatience)
+	}
+	err := edit()
+	// The service may not have read yet that the answer was announced.
+	if r := (*Refusal)(nil); errors.As(err, &r) && r.Code == unknownWebhook && pause(ctx, notYet) == nil {
+		err = edit()
+	}
 	if err != nil {
 		return fmt.Errorf("fill an announced answer: %w", err)
 	}

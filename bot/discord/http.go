@@ -64,6 +64,12 @@ func (a *Adapter) serve(ctx context.Context, w http.ResponseWriter, i *discordgo
 		answered = true
 		return write(w, r)
 	}}
+	// https://discord.com/developers/docs/interactions/receiving-and-responding#responding-to-an-interaction
+	x.first = func(ctx context.Context, r *discordgo.InteractionResponse) error {
+		answered = true
+		w.WriteHeader(http.StatusAccepted)
+		return a.callBack(i)(ctx, r)
+	}
 	do := a.react(i)
 	switch {
 	case do.message != nil:

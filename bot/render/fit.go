@@ -2,6 +2,7 @@ package render
 
 import (
 	"slices"
+	"sort"
 	"strings"
 
 	"spokeword/commands/reply"
@@ -19,18 +20,31 @@ func Fit(r reply.Reply, budget int, size func(reply.Reply) int) reply.Reply {
 	if size(r) <= budget {
 		return r
 	}
-	full := r
-	said := func() reply.Reply {
-		with := r
-		with.Notes = append(slices.Clone(r.Notes), reply.Note{Text: leftOut(full, r)})
-		return with
+	// What is cut, and in which order, does not depend on the size: half of
+	// what is left can be tried at a time.
+	cut := func(times int) reply.Reply {
+		out := r
+		for range times {
+			cutOnce(&out)
+		}
+		return out
 	}
-	for cutOnce(&r) {
-		if with := said(); size(with) <= budget {
+	said := func(times int) reply.Reply {
+		out := cut(times)
+		out.Notes = append(slices.Clone(out.Notes), reply.Note{Text: leftOut(r, out)})
+		return out
+	}
+	most := 0
+	for last := r; cutOnce(&last); {
+		most++
+	}
+	least := 1 + sort.Search(most, func(i int) bool { return size(said(i+1)) <= budget })
+	for ; least <= most; least++ { // a cut may make what is said of it longer
+		if with := said(least); size(with) <= budget {
 			return with
 		}
 	}
-	return r
+	return cut(most)
 }
 
 // cutOnce takes away the least of what is left that may go.
