@@ -29,8 +29,7 @@ const (
 	// When they are used up the service resets the token.
 	// https://discord.com/developers/docs/events/gateway#rate-limiting-identify
 	leastStarts = 50
-	// closing is how long the library may take to close a link; it sleeps a
-	// second of it.
+	// closing is how long closing a link may take.
 	closing = 3 * time.Second
 )
 
@@ -382,10 +381,15 @@ func (a *Adapter) close(s *linked) {
 		defer func() { _ = recover() }() // of the library, about a connection that is gone
 		_ = s.Close()                    // tells nothing
 	}()
+	var over chan struct{}
+	if c != nil {
+		over = c.over // the service has said goodbye; the library still sleeps
+	}
 	t := time.NewTimer(closing)
 	defer t.Stop()
 	select {
 	case <-closed:
+	case <-over:
 	case <-t.C:
 	}
 	if c != nil {

@@ -48,6 +48,7 @@ type line struct {
 	gathers []byte    // the text of a message that comes in several frames
 
 	ready chan struct{} // closed when the session is ready
+	over  chan struct{} // closed when nothing more comes
 
 	mu sync.Mutex
 	lineState
@@ -65,7 +66,7 @@ type lineState struct {
 }
 
 func newLine(c net.Conn, wait time.Duration, now func() time.Time) *line {
-	return &line{Conn: c, in: bufio.NewReader(c), wait: wait, now: now, due: now().Add(wait), ready: make(chan struct{})}
+	return &line{Conn: c, in: bufio.NewReader(c), wait: wait, now: now, due: now().Add(wait), ready: make(chan struct{}), over: make(chan struct{})}
 }
 
 // state returns what is known of the connection.
@@ -77,13 +78,19 @@ func (l *line) state() lineState {
 
 // end closes the connection without a close frame, which would end the session.
 func (l *line) end(why error) error {
-	l.mu.Lock()
-	if l.why == nil {
-		l.why = why
-	}
-	l.mu.Unlock()
+	l.ended(why)
 	_ = l.Conn.Close() // nobody hears of it
 	return io.EOF
+}
+
+// ended notes why nothing more comes.
+func (l *line) ended(why error) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if l.why == nil {
+		l.why = why
+		close(l.over)
+	}
 }
 
 // Read gives the library what the service sent.
@@ -93,11 +100,7 @@ func (l *line) Read(p []byte) (int, error) {
 			return 0, err
 		}
 		if err := l.next(); err != nil {
-			l.mu.Lock()
-			if l.why == nil {
-				l.why = err
-			}
-			l.mu.Unlock()
+			l.ended(err)
 			return 0, err
 		}
 	}
