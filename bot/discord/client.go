@@ -7,8 +7,10 @@ import (
 	"fmt"
 	"io"
 	"log/slog"
+	"maps"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -130,6 +132,7 @@ const (
 	missingPermissions = 50013
 	invalidToken       = 50027
 	alreadyAnswered    = 40060
+	invalidForm        = 50035
 )
 
 // meanings says what to think of a code.
@@ -174,8 +177,8 @@ func explained(err error) error {
 		if r.Said == "" {
 			r.Said = http.StatusText(r.Status)
 		}
-		if r.Code == 50035 { // an invalid form: which field is told in the body
-			r.Said += " " + clipped(string(rest.ResponseBody), 500)
+		if r.Code == invalidForm {
+			r.Said += ": " + strings.Join(wrong(rest.ResponseBody), ", ")
 		}
 		return r
 	}
@@ -183,6 +186,37 @@ func explained(err error) error {
 		return bot.WithoutSecrets(fmt.Errorf("discord: %s: %w", strings.ToLower(failed.Op), failed.Err))
 	}
 	return bot.WithoutSecrets(fmt.Errorf("discord: %w", err))
+}
+
+// wrong lists the fields that the service refused, with its codes. Its words
+// are left out: they may repeat what somebody typed.
+func wrong(body []byte) []string {
+	var said struct {
+		Errors any `json:"errors"`
+	}
+	if json.Unmarshal(body, &said) != nil {
+		return nil
+	}
+	var all []string
+	var walk func(path string, v any)
+	walk = func(path string, v any) {
+		fields, _ := v.(map[string]any)
+		for _, name := range slices.Sorted(maps.Keys(fields)) {
+			if name != "_errors" {
+				walk(strings.TrimPrefix(path+"."+name, "."), fields[name])
+				continue
+			}
+			list, _ := fields[name].([]any)
+			for _, e := range list {
+				about, _ := e.(map[string]any)
+				if code, ok := about["code"].(string); ok && len(all) < 10 {
+					all = append(all, path+" "+code)
+				}
+			}
+		}
+	}
+	walk("", said.Errors)
+	return all
 }
 
 // withoutToken leaves the bot's token out of a call that the interaction's own

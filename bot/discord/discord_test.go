@@ -3,10 +3,12 @@ package discord_test
 import (
 	"bytes"
 	"context"
+	"crypto/ed25519"
 	"encoding/hex"
 	"log/slog"
 	"net/http/httptest"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -52,6 +54,8 @@ type bench struct {
 	log     *text
 	ended   chan error // of Run
 	url     string     // of the interactions, with HTTP
+	key     ed25519.PrivateKey
+	ahead   atomic.Int64 // of the bot's clock, in nanoseconds
 }
 
 // with changes the options of a bench.
@@ -59,9 +63,11 @@ type with struct {
 	fake    discordfake.Options
 	handler func(*bot.Options)
 	adapter func(*discord.Options)
-	asks    func(*commands.Desk) bot.Desk
+	asks    func(bot.Desk) bot.Desk
 	still   bool // Run is for the test to call
 }
+
+type asker = commands.Asker
 
 // newDesk returns a desk as the program has it.
 func newDesk(t testing.TB, incident func(error) string) *commands.Desk {
@@ -79,6 +85,9 @@ func newBench(t testing.TB, transport discord.Transport, w with) *bench {
 		return "4711"
 	}
 	var err error
+	_, b.key, err = ed25519.GenerateKey(nil)
+	require.NoError(t, err)
+	w.fake.Key = b.key
 	b.fake, err = discordfake.New(w.fake)
 	require.NoError(t, err)
 	t.Cleanup(func() { b.fake.Close() })
@@ -94,6 +103,7 @@ func newBench(t testing.TB, transport discord.Transport, w with) *bench {
 	b.handler = bot.NewHandler(ho)
 	o := discord.Options{Token: b.fake.Token(), PublicKey: hex.EncodeToString(b.fake.PublicKey()), ApplicationID: b.fake.ApplicationID(), Transport: transport,
 		APIURL: b.fake.URL() + "/", Handler: b.handler, Log: log, Incident: incident,
+		Now:        func() time.Time { return time.Now().Add(time.Duration(b.ahead.Load())) },
 		LeastPause: time.Millisecond, MostPause: 20 * time.Millisecond, OpenTimeout: 2 * time.Second}
 	if w.adapter != nil {
 		w.adapter(&o)

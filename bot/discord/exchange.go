@@ -28,10 +28,10 @@ type way struct {
 	a *Adapter
 	i *discordgo.Interaction
 	// respond gives the first answer: as a call, or in the body of the request.
-	respond func(ctx context.Context, r *discordgo.InteractionResponse) error
+	respond func(ctx context.Context, r any) error
 	// first gives it where more is to follow at once: only a call tells when
 	// the service knows of it. Nil: respond is a call.
-	first func(ctx context.Context, r *discordgo.InteractionResponse) error
+	first func(ctx context.Context, r any) error
 }
 
 // Answer answers, and sends on what does not fit one message.
@@ -120,8 +120,8 @@ func (w *way) follow(ctx context.Context, all []message, flags discordgo.Message
 }
 
 // callBack gives the first answer as a call.
-func (a *Adapter) callBack(i *discordgo.Interaction) func(context.Context, *discordgo.InteractionResponse) error {
-	return func(ctx context.Context, r *discordgo.InteractionResponse) error {
+func (a *Adapter) callBack(i *discordgo.Interaction) func(context.Context, any) error {
+	return func(ctx context.Context, r any) error {
 		return a.call(ctx, http.MethodPost, discordgo.EndpointInteractionResponse(i.ID, i.Token), r, patience)
 	}
 }

@@ -257,15 +257,12 @@ func TestCloseIsNotUndone(t *testing.T) {
 // TestReadinessOverTime holds that a link that is renewed in passing does not
 // turn readiness red, and one that is down for more than a minute does.
 func TestReadinessOverTime(t *testing.T) {
-	var ahead atomic.Int64
-	b := newBench(t, discord.Gateway, with{adapter: func(o *discord.Options) {
-		o.Now = func() time.Time { return time.Now().Add(time.Duration(ahead.Load())) }
-	}})
+	b := newBench(t, discord.Gateway, with{})
 	b.works()
 	b.fake.Greet(discordfake.Greeting{Status: http.StatusServiceUnavailable}, 0)
 	b.fake.Drop()
 	require.Eventually(t, func() bool { return strings.Contains(b.log.String(), "link down") }, soon, time.Millisecond)
 	assert.NoError(t, b.adapter.Ready(), "a moment after it was lost")
-	ahead.Store(int64(2 * time.Minute))
+	b.ahead.Store(int64(2 * time.Minute))
 	assert.ErrorContains(t, b.adapter.Ready(), "link down")
 }

@@ -1,6 +1,7 @@
 package discord
 
 import (
+	"cmp"
 	"context"
 	"crypto/ed25519"
 	"encoding/hex"
@@ -40,38 +41,53 @@ func (a *Adapter) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		a.refuse(w, why, http.StatusUnauthorized)
 		return
 	}
+	a.serve(r.Context(), w, decoded(raw))
+}
+
+// decoded reads an interaction. Where the library fails at a part of it, what
+// is needed to answer is there all the same: a probe that gets no answer makes
+// the service take our address away.
+func decoded(raw []byte) *discordgo.Interaction {
 	var i discordgo.Interaction
-	// An error may be of a part that the library does not know; the rest is there.
-	if err := json.Unmarshal(raw, &i); err != nil && i.ID == "" {
-		// Whether we are there must be answered, whatever else the library can't
-		// read: the service takes the address away otherwise.
-		var about struct {
-			Type discordgo.InteractionType `json:"type"`
-		}
-		if err := json.Unmarshal(raw, &about); err != nil || about.Type != discordgo.InteractionPing {
-			a.refuse(w, "unreadable", http.StatusBadRequest)
-			return
-		}
-		i.Type = about.Type
+	if err := json.Unmarshal(raw, &i); err == nil || i.ID != "" {
+		return &i
 	}
-	a.serve(r.Context(), w, &i)
+	type person struct {
+		ID string `json:"id"`
+	}
+	var least struct {
+		ID     string                    `json:"id"`
+		Type   discordgo.InteractionType `json:"type"`
+		Token  string                    `json:"token"`
+		AppID  string                    `json:"application_id"`
+		Guild  string                    `json:"guild_id"`
+		User   person                    `json:"user"`
+		Member struct {
+			User person `json:"user"`
+		} `json:"member"`
+	}
+	if json.Unmarshal(raw, &least) != nil && least.Type == 0 {
+		return nil
+	}
+	user := &discordgo.User{ID: cmp.Or(least.User.ID, least.Member.User.ID)}
+	return &discordgo.Interaction{ID: least.ID, Type: least.Type, Token: least.Token, AppID: least.AppID, User: user, GuildID: least.Guild}
 }
 
 // serve answers an interaction in the body of its request.
 func (a *Adapter) serve(ctx context.Context, w http.ResponseWriter, i *discordgo.Interaction) {
 	answered := false
-	x := &way{a: a, i: i, respond: func(_ context.Context, r *discordgo.InteractionResponse) error {
+	x := &way{a: a, i: i, respond: func(_ context.Context, r any) error {
 		answered = true
 		return write(w, r)
 	}}
 	// https://discord.com/developers/docs/interactions/receiving-and-responding#responding-to-an-interaction
-	x.first = func(ctx context.Context, r *discordgo.InteractionResponse) error {
+	x.first = func(ctx context.Context, r any) error {
 		answered = true
 		w.WriteHeader(http.StatusAccepted)
 		return a.callBack(i)(ctx, r)
 	}
 	do := a.react(i)
-	switch {
+	switch { // nothing is made of an interaction that is nil
 	case do.message != nil:
 		a.o.Handler.Handle(ctx, *do.message, x)
 	case do.answer != nil:
@@ -98,7 +114,7 @@ func (a *Adapter) sent(err error) {
 
 // write writes the body of an answer, and sees it off: a call about the same
 // interaction must not be quicker.
-func write(w http.ResponseWriter, r *discordgo.InteractionResponse) error {
+func write(w http.ResponseWriter, r any) error {
 	body, err := json.Marshal(r)
 	if err != nil {
 		return fmt.Errorf("discord: encode an answer: %w", err)

@@ -24,9 +24,9 @@ const fieldID = "answer"
 // reaction is what an interaction calls for; one of the fields is set, none
 // for what nobody waits for.
 type reaction struct {
-	message  *bot.Message                   // a line for the desk
-	answer   *bot.Answer                    // an answer that needs no desk
-	response *discordgo.InteractionResponse // anything else
+	message  *bot.Message // a line for the desk
+	answer   *bot.Answer  // an answer that needs no desk
+	response any          // anything else, as it is sent
 }
 
 // react reads an interaction. It takes nothing for granted: the library hands
@@ -45,8 +45,7 @@ func (a *Adapter) react(i *discordgo.Interaction) reaction {
 	switch d := i.Data.(type) {
 	case discordgo.ApplicationCommandInteractionData:
 		if i.Type == discordgo.InteractionApplicationCommandAutocomplete {
-			return reaction{response: &discordgo.InteractionResponse{Type: discordgo.InteractionApplicationCommandAutocompleteResult,
-				Data: &discordgo.InteractionResponseData{Choices: a.suggested(d)}}}
+			return reaction{response: completion{Type: discordgo.InteractionApplicationCommandAutocompleteResult, Data: completed{a.suggested(d)}}}
 		}
 		if line, ok := a.lineOf(d); ok {
 			return a.asked(i, asker, line, false)
@@ -67,6 +66,17 @@ func (a *Adapter) react(i *discordgo.Interaction) reaction {
 		return a.pressed(i, asker, p, text)
 	}
 	return unreadable()
+}
+
+// completion is the answer to a person who is filling in a field. The library's
+// own type leaves an empty list out, and the service then refuses it.
+type completion struct {
+	Type discordgo.InteractionResponseType `json:"type"`
+	Data completed                         `json:"data"`
+}
+
+type completed struct {
+	Choices []*discordgo.ApplicationCommandOptionChoice `json:"choices"`
 }
 
 func told(a bot.Answer) reaction { return reaction{answer: &a} }

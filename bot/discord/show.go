@@ -111,7 +111,7 @@ func pack(all []message, m message) []message {
 		slices.ContainsFunc(m.buttons, alike) {
 		return append(all, m)
 	}
-	last.content += "\n\n" + m.content
+	last.content = strings.TrimSpace(last.content + "\n\n" + m.content)
 	last.cards = append(last.cards, m.cards...)
 	last.buttons = append(last.buttons, m.buttons...)
 	return all
