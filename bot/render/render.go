@@ -107,30 +107,25 @@ func show(r reply.Reply, s Style, keys *[]Key) [][]line {
 			blocks = append(blocks, lines)
 		}
 	}
-	add(lead(r, s.Width))
-	add(cautions(r, s.Width))
+	p := PartsOf(r)
+	add(lead(p, s.Width))
+	add(cautions(p, s.Width))
 	for _, t := range r.Tables {
 		add(table(t, s.Width))
 	}
-	add(understood(r, s.Width))
-	add(notes(r, s.Width))
+	add(hanging(p.Understood, s.Width))
+	add(hanging(p.Notes, s.Width))
 	add(next(r, s, keys))
 	return blocks
 }
 
-func lead(r reply.Reply, columns int) []line {
+func lead(p Parts, columns int) []line {
 	var out []line
-	for _, text := range r.Lead {
-		out = append(out, looking(wrap(Safe(text), columns, 0), strong)...)
+	for _, text := range p.Lead {
+		out = append(out, looking(wrap(text, columns, 0), strong)...)
 	}
-	if r.Error != "" {
-		out = append(out, looking(wrap(Sentence(Safe(r.Error)), columns, 0), strong)...)
-	}
-	if r.Example != "" {
-		out = append(out, plainLines(wrap("Try: "+Safe(r.Example), columns, 5))...)
-	}
-	if r.Ask != nil && !asked(r) {
-		out = append(out, looking(wrap(Safe(r.Ask.Text), columns, 0), strong)...)
+	if p.Try != "" {
+		out = append(out, plainLines(wrap(p.Try, columns, 5))...)
 	}
 	return out
 }
@@ -159,42 +154,19 @@ func Sentence(text string) string {
 	return text
 }
 
-func cautions(r reply.Reply, columns int) []line {
+func cautions(p Parts, columns int) []line {
 	var out []line
-	for _, c := range r.Cautions {
-		out = append(out, looking(wrap("Caution: "+Safe(c.Text), columns, 2), alert)...)
+	for _, text := range p.Cautions {
+		out = append(out, looking(wrap(text, columns, 2), alert)...)
 	}
 	return out
 }
 
-// understood writes what was read, assumed and not used. What was assumed is
-// not repeated among what was read.
-func understood(r reply.Reply, columns int) []line {
+// hanging wraps texts, each with its further lines set in.
+func hanging(texts []string, columns int) []line {
 	var out []line
-	assumed := make(map[[2]string]bool, len(r.Assumed))
-	for _, i := range r.Assumed {
-		assumed[[2]string{i.Option, i.Value}] = true
-	}
-	var read, guessed, unused []string
-	for _, i := range r.Read {
-		if !assumed[[2]string{i.Option, i.Value}] {
-			read = append(read, item(i))
-		}
-	}
-	for _, i := range r.Assumed {
-		guessed = append(guessed, item(i))
-	}
-	for _, w := range r.Unused {
-		unused = append(unused, Safe(w))
-	}
-	for _, part := range []struct {
-		label string
-		items []string
-		sep   string
-	}{{"Read: ", read, ", "}, {"Assumed: ", guessed, "; "}, {"Not used: ", unused, ", "}} {
-		if len(part.items) > 0 {
-			out = append(out, plainLines(wrap(part.label+strings.Join(part.items, part.sep), columns, 2))...)
-		}
+	for _, text := range texts {
+		out = append(out, plainLines(wrap(text, columns, 2))...)
 	}
 	return out
 }
@@ -205,18 +177,6 @@ func item(i reply.Item) string {
 		text += " (" + Safe(i.Why) + ")"
 	}
 	return text
-}
-
-func notes(r reply.Reply, columns int) []line {
-	var out []line
-	for _, n := range r.Notes {
-		text := "- " + Safe(n.Text)
-		if n.Basis.Kind != 0 {
-			text += " (" + Safe(n.Basis.Short()) + ")"
-		}
-		out = append(out, plainLines(wrap(text, columns, 2))...)
-	}
-	return out
 }
 
 func next(r reply.Reply, s Style, keys *[]Key) []line {

@@ -62,10 +62,11 @@ func messages(a bot.Answer, share bool, fillable func(reply.Reply) bool) []messa
 		var blocks []slack.Block
 		var first reply.Table
 		table := -1 // where its block stands
+		parts := render.PartsOf(r)
 		if len(a.Replies) > 1 && r.Title != "" {
-			blocks = append(blocks, sections(render.Safe(r.Title))...)
+			blocks = append(blocks, sections(parts.Title)...)
 		}
-		head := cmp.Or(headOf(r), strings.TrimSpace(render.Safe(r.Title)), "…")
+		head := cmp.Or(headOf(parts), parts.Title, "…")
 		blocks = append(blocks, sections(head)...)
 		for j, t := range r.Tables {
 			if b := tableBlock(t); b != nil && j == 0 {
@@ -79,8 +80,8 @@ func messages(a bot.Answer, share bool, fillable func(reply.Reply) bool) []messa
 			}
 			blocks = append(blocks, monospace(t)...)
 		}
-		blocks = append(blocks, contexts(wide(reply.Reply{Read: r.Read, Assumed: r.Assumed, Unused: r.Unused}))...)
-		blocks = append(blocks, contexts(wide(reply.Reply{Notes: r.Notes}))...)
+		blocks = append(blocks, contexts(strings.Join(parts.Understood, "\n"))...)
+		blocks = append(blocks, contexts(strings.Join(parts.Notes, "\n"))...)
 		shared := ""
 		if shareable && i == len(a.Replies)-1 {
 			shared = line
@@ -186,24 +187,20 @@ func size(r reply.Reply) int {
 	return n
 }
 
-// headOf writes what stands first: the lead, what went wrong, the question
-// back, the cautions.
-func headOf(r reply.Reply) string {
-	return wide(reply.Reply{Lead: r.Lead, Error: r.Error, Example: r.Example, Ask: asked(r.Ask), Cautions: r.Cautions})
-}
-
-// asked is the question without its choices, which are buttons.
-func asked(a *reply.Ask) *reply.Ask {
-	if a == nil {
-		return nil
+// headOf writes what stands first: what answers, a line that works, and below
+// them the cautions.
+func headOf(p render.Parts) string {
+	lines := p.Lead
+	if p.Try != "" {
+		lines = append(slices.Clip(lines), p.Try)
 	}
-	return &reply.Ask{Text: a.Text}
-}
-
-// wide writes a part of a reply, each of its lines unbroken.
-func wide(part reply.Reply) string {
-	const unbroken = 1 << 20
-	return strings.TrimSpace(render.Text([]reply.Reply{part}, render.Style{Width: unbroken}))
+	if len(p.Cautions) == 0 {
+		return strings.Join(lines, "\n")
+	}
+	if len(lines) > 0 {
+		lines = append(slices.Clip(lines), "")
+	}
+	return strings.Join(append(lines, p.Cautions...), "\n")
 }
 
 // sections shows a text in as many sections as it takes.

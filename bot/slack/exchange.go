@@ -3,7 +3,6 @@ package slack
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -20,11 +19,10 @@ import (
 // body is a message as it goes back with an acknowledgement or to a response
 // address. https://docs.slack.dev/interactivity/handling-user-interaction
 type body struct {
-	ResponseType    string        `json:"response_type"`
-	ReplaceOriginal bool          `json:"replace_original"`
-	Text            string        `json:"text"`
-	Blocks          []slack.Block `json:"blocks,omitempty"`
-	Thread          string        `json:"thread_ts,omitempty"`
+	ResponseType string        `json:"response_type"`
+	Text         string        `json:"text"`
+	Blocks       []slack.Block `json:"blocks,omitempty"`
+	Thread       string        `json:"thread_ts,omitempty"`
 }
 
 // Who sees a response.
@@ -46,9 +44,9 @@ type answered struct {
 	a    *Adapter
 	team string
 	back string // response address
-	// ack acknowledges, with a body or with nil for none. More tells that
+	// ack acknowledges, with an encoded body or with nil for none. More tells that
 	// something is still sent before the Exchange returns.
-	ack func(ctx context.Context, content *body, more bool) error
+	ack func(ctx context.Context, content []byte, more bool) error
 }
 
 // Answer acknowledges with the answer.
@@ -58,9 +56,14 @@ func (x *answered) Answer(ctx context.Context, a bot.Answer) error {
 	// Whether a workspace takes tables is only told where a response is asked
 	// for; until then a table goes there.
 	takes, known := x.a.tables.Get(x.team)
-	content, rest := &first, all[1:]
-	if all[0].table && (!known || !takes) || weight(first.Blocks)+len(first.Text) > mostBytes {
-		content, rest = nil, all
+	var content []byte
+	rest := all
+	if (!all[0].table || known && takes) && weight(first.Blocks)+len(first.Text) <= mostBytes {
+		var err error
+		if content, err = first.encoded(); err != nil {
+			return err
+		}
+		rest = all[1:]
 	}
 	err := x.ack(ctx, content, len(rest) > 0)
 	if errors.Is(err, errLinkLost) { // the response address outlives the link
@@ -314,12 +317,16 @@ func (a *Adapter) respond(ctx context.Context, address, team, kind, thread strin
 // respondOnce sends one message to a response address, once more after the
 // pause the service asks for.
 func (a *Adapter) respondOnce(ctx context.Context, address string, b body) error {
+	content, err := b.encoded()
+	if err != nil {
+		return err
+	}
+	return a.respondWith(ctx, address, content)
+}
+
+func (a *Adapter) respondWith(ctx context.Context, address string, content []byte) error {
 	if !a.ours(address) {
 		return errors.New("slack: found a response address that is not the service's: want one of slack.com")
-	}
-	content, err := json.Marshal(b)
-	if err != nil {
-		return fmt.Errorf("slack: encode a response: %w", err)
 	}
 	for again := false; ; again = true {
 		wait, err := a.send(ctx, address, content)

@@ -235,8 +235,11 @@ func TestLimits(t *testing.T) {
 				require.NoError(t, err)
 				require.NoError(t, slackfake.CheckMessage(raw))
 			}
-			raw, err := json.Marshal(body{Text: m.text, Blocks: m.blocks})
+			raw, err := json.Marshal(body{Text: m.text, Blocks: m.blocks, Thread: "1.2"})
 			require.NoError(t, err)
+			ours, err := body{Text: m.text, Blocks: m.blocks, Thread: "1.2"}.encoded()
+			require.NoError(t, err)
+			assert.JSONEq(t, strings.Replace(string(raw), `{`, `{"replace_original":false,`, 1), string(ours), "as the library encodes it")
 			assert.Less(t, len(raw), 20480)
 			assert.LessOrEqual(t, len(raw), weight(m.blocks)+6*len(m.text)+200, "no message weighs more than was thought")
 			var decoded struct{ Blocks []any }

@@ -147,27 +147,22 @@ func (a *Adapter) serveCommand(w http.ResponseWriter, r *http.Request, form url.
 		return
 	}
 	acked := false
-	x := &answered{a: a, team: c.team, back: c.back, ack: func(_ context.Context, content *body, more bool) error {
+	x := &answered{a: a, team: c.team, back: c.back, ack: func(_ context.Context, content []byte, more bool) error {
 		if acked {
 			return errors.New("slack: acknowledged twice")
 		}
 		acked = true
-		var encoded []byte
 		if content != nil {
-			var err error
-			if encoded, err = json.Marshal(content); err != nil {
-				return fmt.Errorf("slack: encode an answer: %w", err)
-			}
 			w.Header().Set("Content-Type", "application/json; charset=utf-8")
 		}
 		// With its length told, the response is whole for the service when it is
 		// flushed, and what comes after does not keep it waiting.
-		w.Header().Set("Content-Length", strconv.Itoa(len(encoded)))
+		w.Header().Set("Content-Length", strconv.Itoa(len(content)))
 		if more {
 			w.Header().Set("Connection", "close") // nor the next on this connection
 		}
 		w.WriteHeader(http.StatusOK)
-		if _, err := w.Write(encoded); err != nil || !more {
+		if _, err := w.Write(content); err != nil || !more {
 			return err
 		}
 		return http.NewResponseController(w).Flush()

@@ -84,9 +84,12 @@ var errLinkLost = errors.New("slack: link lost before the answer")
 // carried is an answer that goes with an acknowledgement, and where it goes if
 // that can't be written.
 type carried struct {
-	body
-	back string
+	content []byte
+	back    string
 }
+
+// MarshalJSON returns the answer, which is encoded already.
+func (c carried) MarshalJSON() ([]byte, error) { return c.content, nil }
 
 func (a *Adapter) linkUp(up bool) {
 	opened := a.link.set(up, a.o.Now())
@@ -128,7 +131,7 @@ func (a *Adapter) arrived(ctx context.Context, client *socketmode.Client, e sock
 		}
 		if c, ok := failed.Response.Payload.(carried); ok {
 			a.inBackground(ctx, "answer what could not be acknowledged", func(ctx context.Context) error {
-				return a.respondOnce(ctx, c.back, c.body)
+				return a.respondWith(ctx, c.back, c.content)
 			})
 		}
 	case socketmode.EventTypeErrorBadMessage:
@@ -152,7 +155,7 @@ func (a *Adapter) arrived(ctx context.Context, client *socketmode.Client, e sock
 		}
 		id, on := e.Request.EnvelopeID, a.link.number()
 		got := command{team: c.TeamID, channel: c.ChannelID, user: c.UserID, text: c.Text, trigger: c.TriggerID, back: c.ResponseURL}
-		x := &answered{a: a, team: c.TeamID, back: c.ResponseURL, ack: func(ctx context.Context, content *body, _ bool) error {
+		x := &answered{a: a, team: c.TeamID, back: c.ResponseURL, ack: func(ctx context.Context, content []byte, _ bool) error {
 			if a.link.number() != on {
 				return errLinkLost
 			}
@@ -160,7 +163,7 @@ func (a *Adapter) arrived(ctx context.Context, client *socketmode.Client, e sock
 			defer cancel()
 			var payload any
 			if content != nil {
-				payload = carried{*content, c.ResponseURL}
+				payload = carried{content, c.ResponseURL}
 			}
 			return bot.WithoutSecrets(client.AckCtx(ctx, id, payload))
 		}}
