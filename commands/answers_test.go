@@ -30,6 +30,7 @@ func TestAnswersHoldTheirFigures(t *testing.T) {
 		statics  = "worked by hand from n sin β = w/L on each side"
 		arc      = "worked by hand: casing from the measuring rim, arc over the rim"
 		trail    = "published band for riders of 70–85 kg on 2.3–2.5 in"
+		gas      = "worked by hand: (gauge + air) × T2/T1 − air, air after US Standard Atmosphere 1976"
 		child    = "published figure for a child of 28 kg on 24x2.0 with tubes"
 	)
 	for _, x := range []expected{
@@ -86,6 +87,23 @@ func TestAnswersHoldTheirFigures(t *testing.T) {
 		{"2.6 front on 35 rim 2.35 rear on 30 rim 80kg psi each", "front.start", 19.5, 1.5, psi, "common practice, no source: 19–20"},
 		{"2.6 front on 35 rim 2.35 rear on 30 rim 80kg psi each", "rear.start", 24.5, 1.5, psi, "common practice, no source: 24–25"},
 
+		{"22psi in house 20c gonna be -5 outside", "front.read", 18.9, 0.05, psi, gas},
+		{"22 psi set at 20c riding at 5c", "rear.read", 20.1, 0.05, psi, gas},
+		{"22 psi set at 20c riding at 0c", "rear.read", 19.5, 0.05, psi, gas},
+		{"set in the kitchen at 20c to have 22 psi riding at -5c", "front.set", 25.4, 0.05, psi, gas},
+		{"24 psi @70f riding at 40f", "front.read", 21.8, 0.05, psi, gas},
+		{"24psi 70f→40f", "front.read", 21.8, 0.05, psi, gas},
+		{"to have 24 psi set at 70f riding at 40f", "front.set", 26.3, 0.05, psi, gas},
+		{"22psi sea level drive to 3000m?", "front.read", 26.5, 0.05, psi, gas},
+		{"22psi sea level drive to 1500m?", "front.read", 24.4, 0.05, psi, gas},
+		{"20 psi from sea level at 11000ft", "front.read", 25.0, 0.05, psi, gas},
+		{"24psi at beach 25c riding 2000m 5c", "front.read", 24.6, 0.05, psi, gas},
+		{"flying tmrw 25psi let it out?", "rear.read", 28.8, 0.05, psi, gas},
+		{"workshop 20c to have 22/25 psi at -2c", "front.set", 25.0, 0.05, psi, gas},
+		{"workshop 20c to have 22/25 psi at -2c", "rear.set", 28.2, 0.05, psi, gas},
+		{"air 20 psi set at 70f riding at 50f", "front.read", 18.7, 0.1, psi, "published gas-law example"},
+		{"air 20 psi set at 70f riding at 130f", "front.read", 23.9, 0.1, psi, "published gas-law example"},
+
 		{"wots 61-622 in inch", "seat", 622, 0.01, millimetres, "ISO 5775-1"},
 		{"wots 61-622 in inch", "width", 61, 0.01, millimetres, "ISO 5775-1"},
 		{"1.6 bar in psi", "value", 23.2060, 0.0001, psi, "160000 Pa / 6894.757 Pa"},
@@ -108,6 +126,14 @@ func TestAnswersSayWhatTheyMust(t *testing.T) {
 	}{
 		{"80kg 29 2.4 30i tubless what psi to start f/r", []string{"psi", "bar", "move by 1 psi", "squirm or burp, go up", "harsh or skipping, go down", "22–24 front, 23–27", "22–25", "read both first"}, "start, step, both signs, published bands, marks"},
 		{"220lb keep dentin my rear rim 26psi 2.4 light casing how much more", []string{"+2…+3 psi\nrear", "heavier casing or an insert", "52 % rear", "60 %"}, "rear only, and why"},
+		{"22psi in house 20c gonna be -5 outside", []string{"18.9 psi (1.30 bar)", "set 25.4 psi", "19.5", "20.1", "car tyres", "10 °F is worth 0.7", "out by 1.4", "check again before riding"}, "forward, back, milder, and the rule that is wrong"},
+		{"at 11000ft do i run same psi as home", []string{"Set the same number", "feel follows the gauge", "20.0\n25.0", "hold the absolute pressure to count are wrong"}, "feel follows the gauge, and why"},
+		{"24psi at beach 25c riding 2000m 5c", []string{"−2.6\n+3.2"}, "both parts"},
+		{"22psi sea level drive to 3000m?", []string{"26.5 psi", "1500 m\n24.4", "Feel follows the gauge", "1 psi for 1000 ft climbed"}, "top, middle, and the rule that is wrong"},
+		{"flying w bike deflate tyres?", []string{"3.8 psi", "25.0\n28.8", "desk decides", "for the rims", "+11.4", "+14.7", "CO2", "2438 m"}, "sum, worst, who decides"},
+		{"grp pumps tonight indoors ride at -2 tmrw how much extra", []string{"22.0\n19.2\nset 25.0, +3.0", "25.0\n22.0\nset 28.2, +3.2", "settemp\n20 °C"}, "a table for the group"},
+		{"do tyres gain psi while riding", []string{"0.13 psi", "a few °C", "2 psi more in the sun"}, "little; the sun more"},
+		{"22 psi in a hot car rim max 24 psi", []string{"No: it would stand at 28.3 psi", "Set no more than 18.3 psi", "reaches 24 psi (1.65 bar) at 36"}, "the rim's limit"},
 		{"kid 28kg 24x2.0 w tubes pressure? pump guage starts at 20", []string{"30–50 psi", "written for adults", "thumb", "18–20 psi"}, "sidewall range, hand test, the one source"},
 		{"emtb 25kg me 85 29x2.6 front 27.5 2.8 back psi pls", []string{"whole load", "only half", "casing"}, "load, habit, casing"},
 		{"pressure 75kg 29x2.25 mud", []string{"one school", "narrow and harder", "6–10 mm"}, "the disagreement on mud"},

@@ -33,7 +33,7 @@ type Deps struct {
 var declared []func(Deps) *spec.Command
 
 // order is the order in which help shows the commands.
-var order = []string{"pressure", "fit", "spokes", "size", "convert", "why", "help"}
+var order = []string{"pressure", "air", "fit", "spokes", "size", "convert", "why", "help"}
 
 func add(c func(Deps) *spec.Command) { declared = append(declared, c) }
 

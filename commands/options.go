@@ -176,13 +176,56 @@ var (
 	tyremin = limit("tyremin", "lowest pressure marked on the tyre", "20 psi", w("tyre min", "min", "minimum", "min pressure", "min on tyre", "tyre minimum", "tire min", "min on the tyre", de("reifen min"), fr("pneu min"), es("mínimo cubierta"), it("minimo gomma")))
 	rimmax  = limit("rimmax", "highest pressure marked on the rim", "32 psi", w("rim max", "max on rim", "rim maximum", "rim limit", "rim says max", "rim marked", "max on the rim", de("felge max"), fr("jante max"), es("máximo llanta"), it("massimo cerchio")))
 
+	settemp = &spec.Arg[measure]{
+		Info: spec.Info{Name: "settemp", Help: "temperature of the tyre where its pressure is set", Example: "20 °C",
+			Words: w("set in", "pumped in", "pumped up in", "inflated in", "kitchen", "house", "in house", "in the house", "indoors", "indoor", "garage", "workshop", "cellar", "shed", "room", de("werkstatt", "keller", "drinnen"), fr("atelier", "garage"), es("taller", "garaje"), it("officina")),
+			Hints: w("set at", "pumped at", "inflated at")},
+		As: read.Number{Numbers: temperature("ridetemp", read.Named{Value: measure{Number: 20, Unit: quantity.DegC},
+			Words: w("indoors", "indoor", "in house", "in the house", "kitchen", "in the kitchen", "living room", "room temperature", "warm room")})},
+	}
 	ridetemp = &spec.Arg[measure]{
 		Info: spec.Info{Name: "ridetemp", Help: "temperature where the tyre is ridden", Example: "-5 °C",
 			Words: w("riding at", "ride at", "ridden at", "temperature", "temp", "outside at", "cold", "degrees outside", de("temperatur", "grad"), fr("température"), es("temperatura"), it("temperatura"))},
-		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindTemperature, Axis: spec.NoAxis, Least: 213, Most: 343,
-			Habits: []read.Habit{{Unit: quantity.DegC, From: -40, To: -0.5, Alone: 0.5}, {Unit: quantity.DegC, From: -40, To: 45}}}},
+		As: read.Number{Numbers: temperature("", read.Named{Value: measure{Number: 70, Unit: quantity.DegC},
+			Words: w("hot car", "in a hot car", "in the hot car", "car in the sun", "in the car", "in a car", "parked car", "closed car", "boot of the car", "car boot", "trunk of the car")})},
+	}
+	setheight = &spec.Arg[measure]{
+		Info: spec.Info{Name: "setheight", Help: "height above sea level where the pressure is set", Example: "0 m",
+			Words: w("drive from", "drove from", "coming from", "from valley", "valley", "valley at", "home at"),
+			Hints: w("set at", "pumped at", "inflated at")},
+		As: read.Number{Numbers: heights("rideheight")},
+	}
+	rideheight = &spec.Arg[measure]{
+		Info: spec.Info{Name: "rideheight", Help: "height above sea level where the tyre is ridden", Example: "2000 m",
+			Words: w("altitude", "elevation", "drive to", "drive up to", "drive down to", "up to", "up at", "top at", "summit", "pass", "climb to", de("höhe"), fr("altitude"), es("altitud"), it("quota")),
+			Hints: w("riding at", "ride at")},
+		As: read.Number{Numbers: heights("", read.Named{Value: measure{Number: 2438, Unit: quantity.M},
+			Words: w("flying", "flight", "fly", "plane", "airplane", "aeroplane", "airliner", "in the hold", "cabin", de("fliegen", "flugzeug"), fr("avion"), es("avión", "avion"), it("aereo"))})},
+	}
+	target = &spec.Arg[measures]{
+		Info: spec.Info{Name: "target", Help: "pressure wanted where the tyre is ridden", Example: "22 psi/25 psi",
+			Words: w("to have", "to read", "to get", "want to have", "so it reads", "should read", "ends up at", "target")},
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindPressure, Axis: spec.FrontRear, Most: 60 * bar, Cued: true, Said: true,
+			Habits: []read.Habit{{Unit: quantity.PSIUnit, From: 9, To: 120}, {Unit: quantity.BarUnit, From: 0.9, To: 6}, {Unit: quantity.PSIUnit, From: 3, To: 9}}}},
 	}
 )
+
+// temperature is how temperatures are read. Above what is likely in degrees
+// Celsius a bare number is Fahrenheit.
+func temperature(before string, named ...read.Named) read.Numbers {
+	return read.Numbers{Kind: quantity.KindTemperature, Axis: spec.NoAxis, Least: 213.15, Most: 393.15, Before: before, Named: named,
+		Habits: []read.Habit{{Unit: quantity.DegC, From: -40, To: -0.5, Alone: 0.5}, {Unit: quantity.DegC, From: -40, To: 45}, {Unit: quantity.DegF, From: 45, To: 120}}}
+}
+
+// heights is how heights above sea level are read: a number without a cue only
+// from 100 m, in metres or feet.
+func heights(before string, named ...read.Named) read.Numbers {
+	sea := read.Named{Value: measure{Number: 0, Unit: quantity.M},
+		Words: w("sea level", "at sea level", "beach", "coast", "seaside", "by the sea", de("meereshöhe"), fr("niveau de la mer"), es("nivel del mar"), it("livello del mare"))}
+	return read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: -500, Most: 11000, Before: before, Said: true,
+		AloneFrom: 100, AloneIn: []quantity.Unit{quantity.M, quantity.FT}, Named: append(named, sea),
+		Habits: []read.Habit{{Unit: quantity.M, From: 100, To: 4900}, {Unit: quantity.FT, From: 4900, To: 15000}}}
+}
 
 func limit(name, help, example string, cues spec.Words) *spec.Arg[measure] {
 	return &spec.Arg[measure]{

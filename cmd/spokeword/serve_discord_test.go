@@ -132,7 +132,7 @@ func TestRegister(t *testing.T) {
 	}
 	doctor := swIn(env, "", "doctor")
 	assert.Equal(t, 0, doctor.code, doctor)
-	assert.Contains(t, doctor.out, "ok    discord commands: all 8 registered, and as they are now\n")
+	assert.Contains(t, doctor.out, "ok    discord commands: all 9 registered, and as they are now\n")
 	env["SPOKEWORD_DISCORD_TOKEN"] = "hush.hush.hushold"
 	got := swIn(env, "", "register", "--force")
 	assert.Equal(t, ourFault, got.code)

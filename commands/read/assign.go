@@ -376,6 +376,14 @@ func (s *scan) take(c *command, ci int, from state, b *bid) (state, bool) {
 			return next, false
 		}
 	}
+	if o.before >= 0 && c.local[o.before] >= 0 && b.cost >= 0 { // a field is never a guess
+		if b.open {
+			next.cost += costFormer
+		}
+		if from.set&(1<<c.local[o.before]) != 0 {
+			next.cost += costTurned
+		}
+	}
 	if from.set&m != 0 && first != last {
 		next.cost -= rewardOther
 	}

@@ -25,6 +25,8 @@ const (
 	costMistake = 0.8  // a value with a unit that can't be meant, beside its cue
 	costBlunder = 2.0  // a bare number that can't be meant, beside its cue
 	costSlip    = 0.15 // a misspelt word
+	costFormer  = 0.3  // the former of two of a kind, without a cue (Numbers.Before)
+	costTurned  = 0.5  // the former of two of a kind behind the latter
 	costRepeat  = 0.3  // a number said twice
 	// a bare number read in another unit than the line names
 	costOtherUnit = 0.8
@@ -41,6 +43,7 @@ type bid struct {
 	later    bool // the second of two values without an end of their own
 	unsided  bool
 	said     bool // assumed: to be said
+	open     bool // no cue says that it is for this option
 	value    any
 	value2   any
 	why      string

@@ -53,7 +53,7 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int) {
 	// forward: the cue announces
 	announced := false
 	j := m.to
-	for steps := 0; steps < 4 && s.idle(j); steps++ {
+	for steps := 0; steps < 4 && s.idle(j) && !s.announces(j); steps++ { // "indoors, ride at -2": that is announced
 		j++
 	}
 	if j < len(startsAt) && startsAt[j] >= 0 && (!letter || j == m.to && s.tokens[j].glued) {

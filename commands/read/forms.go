@@ -39,6 +39,14 @@ type Numbers struct {
 	Said        bool      // a bare number's unit is said as an assumption, not taken as the trade's one habit
 	Lone        float32   // added to Alone where the number is single, without an end
 	Named       []Named   // words that mean a number
+	// AloneFrom and AloneIn say from which size, in SI, and in which units a
+	// number with a unit is read without a cue: 30 mm is no height above the sea.
+	AloneFrom float64
+	AloneIn   []quantity.Unit
+	// Before names an option of the same kind that stands behind this one where
+	// no cue tells them apart, and is meant where there is only one: "70f > 40f"
+	// are the temperatures where set and where ridden.
+	Before string
 }
 
 // Named is a number that the trade has words for: "evens" are steps of 2 mm.

@@ -32,6 +32,20 @@ func (s *scan) marks() {
 	}
 }
 
+// warmth returns what it costs to read "40c" at token i as a width: little, but
+// beside another temperature or behind "at" it is one itself.
+func (s *scan) warmth(i int) float32 {
+	for _, v := range s.vals {
+		if v.from != i && v.a.Kind() == quantity.KindTemperature {
+			return costMeasure
+		}
+	}
+	if s.isWord(i-1, "at") {
+		return costMeasure
+	}
+	return 0.1
+}
+
 func (s *scan) markAt(i int) {
 	t := s.tokens[i]
 	if t.num < 0 || i > 0 && s.tokens[i-1].kind == number && t.glued {
@@ -49,7 +63,7 @@ func (s *scan) markAt(i int) {
 			return
 		case v.a.Unit == quantity.DegC && s.tokens[i+1].glued && s.isWord(i+1, "c") && t.num >= 20 && t.num <= 62: // "40c" of 700x40c
 			if m, err := size.Parse("700x" + t.text); err == nil {
-				s.tyres = append(s.tyres, tyreMark{from: i, to: v.to, mark: m, cost: 0.1})
+				s.tyres = append(s.tyres, tyreMark{from: i, to: v.to, mark: m, cost: s.warmth(i)})
 			}
 			return
 		case v.a.Unit != quantity.NoUnit && v.a.Unit != quantity.IN:

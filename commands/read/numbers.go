@@ -3,6 +3,7 @@ package read
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"spokeword/calc/quantity"
 	"spokeword/commands/spec"
@@ -255,6 +256,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		return // "29er", "24poe": the letters say it is something else
 	}
 	a, b := v.a, v.b
+	if !isCued && n.AloneFrom > 0 && (a.SI() < n.AloneFrom || !slices.Contains(n.AloneIn, a.Unit)) {
+		return
+	}
 	said, why := false, ""
 	switch {
 	case a.Unit == quantity.NoUnit && n.Kind == quantity.Bare && !n.Any:
@@ -324,10 +328,10 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			cost += 0.1
 		}
 	}
-	nb := bid{from: int8(from), to: int8(to), option: int16(o), cost: cost, said: said, why: why}
+	nb := bid{from: int8(from), to: int8(to), option: int16(o), cost: cost, said: said, why: why, open: !isCued}
 	for _, m := range [...]quantity.Measure{a, b} {
 		if !n.holds(m) && (m == a || v.pair) {
-			if !isCued || best.weak {
+			if (!isCued || best.weak) && !(n.AloneFrom > 0 && slices.Contains(n.AloneIn, m.Unit)) {
 				return
 			}
 			nb.problem = n.check(m).Error()

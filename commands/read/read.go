@@ -36,6 +36,7 @@ type option struct {
 	choices *Choices
 	joiner  joiner
 	many    bool // several values may stand in one line
+	before  int  // index of Numbers.Before, -1: none
 }
 
 // command is a declared command as the reader sees it.
@@ -77,7 +78,7 @@ func New(set *spec.Commands) (*Reader, error) {
 		if !ok {
 			return nil, fmt.Errorf("option %q: its form can't be read from a sentence", o.About().Name)
 		}
-		own := option{option: o, form: o.Form(), joiner: j}
+		own := option{option: o, form: o.Form(), joiner: j, before: -1}
 		if f, ok := o.Form().(numeric); ok {
 			own.numbers = f.numbers()
 			own.many = own.numbers.Many
@@ -88,6 +89,15 @@ func New(set *spec.Commands) (*Reader, error) {
 		}
 		r.byName[o.About().Name] = len(r.options)
 		r.options = append(r.options, own)
+	}
+	for i := range r.options {
+		if n := r.options[i].numbers; n != nil && n.Before != "" {
+			latter, ok := r.byName[n.Before]
+			if !ok {
+				return nil, fmt.Errorf("option %q stands before %q: no such option", r.options[i].option.About().Name, n.Before)
+			}
+			r.options[i].before = latter
+		}
 	}
 	for _, c := range set.All {
 		if len(c.Options) > 60 {

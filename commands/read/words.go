@@ -40,7 +40,7 @@ func (s *scan) bidWord(m match, sn sense) {
 	c := s.r.options[sn.target].choices
 	if c == nil { // a number with a name
 		b := bid{from: int8(from), to: int8(to), option: int16(sn.target), cost: cost, value: sn.value,
-			said: true, why: "what the word means in the trade"}
+			said: true, open: true, why: "what the word means in the trade"}
 		s.offer(s.boxed(b, spec.Both))
 		return
 	}
