@@ -25,7 +25,7 @@ func airCommand(deps Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "air",
 		Summary: "Tell what cold, warmth, height, a flight or a hot car do to the gauge, and what to set for it",
-		Words: w("how much extra", "let it out", "deflate", "gain psi", "lose psi", "gain pressure", "lose pressure", "heat up", "same psi as home", "altitude", "gonna be", "will it read", "what will it read", "pumps tonight",
+		Words: w("how much extra", "let it out", "deflate", "gain psi", "lose psi", "do i lose", "will i lose", "does it lose", "do they lose", "do i gain", "gain pressure", "lose pressure", "heat up", "same psi as home", "altitude", "gonna be", "will it read", "what will it read", "pumps tonight",
 			de("höhe"), fr("altitude")),
 		Options:  []spec.Option{pressure, target, settemp, ridetemp, setheight, rideheight, bead, tyremax, tyremin, rimmax},
 		Wants:    []spec.Want{{Any: []spec.Option{pressure, target}, Weight: 0.6}},
@@ -164,6 +164,9 @@ func (a *airRun) generally() reply.Reply {
 	g := quantity.Gauge(22 * quantity.PSI)
 	if per, err := air.PerKelvin(g, air.Place{Temperature: indoors}); err == nil {
 		q.Lead = []string{fmt.Sprintf("A tyre at 22 psi gains %s psi for each °C it warms; riding warms it by a few °C at most, the sun by more.", quantity.Trimmed(quantity.PSIUnit.Number(float64(per)), 2)), q.Ask.Text}
+		if up, err := air.Read(g, air.Place{Temperature: indoors}, air.Place{Temperature: indoors, Height: 1000}); err == nil {
+			q.Lead[0] += fmt.Sprintf(" The first 1000 m up add %s.", a.gauged(up.Change()))
+		}
 		q.Note("Absolute pressure over absolute temperature", air.GasLawBasis)
 	}
 	q.Note("Disc brakes leave the rim cool; one rider reports 2 psi more in the sun", basis.Basis{Kind: basis.Article, Source: "a riders' forum"})
@@ -315,7 +318,7 @@ func (a *airRun) answer(said measures) (reply.Reply, error) {
 		table.Rows = append(table.Rows, reply.Row{Cells: []string{row, a.one(forward.Set, a.unit), a.one(forward.Read, a.unit), a.signed(forward.Change())}})
 		parts.Rows = append(parts.Rows, reply.Row{Cells: []string{row, a.signed(forward.ByTemperature), a.signed(forward.ByHeight)}})
 		if inverse {
-			leads = append(leads, fmt.Sprintf("%sset %s", end, a.gauged(forward.Set)))
+			leads = append(leads, end+a.gauged(forward.Set))
 			backs = append(backs, end+a.gauged(forward.Read))
 		} else {
 			leads = append(leads, fmt.Sprintf("%s%s reads %s", end, a.named(forward.Set), a.gauged(forward.Read)))
@@ -329,7 +332,7 @@ func (a *airRun) answer(said measures) (reply.Reply, error) {
 		a.explain(step, forward, back, inverse)
 	}
 	if inverse {
-		out.Lead = []string{title(strings.Join(leads, ", ")) + ".", "It then reads " + strings.Join(backs, ", ") + " " + a.there() + "."}
+		out.Lead = []string{"Set " + strings.Join(leads, ", ") + ".", "It then reads " + strings.Join(backs, ", ") + " " + a.there() + "."}
 	} else {
 		out.Lead = []string{title(strings.Join(leads, ", ")) + " " + a.there() + ".", a.advice(said, same, backs)}
 	}

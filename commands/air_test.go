@@ -117,6 +117,27 @@ func TestEveryNumberOfAirIsRecomputed(t *testing.T) {
 	}
 }
 
+// Which temperature is where the tyre is set is told by words, else by order.
+func TestWhereItIsSetIsToldFromWhereItIsRidden(t *testing.T) {
+	r := newReader(t)
+	for line, want := range map[string]string{
+		"24psi 70f > 40f":                          `air pressure:"24 psi" settemp:"70 °F" ridetemp:"40 °F"`,
+		"24 psi riding at 3c pumped at 20c":        `air pressure:"24 psi" settemp:"20 °C" ridetemp:"3 °C"`,
+		"want 22/25 psi at -2c pumping at 18c":     `air target:"22 psi/25 psi" settemp:"18 °C" ridetemp:"-2 °C"`,
+		"1.7 bar bei 20 grad jetzt -3":             `air pressure:"1.7 bar" settemp:"20 °C" ridetemp:"-3 °C"`,
+		"air 22 psi set at 20c":                    `air pressure:"22 psi" settemp:"20 °C"`,
+		"air 22 psi now 3c":                        `air pressure:"22 psi" ridetemp:"3 °C"`,
+		"22 psi drive down to 500 m from 2000 m":   `air pressure:"22 psi" setheight:"2000 m" rideheight:"500 m"`,
+		"set at 1600m now coast 24":                `air pressure:"24 psi" setheight:"1600 m" rideheight:"0 m"`,
+		"80kg 29x2.4 i30 trail riding at -5c":      `pressure rider:"80 kg" tyre:29x2.4 rim:"30 mm" riding:trail ridetemp:"-5 °C"`,
+		"tyre 40c 24 psi 85kg":                     `pressure rider:"85 kg" tyre:700x40 pressure:"24 psi"`,
+		"how much psi do i lose when its -10":      `air ridetemp:"-10 °C"`,
+		"22 psi in the kitchen riding at -5c 200m": `air pressure:"22 psi" settemp:"20 °C" ridetemp:"-5 °C" rideheight:"200 m"`,
+	} {
+		assert.Equal(t, want, readOne(t, r, line).Line(), line)
+	}
+}
+
 func TestAirGoesOnFromTheLastAnswer(t *testing.T) {
 	desk, who := newDesk(t), Asker{User: "ann"}
 	say := func(line string) reply.Reply {

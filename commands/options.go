@@ -178,14 +178,14 @@ var (
 
 	settemp = &spec.Arg[measure]{
 		Info: spec.Info{Name: "settemp", Help: "temperature of the tyre where its pressure is set", Example: "20 °C",
-			Words: w("set in", "pumped in", "pumped up in", "inflated in", "kitchen", "house", "in house", "in the house", "indoors", "indoor", "garage", "workshop", "cellar", "shed", "room", de("werkstatt", "keller", "drinnen"), fr("atelier", "garage"), es("taller", "garaje"), it("officina")),
-			Hints: w("set at", "pumped at", "inflated at")},
+			Words: w("pumped at", "pumping at", "inflated at", "set in", "pumping in", "pumped in", "pumped up in", "inflated in", "kitchen", "house", "in house", "in the house", "indoors", "indoor", "garage", "workshop", "cellar", "shed", "room", de("werkstatt", "keller", "drinnen"), fr("atelier", "garage"), es("taller", "garaje"), it("officina")),
+			Hints: w("set at")},
 		As: read.Number{Numbers: temperature("ridetemp", read.Named{Value: measure{Number: 20, Unit: quantity.DegC},
 			Words: w("indoors", "indoor", "in house", "in the house", "kitchen", "in the kitchen", "living room", "room temperature", "warm room")})},
 	}
 	ridetemp = &spec.Arg[measure]{
 		Info: spec.Info{Name: "ridetemp", Help: "temperature where the tyre is ridden", Example: "-5 °C",
-			Words: w("riding at", "ride at", "ridden at", "temperature", "temp", "outside at", "cold", "degrees outside", de("temperatur", "grad"), fr("température"), es("temperatura"), it("temperatura"))},
+			Words: w("riding at", "ride at", "ridden at", "temperature", "temp", "outside at", "cold", "degrees outside", de("temperatur"), fr("température"), es("temperatura"), it("temperatura"))},
 		As: read.Number{Numbers: temperature("", read.Named{Value: measure{Number: 70, Unit: quantity.DegC},
 			Words: w("hot car", "in a hot car", "in the hot car", "car in the sun", "in the car", "in a car", "parked car", "closed car", "boot of the car", "car boot", "trunk of the car")})},
 	}
@@ -204,7 +204,7 @@ var (
 	}
 	target = &spec.Arg[measures]{
 		Info: spec.Info{Name: "target", Help: "pressure wanted where the tyre is ridden", Example: "22 psi/25 psi",
-			Words: w("to have", "to read", "to get", "want to have", "so it reads", "should read", "ends up at", "target")},
+			Words: w("want", "to have", "to read", "to get", "want to have", "so it reads", "should read", "ends up at", "target")},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindPressure, Axis: spec.FrontRear, Most: 60 * bar, Cued: true, Said: true,
 			Habits: []read.Habit{{Unit: quantity.PSIUnit, From: 9, To: 120}, {Unit: quantity.BarUnit, From: 0.9, To: 6}, {Unit: quantity.PSIUnit, From: 3, To: 9}}}},
 	}

@@ -380,8 +380,12 @@ func (s *scan) take(c *command, ci int, from state, b *bid) (state, bool) {
 		if b.open {
 			next.cost += costFormer
 		}
-		if from.set&(1<<c.local[o.before]) != 0 {
+		switch {
+		case from.set&(1<<c.local[o.before]) == 0:
+		case b.open:
 			next.cost += costTurned
+		default:
+			next.cost += costTurnedCued
 		}
 	}
 	if from.set&m != 0 && first != last {

@@ -27,7 +27,9 @@ const (
 	costSlip    = 0.15 // a misspelt word
 	costFormer  = 0.3  // the former of two of a kind, without a cue (Numbers.Before)
 	costTurned  = 0.5  // the former of two of a kind behind the latter
-	costRepeat  = 0.3  // a number said twice
+	// the same with a cue of its own, which says so too
+	costTurnedCued = 0.35
+	costRepeat     = 0.3 // a number said twice
 	// a bare number read in another unit than the line names
 	costOtherUnit = 0.8
 )

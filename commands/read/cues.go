@@ -65,6 +65,9 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int) {
 		announced = true
 		s.inherit(sn.target, startsAt[j], startsAt, weak)
 	}
+	if m.to-m.from > 1 && (s.isWord(m.to-1, "at") || s.isWord(m.to-1, "in") || s.isWord(m.to-1, "from")) {
+		return // "-2c pumping at 18c": it only announces
+	}
 	// backward: the cue follows
 	j = m.from
 	if letter {
