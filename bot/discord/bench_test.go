@@ -1,15 +1,16 @@
-package discord_test
+package discord
 
 import (
 	"bytes"
+	"context"
 	"crypto/ed25519"
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
 	"io"
-	"log/slog"
 	"net/http"
 	"net/http/httptest"
+	"os"
 	"runtime"
 	"slices"
 	"strconv"
@@ -20,142 +21,234 @@ import (
 	"time"
 
 	"github.com/bwmarrin/discordgo"
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"spokeword/bot"
-	"spokeword/bot/discord"
 	"spokeword/bot/discordfake"
 	"spokeword/commands"
+	"spokeword/commands/talk"
 )
 
-// numbered returns a question that differs from those before.
-func numbered(i int) string {
+// question returns a question that differs each time.
+func question(i int) string {
 	return fmt.Sprintf("pressure %dkg 29x2.%d i%d trail", 50+i%60, 1+i/60%6, 25+i/360%10)
 }
 
-// asker returns one of a hundred people.
-func askedBy(i int) discordfake.Origin { return discordfake.InGuild(strconv.Itoa(1000 + i%100)) }
+// signedBody is a request as the service sends it.
+type signedBody struct {
+	body             []byte
+	stamp, signature string
+}
 
-// bare is the least a bot over HTTP must do: check the signature, read, answer.
-func bare(key ed25519.PublicKey) http.Handler {
+// benchBot is an adapter over HTTP with the real desk, and the key that signs
+// for it.
+func benchBot(b *testing.B) (*Adapter, ed25519.PrivateKey) {
+	public, key, err := ed25519.GenerateKey(nil)
+	require.NoError(b, err)
+	incident := func(err error) string {
+		b.Error(err)
+		return ""
+	}
+	desk, err := commands.NewDesk(commands.Deps{Now: time.Now, Talk: talk.NewMemory(time.Now), Log: incident})
+	require.NoError(b, err)
+	a, err := New(Options{Token: "a.b.c", ApplicationID: "42", Transport: HTTP, PublicKey: hex.EncodeToString(public),
+		Handler: bot.NewHandler(bot.Options{Desk: desk, Incident: incident, Limits: bot.NewLimits(time.Now, 1e9, 1e9)}), Incident: incident})
+	require.NoError(b, err)
+	return a, key
+}
+
+// requests makes n signed requests that differ, before anything is measured.
+func requests(b *testing.B, key ed25519.PrivateKey, from, n int) []signedBody {
+	all := make([]signedBody, n)
+	stamp := strconv.FormatInt(time.Now().Unix(), 10)
+	for i := range all {
+		in := discordfake.Slash(discordfake.InGuild(fmt.Sprint(i%200)), "ask", discordfake.TextOption("text", question(from+i)))
+		in.ID, in.ApplicationID, in.Token = fmt.Sprintf("1400000000%09d", from+i), "42", fmt.Sprintf("%0160d", from+i)
+		body, err := json.Marshal(in)
+		require.NoError(b, err)
+		all[i] = signedBody{body, stamp, hex.EncodeToString(ed25519.Sign(key, append([]byte(stamp), body...)))}
+	}
+	return all
+}
+
+// bare is the least that a bot over HTTP must do: read, verify, say something.
+func bare(a *Adapter) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		raw, err := io.ReadAll(http.MaxBytesReader(w, r.Body, 1<<20))
-		signature, hexErr := hex.DecodeString(r.Header.Get("X-Signature-Ed25519"))
-		var i discordgo.Interaction
-		if err != nil || hexErr != nil || !ed25519.Verify(key, append([]byte(r.Header.Get("X-Signature-Timestamp")), raw...), signature) || json.Unmarshal(raw, &i) != nil {
+		raw, err := io.ReadAll(http.MaxBytesReader(w, r.Body, mostBody))
+		if err != nil || a.verify(r.Header, raw) != "" {
 			w.WriteHeader(http.StatusUnauthorized)
 			return
 		}
 		w.Header().Set("Content-Type", "application/json")
-		_, _ = io.WriteString(w, `{"type":4,"data":{"content":"ok","flags":64}}`) // a benchmark's client is not lost
+		_, _ = io.WriteString(w, `{"type":4,"data":{"content":"ok"}}`) // a benchmark's client is not lost
 	})
 }
 
-// unlogged keeps answers out of the log, which is in memory here and grows.
-func unlogged(o *bot.Options) {
-	o.Log = slog.New(slog.NewJSONHandler(io.Discard, &slog.HandlerOptions{ReplaceAttr: bot.RedactAttr}))
-}
-
-// load sends signed questions over so many connections, and returns how long
-// all took and each of them. They are signed before.
-func load(b *testing.B, fake *discordfake.Server, url string, from, n, connections int) (all time.Duration, each []time.Duration) {
-	requests := make([]*http.Request, n)
-	for i := range requests {
-		r, err := fake.Request(b.Context(), url, asking(askedBy(from+i), numbered(from+i)))
-		require.NoError(b, err)
-		requests[i] = r
-	}
+// load sends requests over so many connections and returns how long each took,
+// the shortest first.
+func load(b *testing.B, address string, all []signedBody, connections int) []time.Duration {
 	client := &http.Client{Transport: &http.Transport{MaxIdleConnsPerHost: connections}}
 	defer client.CloseIdleConnections()
-	each = make([]time.Duration, n)
+	took := make([]time.Duration, len(all))
 	var next atomic.Int64
 	var wg sync.WaitGroup
-	began := time.Now()
 	for range connections {
 		wg.Go(func() {
 			for {
 				i := int(next.Add(1)) - 1
-				if i >= n {
+				if i >= len(all) {
 					return
 				}
-				sent := time.Now()
-				resp, err := client.Do(requests[i])
+				req, err := http.NewRequest(http.MethodPost, address, bytes.NewReader(all[i].body))
+				if err != nil {
+					b.Error(err)
+					return
+				}
+				req.Header.Set("Content-Type", "application/json")
+				req.Header.Set("X-Signature-Timestamp", all[i].stamp)
+				req.Header.Set("X-Signature-Ed25519", all[i].signature)
+				began := time.Now()
+				resp, err := client.Do(req)
 				if err != nil {
 					b.Error(err)
 					return
 				}
 				text, err := io.ReadAll(resp.Body)
 				resp.Body.Close()
-				each[i] = time.Since(sent)
-				if err != nil || resp.StatusCode != http.StatusOK || !bytes.Contains(text, []byte(`"type":4`)) {
-					b.Errorf("answered %v, %.200q, %v", resp.StatusCode, text, err)
+				took[i] = time.Since(began)
+				if err != nil || resp.StatusCode != http.StatusOK || len(text) == 0 {
+					b.Errorf("status %v, %q, %v", resp.StatusCode, text, err)
 					return
 				}
 			}
 		})
 	}
 	wg.Wait()
-	all = time.Since(began)
-	slices.Sort(each)
-	return all, each
+	slices.Sort(took)
+	return took
 }
 
-// BenchmarkHTTP measures signed questions over loopback against the bare
-// handler and the desk alone, in turns within one run.
-func BenchmarkHTTP(b *testing.B) {
-	const connections, round = 16, 1000
-	s := newBench(b, discord.HTTP, with{fake: discordfake.Options{Keep: 2 * round}, handler: unlogged})
-	plain := httptest.NewServer(bare(s.fake.PublicKey()))
-	defer plain.Close()
-	load(b, s.fake, s.url, 0, round, connections)
-	load(b, s.fake, plain.URL, 0, round, connections)
-	var whole, least, ask, p99 time.Duration
-	b.ResetTimer()
-	for done := 0; done < b.N; done += round {
-		n := min(round, b.N-done)
-		took, each := load(b, s.fake, s.url, done, n, connections)
-		whole, p99 = whole+took, max(p99, each[len(each)*99/100])
-		took, _ = load(b, s.fake, plain.URL, done, n, connections)
-		least += took
-		ask += asks(b, s, done, n, connections)
-	}
-	b.StopTimer()
-	b.ReportMetric(float64(b.N)/whole.Seconds(), "answers/s")
-	b.ReportMetric(float64(whole-ask)/float64(least), "(bot-ask)/bare")
-	b.ReportMetric(float64(b.N)/least.Seconds(), "bare/s")
-	b.ReportMetric(p99.Seconds()*1e3, "worst-p99-ms")
-	b.ReportMetric(0, "ns/op")
-}
-
-// asks asks the desk alone.
-func asks(b *testing.B, s *bench, from, n, at int) time.Duration {
+// asks asks the desk alone, on all cores as the server does.
+func asks(a *Adapter, from, n int) {
 	var next atomic.Int64
 	var wg sync.WaitGroup
-	began := time.Now()
-	for range at {
+	for range runtime.GOMAXPROCS(0) {
 		wg.Go(func() {
-			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
-				o := askedBy(from + i)
-				s.desk.Ask(b.Context(), commands.Asker{Workspace: "bench", Channel: o.Channel, User: o.User}, numbered(from+i))
+			for {
+				i := int(next.Add(1)) - 1
+				if i >= n {
+					return
+				}
+				a.o.Handler.Desk.Ask(context.Background(), commands.Asker{User: strconv.Itoa(i % 200)}, question(from+i))
 			}
 		})
 	}
 	wg.Wait()
-	return time.Since(began)
 }
 
-// BenchmarkGateway measures questions over the gateway and answers by call,
-// through the library's client, 64 at a time.
+// peak returns the most memory the process has had, in MiB; 0 where the system
+// does not tell.
+func peak() float64 {
+	status, _ := os.ReadFile("/proc/self/status") // elsewhere there is none
+	for l := range strings.SplitSeq(string(status), "\n") {
+		if f := strings.Fields(l); len(f) > 1 && f[0] == "VmHWM:" {
+			kib, _ := strconv.Atoi(f[1]) // a number, or not told
+			return float64(kib) / 1024
+		}
+	}
+	return 0
+}
+
+// used returns the processor time that the process has used; 0 where the system
+// does not tell. Unlike the time on the clock it hardly depends on what else
+// the machine does.
+func used() time.Duration {
+	stat, _ := os.ReadFile("/proc/self/stat") // elsewhere there is none
+	_, after, _ := strings.Cut(string(stat), ") ")
+	f := strings.Fields(after)
+	if len(f) < 13 {
+		return 0
+	}
+	user, _ := strconv.Atoi(f[11]) // in hundredths of a second
+	system, _ := strconv.Atoi(f[12])
+	return time.Duration(user+system) * 10 * time.Millisecond
+}
+
+// spent is what something took.
+type spent struct{ clock, processor time.Duration }
+
+func (s *spent) on(do func()) {
+	began, before := time.Now(), used()
+	do()
+	s.clock, s.processor = s.clock+time.Since(began), s.processor+used()-before
+}
+
+// BenchmarkHTTP measures signed interactions over loopback against the bare
+// handler and the desk alone, all in one run.
+func BenchmarkHTTP(b *testing.B) {
+	const connections, round = 16, 1000
+	a, key := benchBot(b)
+	least, leastKey := benchBot(b)
+	server, plain := httptest.NewServer(a), httptest.NewServer(bare(least))
+	defer server.Close()
+	defer plain.Close()
+	at := 1_000_000 // warm-up; other identities than those measured
+	load(b, server.URL, requests(b, key, at, 500), connections)
+	load(b, plain.URL, requests(b, leastKey, at, 500), connections)
+	var whole, ok, ask spent
+	var p99 time.Duration
+	b.ResetTimer()
+	for done := 0; done < b.N; {
+		n := min(round, b.N-done)
+		ours, others := requests(b, key, done, n), requests(b, leastKey, done, n)
+		whole.on(func() {
+			took := load(b, server.URL, ours, connections)
+			p99 = max(p99, took[len(took)*99/100])
+		})
+		ok.on(func() { load(b, plain.URL, others, connections) })
+		ask.on(func() { asks(a, done, n) })
+		done += n
+	}
+	b.ReportMetric(float64(b.N)/whole.clock.Seconds(), "answers/s")
+	b.ReportMetric(float64(b.N)/ok.clock.Seconds(), "bare/s")
+	b.ReportMetric(float64(b.N)/ask.clock.Seconds(), "asks/s")
+	b.ReportMetric((whole.clock-ask.clock).Seconds()/ok.clock.Seconds(), "(bot-ask)/bare")
+	if ok.processor > 0 {
+		b.ReportMetric((whole.processor-ask.processor).Seconds()/ok.processor.Seconds(), "cpu-(bot-ask)/bare")
+		b.ReportMetric(float64(whole.processor.Microseconds())/float64(b.N), "cpu-us/answer")
+	}
+	b.ReportMetric(float64(p99.Microseconds())/1000, "p99-ms")
+	b.ReportMetric(peak(), "peak-MiB")
+	b.ReportMetric(0, "ns/op")
+}
+
+// BenchmarkGateway measures interactions over a link, through the real client
+// and back by a call each.
 func BenchmarkGateway(b *testing.B) {
-	s := newBench(b, discord.Gateway, with{fake: discordfake.Options{Keep: 1000}, handler: unlogged})
+	const together = 32
+	fake, err := discordfake.New(discordfake.Options{})
+	require.NoError(b, err)
+	defer fake.Close()
+	a, _ := benchBot(b)
+	o := a.o
+	o.Transport, o.APIURL, o.Token = Gateway, fake.URL(), fake.Token()
+	a, err = New(o)
+	require.NoError(b, err)
+	ctx, stop := context.WithCancel(context.Background())
+	ended := make(chan error, 1)
+	go func() { ended <- a.Run(ctx) }()
+	require.NoError(b, fake.Online(ctx))
 	var next atomic.Int64
 	var wg sync.WaitGroup
 	b.ResetTimer()
-	for range 64 {
+	for range together {
 		wg.Go(func() {
-			for i := int(next.Add(1)) - 1; i < b.N; i = int(next.Add(1)) - 1 {
-				if _, err := s.fake.Push(b.Context(), asking(askedBy(i), numbered(i))); err != nil {
+			for {
+				i := int(next.Add(1)) - 1
+				if i >= b.N {
+					return
+				}
+				if _, err := fake.Push(ctx, discordfake.Slash(discordfake.InGuild(strconv.Itoa(i%200)), "ask", discordfake.TextOption("text", question(i)))); err != nil {
 					b.Error(err)
 					return
 				}
@@ -163,72 +256,41 @@ func BenchmarkGateway(b *testing.B) {
 		})
 	}
 	wg.Wait()
+	b.StopTimer()
 	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "answers/s")
-	b.ReportMetric(heap()/(1<<20), "heap-MiB")
-	b.ReportMetric(0, "ns/op")
+	b.ReportMetric(peak(), "peak-MiB")
+	require.NoError(b, a.o.Handler.Drain(ctx))
+	stop()
+	require.NoError(b, <-ended)
 }
 
-// heap returns the bytes in use.
-func heap() float64 {
-	runtime.GC()
-	runtime.GC()
-	var m runtime.MemStats
-	runtime.ReadMemStats(&m)
-	return float64(m.HeapAlloc)
-}
-
-// callbacks answers calls as the service does, and counts them.
-type callbacks struct {
-	next  http.RoundTripper
-	count atomic.Int64
-	came  chan struct{}
-}
-
-func (c *callbacks) RoundTrip(r *http.Request) (*http.Response, error) {
-	if !strings.HasSuffix(r.URL.Path, "/callback") {
-		return c.next.RoundTrip(r)
+// BenchmarkShow measures the laying out of one answer alone.
+func BenchmarkShow(b *testing.B) {
+	a, _ := benchBot(b)
+	answer := bot.Answer{Replies: a.o.Handler.Desk.Ask(context.Background(), commands.Asker{}, question(1))}
+	b.ReportAllocs()
+	for b.Loop() {
+		messages(answer, (&way{a: a, i: &discordgo.Interaction{GuildID: "500"}}).layout())
 	}
-	r.Body.Close()
-	c.count.Add(1)
-	c.came <- struct{}{}
-	return &http.Response{StatusCode: http.StatusNoContent, Header: http.Header{}, Body: http.NoBody, Request: r}, nil
 }
 
-// answersOverTheGateway has n questions answered, and returns by how many bytes
-// the heap grew for each after the first tenth.
-func answersOverTheGateway(t testing.TB, n int) (grown float64) {
-	service := &callbacks{next: http.DefaultTransport, came: make(chan struct{}, 64)}
-	s := newBench(t, discord.Gateway, with{fake: discordfake.Options{Keep: 100}, adapter: func(o *discord.Options) {
-		o.Client = &http.Client{Transport: service}
-	}, handler: unlogged})
-	for i := range 1 << 16 { // as many identities as are kept: from here on one goes for each that comes
-		require.True(t, s.handler.First(t.Context(), "test", fmt.Sprintf("discord:15000000000%08d", i)))
+// BenchmarkDecode measures the library's reading of an interaction alone.
+func BenchmarkDecode(b *testing.B) {
+	_, key := benchBot(b)
+	body := requests(b, key, 0, 1)[0].body
+	b.ReportAllocs()
+	for b.Loop() {
+		decoded(body)
 	}
-	var before float64
-	for i := range n {
-		if i == n/10 {
-			before = heap()
-		}
-		_, err := s.fake.Send(asking(askedBy(i), numbered(i)))
-		require.NoError(t, err)
-		<-service.came
+}
+
+// BenchmarkVerify measures the check of a signature alone.
+func BenchmarkVerify(b *testing.B) {
+	a, key := benchBot(b)
+	all := requests(b, key, 0, 1)[0]
+	message, signature := append([]byte(all.stamp), all.body...), ed25519.Sign(key, append([]byte(all.stamp), all.body...))
+	b.ReportAllocs()
+	for b.Loop() {
+		ed25519.Verify(a.key, message, signature)
 	}
-	grown = (heap() - before) / float64(n-n/10)
-	assert.EqualValues(t, n, service.count.Load(), "each answered once")
-	runtime.KeepAlive(s)
-	return grown
-}
-
-// TestMemoryStaysFlat holds that an answer leaves nothing behind but its
-// identity, of which a bounded number is kept. The library by itself would keep
-// some 450 bytes and the interaction's token for ever.
-func TestMemoryStaysFlat(t *testing.T) {
-	assert.Less(t, answersOverTheGateway(t, 6000), 300.0)
-}
-
-// BenchmarkMemory is TestMemoryStaysFlat for long: -benchtime 100000x fills
-// what is bounded.
-func BenchmarkMemory(b *testing.B) {
-	b.ReportMetric(answersOverTheGateway(b, max(b.N, 20)), "heapB/answer")
-	b.ReportMetric(0, "ns/op")
 }

@@ -34,6 +34,12 @@ type way struct {
 	first func(ctx context.Context, r any) error
 }
 
+// response is the first answer to an interaction.
+type response struct {
+	Type discordgo.InteractionResponseType `json:"type"`
+	Data any                               `json:"data,omitempty"`
+}
+
 // Answer answers, and sends on what does not fit one message.
 func (w *way) Answer(ctx context.Context, a bot.Answer) error {
 	all := w.messages(a)
@@ -42,9 +48,7 @@ func (w *way) Answer(ctx context.Context, a bot.Answer) error {
 	if len(all) > 1 && w.first != nil {
 		respond = w.first
 	}
-	err := respond(ctx, &discordgo.InteractionResponse{Type: discordgo.InteractionResponseChannelMessageWithSource, Data: &discordgo.InteractionResponseData{
-		Content: all[0].content, Embeds: all[0].cards, Components: rows(all[0].buttons), AllowedMentions: noMentions, Flags: flags}})
-	if err != nil {
+	if err := respond(ctx, response{discordgo.InteractionResponseChannelMessageWithSource, all[0].body(flags)}); err != nil {
 		return err
 	}
 	return w.follow(ctx, all[1:], flags)
@@ -80,21 +84,19 @@ func flagsOf(a bot.Answer) discordgo.MessageFlags {
 	return discordgo.MessageFlagsEphemeral
 }
 
-func (w *way) messages(a bot.Answer) []message {
+func (w *way) messages(a bot.Answer) []message { return messages(a, w.layout()) }
+
+// layout says what of answers is shown here.
+func (w *way) layout() layout {
 	// Between the bot and one person there is nobody to share with.
 	alone := w.i.GuildID == "" && w.i.Context != discordgo.InteractionContextPrivateChannel
-	return messages(a, layout{share: !alone, fillable: func(r reply.Reply) bool { return bot.Fillable(w.a.o.Handler.Desk, r) }})
+	return layout{share: !alone, fillable: func(r reply.Reply) bool { return bot.Fillable(w.a.o.Handler.Desk, r) }}
 }
 
 // fill writes the message that was announced.
 func (w *way) fill(ctx context.Context, m message) error {
-	components, cards := rows(m.buttons), m.cards
-	if cards == nil {
-		cards = []*discordgo.MessageEmbed{}
-	}
 	edit := func() error {
-		return w.a.call(ctx, http.MethodPatch, discordgo.EndpointInteractionResponseActions(w.i.AppID, w.i.Token),
-			&discordgo.WebhookEdit{Content: &m.content, Components: &components, Embeds: &cards, AllowedMentions: noMentions}, latePatience)
+		return w.a.call(ctx, http.MethodPatch, discordgo.EndpointInteractionResponseActions(w.i.AppID, w.i.Token), m.body(0), latePatience)
 	}
 	err := edit()
 	// The service may not have read yet that the answer was announced.
@@ -110,8 +112,7 @@ func (w *way) fill(ctx context.Context, m message) error {
 // follow sends further messages.
 func (w *way) follow(ctx context.Context, all []message, flags discordgo.MessageFlags) error {
 	for _, m := range all {
-		err := w.a.call(ctx, http.MethodPost, discordgo.EndpointFollowupMessage(w.i.AppID, w.i.Token),
-			&discordgo.WebhookParams{Content: m.content, Embeds: m.cards, Components: rows(m.buttons), AllowedMentions: noMentions, Flags: flags}, latePatience)
+		err := w.a.call(ctx, http.MethodPost, discordgo.EndpointFollowupMessage(w.i.AppID, w.i.Token), m.body(flags), latePatience)
 		if err != nil {
 			return fmt.Errorf("send a further message: %w", err)
 		}

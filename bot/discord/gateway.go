@@ -228,7 +228,11 @@ func (a *Adapter) linked(ctx context.Context) (*linked, error) {
 		default:
 		}
 	})
-	s.AddHandler(func(_ *discordgo.Session, i *discordgo.InteractionCreate) { a.arrived(ctx, i.Interaction) })
+	s.AddHandler(func(_ *discordgo.Session, e *discordgo.Event) {
+		if e.Type == interactionCreate { // what the library made of it lacks all if it could not read a part
+			a.arrived(ctx, decoded(e.RawData))
+		}
+	})
 	return l, nil
 }
 

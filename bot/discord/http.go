@@ -44,33 +44,52 @@ func (a *Adapter) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	a.serve(r.Context(), w, decoded(raw))
 }
 
-// decoded reads an interaction. Where the library fails at a part of it, what
-// is needed to answer is there all the same: a probe that gets no answer makes
-// the service take our address away.
+// decoded reads of an interaction what is needed, in the library's types; nil
+// if that can't be. The library reads all of it, three times over, and fails at
+// any part that it does not know; but a probe that gets no answer makes the
+// service take our address away, and people are to be told what is too new.
 func decoded(raw []byte) *discordgo.Interaction {
-	var i discordgo.Interaction
-	if err := json.Unmarshal(raw, &i); err == nil || i.ID != "" {
-		return &i
-	}
 	type person struct {
 		ID string `json:"id"`
 	}
-	var least struct {
-		ID     string                    `json:"id"`
-		Type   discordgo.InteractionType `json:"type"`
-		Token  string                    `json:"token"`
-		AppID  string                    `json:"application_id"`
-		Guild  string                    `json:"guild_id"`
-		User   person                    `json:"user"`
-		Member struct {
+	var in struct {
+		ID      string                           `json:"id"`
+		Type    discordgo.InteractionType        `json:"type"`
+		Token   string                           `json:"token"`
+		AppID   string                           `json:"application_id"`
+		Guild   string                           `json:"guild_id"`
+		Channel string                           `json:"channel_id"`
+		Context discordgo.InteractionContextType `json:"context"`
+		User    person                           `json:"user"`
+		Member  struct {
 			User person `json:"user"`
 		} `json:"member"`
+		Data json.RawMessage `json:"data"`
 	}
-	if json.Unmarshal(raw, &least) != nil && least.Type == 0 {
+	if json.Unmarshal(raw, &in) != nil && in.Type == 0 {
 		return nil
 	}
-	user := &discordgo.User{ID: cmp.Or(least.User.ID, least.Member.User.ID)}
-	return &discordgo.Interaction{ID: least.ID, Type: least.Type, Token: least.Token, AppID: least.AppID, User: user, GuildID: least.Guild}
+	i := &discordgo.Interaction{ID: in.ID, Type: in.Type, Token: in.Token, AppID: in.AppID, GuildID: in.Guild, ChannelID: in.Channel, Context: in.Context,
+		User: &discordgo.User{ID: cmp.Or(in.Member.User.ID, in.User.ID)}}
+	var err error
+	switch in.Type {
+	case discordgo.InteractionApplicationCommand, discordgo.InteractionApplicationCommandAutocomplete:
+		var d discordgo.ApplicationCommandInteractionData
+		err = json.Unmarshal(in.Data, &d)
+		i.Data = d
+	case discordgo.InteractionMessageComponent:
+		var d discordgo.MessageComponentInteractionData
+		err = json.Unmarshal(in.Data, &d)
+		i.Data = d
+	case discordgo.InteractionModalSubmit:
+		var d discordgo.ModalSubmitInteractionData
+		err = json.Unmarshal(in.Data, &d)
+		i.Data = d
+	}
+	if err != nil {
+		i.Data = nil
+	}
+	return i
 }
 
 // serve answers an interaction in the body of its request.

@@ -45,7 +45,7 @@ func (a *Adapter) react(i *discordgo.Interaction) reaction {
 	switch d := i.Data.(type) {
 	case discordgo.ApplicationCommandInteractionData:
 		if i.Type == discordgo.InteractionApplicationCommandAutocomplete {
-			return reaction{response: completion{Type: discordgo.InteractionApplicationCommandAutocompleteResult, Data: completed{a.suggested(d)}}}
+			return reaction{response: response{discordgo.InteractionApplicationCommandAutocompleteResult, completed{a.suggested(d)}}}
 		}
 		if line, ok := a.lineOf(d); ok {
 			return a.asked(i, asker, line, false)
@@ -68,13 +68,8 @@ func (a *Adapter) react(i *discordgo.Interaction) reaction {
 	return unreadable()
 }
 
-// completion is the answer to a person who is filling in a field. The library's
+// completed is the answer to a person who is filling in a field. The library's
 // own type leaves an empty list out, and the service then refuses it.
-type completion struct {
-	Type discordgo.InteractionResponseType `json:"type"`
-	Data completed                         `json:"data"`
-}
-
 type completed struct {
 	Choices []*discordgo.ApplicationCommandOptionChoice `json:"choices"`
 }

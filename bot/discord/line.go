@@ -26,6 +26,9 @@ const (
 	opAck            = 11
 )
 
+// interactionCreate is the event of an interaction.
+const interactionCreate = "INTERACTION_CREATE"
+
 // mostFrame is how much one message of the gateway may hold.
 const mostFrame = 4 << 20
 
@@ -269,7 +272,7 @@ func (l *line) dispatch(kind string, data json.RawMessage, helloed bool) (pass b
 	case "RESUMED":
 		l.isUp("")
 		return true, nil
-	case "INTERACTION_CREATE":
+	case interactionCreate:
 		return len(data) > 0 && data[0] == '{', nil
 	}
 	return false, nil

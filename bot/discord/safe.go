@@ -15,29 +15,35 @@ func escaped(text string) string {
 	var b strings.Builder
 	b.Grow(len(text) + 16)
 	start := true // of a line, where quotes, headings and lists begin
-	for i, r := range text {
-		switch r {
+	kept := 0     // what stands before it is written
+	put := func(at int, before string) {
+		b.WriteString(text[kept:at])
+		b.WriteString(before)
+		kept = at
+	}
+	for i := range len(text) { // all that is markup is one byte
+		c := text[i]
+		switch c {
 		case '\\', '`', '*', '_', '~', '|', '<', '[', ']':
-			b.WriteByte('\\')
+			put(i, "\\")
 		case '>', '#':
 			if start {
-				b.WriteByte('\\')
+				put(i, "\\")
 			}
 		case '-', '+':
 			if start && i+1 < len(text) && (text[i+1] == ' ' || text[i+1] == '#') {
-				b.WriteByte('\\')
+				put(i, "\\")
 			}
 		case '/':
-			if strings.HasSuffix(text[:i], ":") {
-				b.WriteString(apart) // no address
+			if i > 0 && text[i-1] == ':' {
+				put(i, apart) // no address
 			}
+		case '@':
+			put(i+1, apart) // no mention
 		}
-		b.WriteRune(r)
-		if r == '@' {
-			b.WriteString(apart) // no mention
-		}
-		start = r == '\n' || start && r == ' '
+		start = c == '\n' || start && c == ' '
 	}
+	b.WriteString(text[kept:])
 	return b.String()
 }
 

@@ -41,7 +41,44 @@ var noMentions = &discordgo.MessageAllowedMentions{Parse: []discordgo.AllowedMen
 type message struct {
 	content string
 	cards   []*discordgo.MessageEmbed
-	buttons []discordgo.Button
+	buttons []button
+}
+
+// button is a button. The library's own type takes three times as long to
+// encode.
+type button struct {
+	Type  discordgo.ComponentType `json:"type"`
+	Style discordgo.ButtonStyle   `json:"style"`
+	Label string                  `json:"label"`
+	ID    string                  `json:"custom_id"`
+}
+
+// row is a row of buttons.
+type row struct {
+	Type    discordgo.ComponentType `json:"type"`
+	Buttons []button                `json:"components"`
+}
+
+// body is a message as it is sent, first or later. Lists are never null, and
+// never left out: what a message had before would stay.
+type body struct {
+	Content  string                            `json:"content"`
+	Cards    []*discordgo.MessageEmbed         `json:"embeds"`
+	Rows     []row                             `json:"components"`
+	Mentions *discordgo.MessageAllowedMentions `json:"allowed_mentions"`
+	Flags    discordgo.MessageFlags            `json:"flags,omitempty"`
+}
+
+// body returns the message as it is sent.
+func (m message) body(flags discordgo.MessageFlags) *body {
+	b := &body{Content: m.content, Cards: m.cards, Rows: []row{}, Mentions: noMentions, Flags: flags}
+	if b.Cards == nil {
+		b.Cards = []*discordgo.MessageEmbed{}
+	}
+	for some := range slices.Chunk(m.buttons, rowButtons) {
+		b.Rows = append(b.Rows, row{discordgo.ActionsRowComponent, some})
+	}
+	return b
 }
 
 // layout says what of an answer is shown.
@@ -56,8 +93,7 @@ func messages(a bot.Answer, l layout) []message {
 	line, shareable := a.Shareable()
 	var all []message
 	for _, r := range a.Replies {
-		r.Cautions = slices.Clone(r.Cautions)
-		var pressed []discordgo.Button
+		var pressed []button
 		toShare := ""
 		if shareable && l.share {
 			toShare = line
@@ -103,8 +139,8 @@ func pack(all []message, m message) []message {
 		return append(all, m)
 	}
 	last := &all[len(all)-1]
-	alike := func(b discordgo.Button) bool {
-		return slices.ContainsFunc(last.buttons, func(o discordgo.Button) bool { return o.CustomID == b.CustomID })
+	alike := func(b button) bool {
+		return slices.ContainsFunc(last.buttons, func(o button) bool { return o.ID == b.ID })
 	}
 	if units(last.content)+2+units(m.content) > mostContent || len(last.cards)+len(m.cards) > manyCards ||
 		weight(last.cards)+weight(m.cards) > mostCards || len(last.buttons)+len(m.buttons) > mostButtons ||
@@ -131,7 +167,10 @@ func weight(cards []*discordgo.MessageEmbed) int {
 // longer than any answer of ours.
 func headOf(r reply.Reply, title, card string) []string {
 	lead := wide(reply.Reply{Lead: r.Lead, Error: r.Error, Example: r.Example, Ask: asked(r.Ask)})
-	cautions := wide(reply.Reply{Cautions: r.Cautions})
+	cautions := ""
+	if len(r.Cautions) > 0 {
+		cautions = wide(reply.Reply{Cautions: r.Cautions})
+	}
 	var parts []string
 	if title != "" {
 		parts = append(parts, "__"+escaped(title)+"__")
@@ -190,17 +229,13 @@ func cardOf(r reply.Reply) string {
 			parts = append(parts, "```\n"+verbatim(text)+"\n```")
 		}
 	}
-	if text := wide(reply.Reply{Read: r.Read, Assumed: r.Assumed, Unused: r.Unused}); text != "" {
-		parts = append(parts, escaped(text))
-	}
-	var notes []string
-	for _, n := range r.Notes {
-		if text := strings.TrimPrefix(wide(reply.Reply{Notes: []reply.Note{n}}), "- "); text != "" {
-			notes = append(notes, "- "+escaped(text))
+	for l := range strings.SplitSeq(wide(reply.Reply{Read: r.Read, Assumed: r.Assumed, Unused: r.Unused, Notes: r.Notes}), "\n") {
+		switch note, ok := strings.CutPrefix(l, "- "); {
+		case ok:
+			parts = append(parts, "- "+escaped(note))
+		case l != "":
+			parts = append(parts, escaped(l))
 		}
-	}
-	if len(notes) > 0 {
-		parts = append(parts, strings.Join(notes, "\n"))
 	}
 	return strings.Join(parts, "\n")
 }
@@ -208,8 +243,8 @@ func cardOf(r reply.Reply) string {
 // buttons shows what can be done next: the choices of a question and a field
 // for another answer, the actions, and the button that shows the answer to
 // all. What there is no room for is said in a note.
-func buttons(r reply.Reply, toShare string, fillable bool) ([]discordgo.Button, reply.Reply) {
-	var all []discordgo.Button
+func buttons(r reply.Reply, toShare string, fillable bool) ([]button, reply.Reply) {
+	var all []button
 	room := mostButtons
 	if toShare != "" {
 		room--
@@ -217,14 +252,14 @@ func buttons(r reply.Reply, toShare string, fillable bool) ([]discordgo.Button, 
 	left := false
 	add := func(style discordgo.ButtonStyle, label, id string) {
 		label = clipped(plain(safe(label)), mostLabel)
-		if label == "" || slices.ContainsFunc(all, func(b discordgo.Button) bool { return b.CustomID == id }) {
+		if label == "" || slices.ContainsFunc(all, func(b button) bool { return b.ID == id }) {
 			return
 		}
 		if len(all) >= room {
 			left = true
 			return
 		}
-		all = append(all, discordgo.Button{Style: style, Label: label, CustomID: id})
+		all = append(all, button{discordgo.ButtonComponent, style, label, id})
 	}
 	if r.Ask != nil {
 		if fillable {
@@ -254,17 +289,4 @@ func buttons(r reply.Reply, toShare string, fillable bool) ([]discordgo.Button, 
 		r.Notes = append(slices.Clone(r.Notes), reply.Note{Text: "Left out to fit here: what to do next."})
 	}
 	return all, r
-}
-
-// rows puts buttons into rows.
-func rows(buttons []discordgo.Button) []discordgo.MessageComponent {
-	all := []discordgo.MessageComponent{}
-	for row := range slices.Chunk(buttons, rowButtons) {
-		r := discordgo.ActionsRow{}
-		for _, b := range row {
-			r.Components = append(r.Components, b)
-		}
-		all = append(all, r)
-	}
-	return all
 }

@@ -41,14 +41,14 @@ func TestMessagesKeepTheLimits(t *testing.T) {
 			}
 			assert.LessOrEqual(t, total, 6000)
 			assert.LessOrEqual(t, len(m.buttons), 25)
-			assert.LessOrEqual(t, len(rows(m.buttons)), 5)
+			assert.LessOrEqual(t, len(m.body(0).Rows), 5)
 			ids := make(map[string]bool)
 			for _, b := range m.buttons {
 				assert.LessOrEqual(t, units(b.Label), 80)
 				assert.NotEmpty(t, b.Label)
-				assert.LessOrEqual(t, units(b.CustomID), 100)
-				assert.False(t, ids[b.CustomID], "%s stands twice", b.CustomID)
-				ids[b.CustomID] = true
+				assert.LessOrEqual(t, units(b.ID), 100)
+				assert.False(t, ids[b.ID], "%s stands twice", b.ID)
+				ids[b.ID] = true
 			}
 		}
 		for _, reply := range a.Replies {
