@@ -96,8 +96,10 @@ type Adapter struct {
 var _ bot.Adapter = (*Adapter)(nil)
 
 const (
-	// mostReplays is how many signatures of requests are remembered.
-	mostReplays = 1 << 16
+	// mostReplays is how many signatures of requests are remembered: those of
+	// five minutes at fifty a second. A request that comes again later is still
+	// known by the interaction's id.
+	mostReplays = 1 << 14
 	// mostSmall is how many small things are answered at once.
 	mostSmall = 64
 	// callTime is how long one call to the service may take.
