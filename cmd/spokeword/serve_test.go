@@ -65,9 +65,9 @@ func TestServe(t *testing.T) {
 	assert.Equal(t, 200, status)
 	require.NoError(t, fake.Verify(within(t)))
 
-	answer, err := fake.Post(within(t), fake.Command(slackfake.Moss, slackfake.Workshop, "/spokeword", "convert 87.6 kg in lb"))
+	answer, err := fake.Post(within(t), fake.Command(slackfake.Moss, slackfake.Workshop, "/spokeword", "convert 87.61 kg in lb"))
 	require.NoError(t, err)
-	assert.Contains(t, string(answer.Body), "193")
+	assert.Contains(t, string(answer.Body), "193.1")
 	_, text = pageOf(t, operators+"/metrics")
 	assert.Contains(t, text, `spokeword_requests_total{command="convert",outcome="answered",platform="slack"} 1`)
 	assert.Contains(t, text, "spokeword_build_info")
@@ -81,8 +81,8 @@ func TestServe(t *testing.T) {
 
 	c.terminate()
 	assert.Equal(t, 0, c.ended(), c.printed())
-	assert.NotContains(t, c.printed(), "87.6")
-	assert.NotContains(t, c.printed(), "193")
+	assert.NotContains(t, c.printed(), "87.61")
+	assert.NotContains(t, c.printed(), "193.1")
 	assert.Empty(t, fake.Violations())
 }
 

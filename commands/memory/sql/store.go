@@ -12,7 +12,8 @@ import (
 	"sync"
 	"time"
 
-	_ "modernc.org/sqlite" // the driver "sqlite", in Go alone
+	"modernc.org/sqlite" // the driver "sqlite", in Go alone
+	lib "modernc.org/sqlite/lib"
 
 	"spokeword/commands/talk"
 )
@@ -131,8 +132,8 @@ func (s *Store) open(ctx context.Context, path string, o Options) (err error) {
 		return err
 	}
 	if path != InMemory {
-		var mode string
-		if err := s.writer.QueryRowContext(ctx, "pragma journal_mode = wal").Scan(&mode); err != nil {
+		mode, err := s.toWAL(ctx)
+		if err != nil {
 			return err
 		}
 		if mode != "wal" {
@@ -146,6 +147,24 @@ func (s *Store) open(ctx context.Context, path string, o Options) (err error) {
 		return err
 	}
 	return s.load(ctx)
+}
+
+// toWAL has the file write a log beside it and returns the mode it is in then.
+// SQLite does not wait for others with that, as it does with all else: so a
+// lock is waited for in between, some times. https://www.sqlite.org/wal.html
+func (s *Store) toWAL(ctx context.Context) (mode string, err error) {
+	const tries = 100
+	for range tries {
+		err = s.writer.QueryRowContext(ctx, "pragma journal_mode = wal").Scan(&mode)
+		var e *sqlite.Error
+		if !errors.As(err, &e) || e.Code()&0xff != lib.SQLITE_BUSY {
+			return mode, err
+		}
+		if _, err := s.writer.ExecContext(ctx, "begin immediate; commit"); err != nil {
+			return "", err
+		}
+	}
+	return "", err
 }
 
 // connect opens a pool of up to so many connections, each with the pragmas.
