@@ -41,7 +41,7 @@ const (
 func (f Field) OfSide() bool {
 	switch f {
 	case FieldCircle, FieldOffset, FieldHubHoles, FieldFlangeHole, FieldPairing, FieldTurn,
-		FieldHubAngles, FieldTangent, FieldAhead, FieldCross, FieldGauge, FieldSeat:
+		FieldHubAngles, FieldTangent, FieldAhead, FieldCross, FieldGauge, FieldSeat, FieldFace, FieldThickness:
 		return true
 	}
 	return false

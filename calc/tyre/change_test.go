@@ -173,6 +173,8 @@ func TestComputedChangeIsTheModelsRatio(t *testing.T) {
 	s = trail(t)
 	s.Riding = Downhill
 	check(Change{Kind: OtherRiding, Riding: Downhill}, s)
+	s.Riding = Road // which has another share, too
+	check(Change{Kind: OtherRiding, Riding: Road}, s)
 	s = trail(t)
 	s.SoftSnow = true
 	check(Change{Kind: SoftSnow}, s)
@@ -207,6 +209,11 @@ func TestSeveralAtOnce(t *testing.T) {
 	assert.InDelta(t, 21.5, psi(got.Rear.Pressure), 1e-9)
 	assert.InDelta(t, 20, psi(got.Rear.Low), 1e-9, "-2 and -3")
 	assert.InDelta(t, 23, psi(got.Rear.High), 1e-9, "-1 and -1")
+	// Undone, the range turns about: out with the insert is +1 to +3.
+	out := apply(t, own, Change{Kind: InsertIn, Back: true}).Rear
+	assert.InDelta(t, 26, psi(out.Low), 1e-9)
+	assert.InDelta(t, 27, psi(out.Pressure), 1e-9)
+	assert.InDelta(t, 28, psi(out.High), 1e-9)
 	// Before and all applied deltas are the new one.
 	for _, w := range []WheelChange{got.Front, got.Rear} {
 		sum := w.Before
