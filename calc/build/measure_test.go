@@ -183,7 +183,7 @@ func BenchmarkMeasure(b *testing.B) {
 	b.ReportAllocs()
 	n := 0
 	for b.Loop() {
-		if _, err := build.CircleByPitch(quantity.Length(11+n%5)*mm, 16, n%3); err != nil {
+		if _, err := build.CircleByPitch(quantity.Length(20+n%5)*mm, 16, n%3); err != nil {
 			b.Fatal(err)
 		}
 		n++
