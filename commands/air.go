@@ -83,7 +83,8 @@ func (a *airRun) run() (reply.Reply, error) {
 }
 
 // otherScale asks about a temperature that is likely in the other scale: a
-// bare number that could be either, or 40 °C and more where nobody pumps.
+// bare number that could be either, or in °C more than it gets where tyres are
+// pumped (38) or ridden (46).
 func (a *airRun) otherScale() (reply.Reply, bool) {
 	for _, o := range []*spec.Arg[measure]{settemp, ridetemp} {
 		g, ok := a.req.Get(o.Name)

@@ -31,12 +31,19 @@ func number1(t testing.TB, s string) float64 {
 }
 
 // mounted reads "61-622/30".
+//
+// Behind an @ stands a volume in litres to be taken instead of the mounted one,
+// where a source names the volume of its sum.
 func mounted(t testing.TB, text string) tyre.Mounted {
 	t.Helper()
+	text, litres, stated := strings.Cut(text, "@")
 	mark, rim, _ := strings.Cut(text, "/")
 	label, seat, _ := strings.Cut(mark, "-")
 	m, err := tyre.Mount(quantity.Length(number1(t, label))*mm, quantity.Length(number1(t, seat))*mm, quantity.Length(number1(t, rim))*mm)
 	require.NoError(t, err)
+	if stated {
+		m.Volume = quantity.Volume(number1(t, litres)) * 1000 * ml
+	}
 	return m
 }
 
