@@ -50,6 +50,7 @@ type Handler struct {
 	recent *Recent
 	slots  chan struct{} // taken by messages in work
 	excuse chan struct{} // taken by messages that are told to come back
+	aside  chan struct{} // taken by what is done beside the answers
 
 	mu       sync.Mutex
 	draining bool
@@ -67,7 +68,7 @@ func NewHandler(o Options) *Handler {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &Handler{Options: o, recent: NewRecent(mostRecent), slots: make(chan struct{}, o.AtOnce), excuse: make(chan struct{}, o.AtOnce)}
+	return &Handler{Options: o, recent: NewRecent(mostRecent), slots: make(chan struct{}, o.AtOnce), excuse: make(chan struct{}, o.AtOnce), aside: make(chan struct{}, o.AtOnce)}
 }
 
 // First marks the identities of a message as met and reports whether none of
@@ -126,13 +127,23 @@ func (h *Handler) Go(ctx context.Context, m Message, x Exchange) {
 }
 
 // Background does something small beside the answers, within LongestLate. What
-// fails or panics is logged; draining waits for it.
+// fails or panics is logged; draining waits for it. It never blocks: if too
+// much goes on there, it is left undone and counted, so that a flood does not
+// fill memory; what was not acknowledged the service sends again.
 func (h *Handler) Background(ctx context.Context, what string, do func(context.Context) error) {
+	select {
+	case h.aside <- struct{}{}:
+	default:
+		h.Metrics.dropped("background")
+		return
+	}
 	if !h.enter() {
+		<-h.aside
 		return
 	}
 	go func() {
 		defer h.working.Done()
+		defer func() { <-h.aside }()
 		defer h.caught()
 		ctx, stop := context.WithTimeout(ctx, LongestLate)
 		defer stop()

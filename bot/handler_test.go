@@ -254,6 +254,41 @@ func TestTooMuchInWork(t *testing.T) {
 	})
 }
 
+// TestBackground holds that what is done beside the answers is bounded, waited
+// for, and survives a panic.
+func TestBackground(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		l := &log{}
+		h := NewHandler(Options{Desk: saying("x"), Incident: l.incident, AtOnce: 2})
+		release := make(chan struct{})
+		var mu sync.Mutex
+		began := 0
+		for range 5 {
+			h.Background(context.Background(), "wait", func(context.Context) error {
+				mu.Lock()
+				began++
+				mu.Unlock()
+				<-release
+				return nil
+			})
+		}
+		synctest.Wait()
+		assert.Equal(t, 2, began, "no more than may go on at once")
+		close(release)
+		synctest.Wait()
+		h.Background(context.Background(), "burst", func(context.Context) error { panic("tyre burst") })
+		synctest.Wait()
+		h.Background(context.Background(), "fail", func(context.Context) error { return errors.New("no air") })
+		require.NoError(t, h.Drain(context.Background()))
+		assert.Contains(t, l.all(), "tyre burst")
+		assert.Contains(t, l.all(), "fail: no air")
+		h.Background(context.Background(), "late", func(context.Context) error {
+			t.Error("done after draining")
+			return nil
+		})
+	})
+}
+
 func TestDrain(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		l, w := &log{}, &way{}

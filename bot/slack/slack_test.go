@@ -305,17 +305,21 @@ func TestHome(t *testing.T) {
 // lines of one width, and once it is known, at once.
 func TestTablesRefused(t *testing.T) {
 	overBoth(t, func(t *testing.T, transport Transport) {
-		r := start(t, transport, func(_ *Options, _ *bot.Options, f *slackfake.Options) { f.RefuseTables = true })
-		for range 2 {
-			text := slackfake.Text(r.ask(question))
-			assert.Contains(t, text, "Front 23 psi")
+		for _, inJSON := range []bool{false, true} { // how a response address says no: both have been seen
+			r := start(t, transport, func(_ *Options, _ *bot.Options, f *slackfake.Options) {
+				f.RefuseTables, f.RefuseResponsesInJSON = true, inJSON
+			})
+			for range 2 {
+				text := slackfake.Text(r.ask(question))
+				assert.Contains(t, text, "Front 23 psi")
+				assert.Contains(t, text, "Front  23.0  1.58")
+				assert.Contains(t, text, "Caution: Never go above the lower")
+			}
+			r.deliver(r.fake.DirectMessage(slackfake.Moss, question, "", nil))
+			text := slackfake.Text(r.next(slackfake.In(r.fake.Direct(slackfake.Moss))))
 			assert.Contains(t, text, "Front  23.0  1.58")
-			assert.Contains(t, text, "Caution: Never go above the lower")
+			assert.Empty(t, r.incidents.text())
 		}
-		r.deliver(r.fake.DirectMessage(slackfake.Moss, question, "", nil))
-		text := slackfake.Text(r.next(slackfake.In(r.fake.Direct(slackfake.Moss))))
-		assert.Contains(t, text, "Front  23.0  1.58")
-		assert.Empty(t, r.incidents.text())
 	})
 }
 
