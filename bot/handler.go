@@ -129,17 +129,18 @@ func (h *Handler) Go(ctx context.Context, m Message, x Exchange) {
 // Background does something small beside the answers, within LongestLate. What
 // fails or panics is logged; draining waits for it. It never blocks: if too
 // much goes on there, it is left undone and counted, so that a flood does not
-// fill memory; what was not acknowledged the service sends again.
-func (h *Handler) Background(ctx context.Context, what string, do func(context.Context) error) {
+// fill memory; what was not acknowledged the service sends again. It reports
+// whether it was begun.
+func (h *Handler) Background(ctx context.Context, what string, do func(context.Context) error) bool {
 	select {
 	case h.aside <- struct{}{}:
 	default:
 		h.Metrics.dropped("background")
-		return
+		return false
 	}
 	if !h.enter() {
 		<-h.aside
-		return
+		return false
 	}
 	go func() {
 		defer h.working.Done()
@@ -151,6 +152,7 @@ func (h *Handler) Background(ctx context.Context, what string, do func(context.C
 			h.Incident(fmt.Errorf("%s: %w", what, err))
 		}
 	}()
+	return true
 }
 
 // Handle answers a message. It returns when the answer was given or announced;

@@ -282,10 +282,10 @@ func TestBackground(t *testing.T) {
 		require.NoError(t, h.Drain(context.Background()))
 		assert.Contains(t, l.all(), "tyre burst")
 		assert.Contains(t, l.all(), "fail: no air")
-		h.Background(context.Background(), "late", func(context.Context) error {
+		assert.False(t, h.Background(context.Background(), "late", func(context.Context) error {
 			t.Error("done after draining")
 			return nil
-		})
+		}))
 	})
 }
 

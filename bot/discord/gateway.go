@@ -376,6 +376,9 @@ func (a *Adapter) close(s *linked) {
 	s.stop = true
 	c := s.line
 	s.mu.Unlock()
+	if c != nil {
+		c.sayGoodbye()
+	}
 	if c != nil && !c.state().isReady {
 		_ = c.end(errors.New("discord: closed")) // an Open that waits goes on
 	}
@@ -434,10 +437,13 @@ func (a *Adapter) arrived(ctx context.Context, i *discordgo.Interaction) {
 func (a *Adapter) shortly(ctx context.Context, what string, do func(context.Context) error) {
 	select {
 	case a.small <- struct{}{}:
-		a.o.Handler.Background(ctx, what, func(ctx context.Context) error {
+		begun := a.o.Handler.Background(ctx, what, func(ctx context.Context) error {
 			defer func() { <-a.small }()
 			return do(ctx)
 		})
+		if !begun {
+			<-a.small
+		}
 	default:
 	}
 }

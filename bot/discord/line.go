@@ -29,6 +29,10 @@ const (
 // interactionCreate is the event of an interaction.
 const interactionCreate = "INTERACTION_CREATE"
 
+// final marks the last frame of a message in its first byte.
+// https://www.rfc-editor.org/rfc/rfc6455#section-5.2
+const final = 0x80
+
 // mostFrame is how much one message of the gateway may hold.
 const mostFrame = 4 << 20
 
@@ -65,6 +69,7 @@ type lineState struct {
 	resumeURL string        // of READY
 	code      int           // of the close frame, 0 if there was none
 	invalid   bool          // the session is over
+	goodbye   bool          // we mean to end the session
 	why       error         // why the connection ended
 }
 
@@ -112,6 +117,25 @@ func (l *line) Read(p []byte) (int, error) {
 	return n, nil
 }
 
+// sayGoodbye lets the library's close frame pass from now on.
+func (l *line) sayGoodbye() {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.goodbye = true
+}
+
+// Write sends what the library writes, but for a close frame that is not ours.
+// A heartbeat that waited while an old connection was closed finds it gone and
+// closes the one in use now, with the code that ends the session. Without the
+// frame the session goes on. The library writes a control frame in one piece.
+func (l *line) Write(p []byte) (int, error) {
+	if len(p) > 0 && p[0] == final|websocket.CloseMessage && !l.state().goodbye {
+		_ = l.end(errors.New("discord: the library closed the link"))
+		return len(p), nil
+	}
+	return l.Conn.Write(p)
+}
+
 // deadline is when something must have come: all that leads to READY in the
 // time for that, then one heartbeat's answer after the other.
 func (l *line) deadline() time.Time {
@@ -151,7 +175,7 @@ func (l *line) next() error {
 	if _, err := io.ReadFull(l.in, body); err != nil {
 		return err
 	}
-	final, kind := head[0]&0x80 != 0, int(head[0]&0x0f)
+	last, kind := head[0]&final != 0, int(head[0]&0x0f)
 	switch kind {
 	case websocket.CloseMessage:
 		if len(body) >= 2 {
@@ -166,9 +190,9 @@ func (l *line) next() error {
 		l.waiting = frame
 		return nil
 	}
-	if !final || kind == 0 { // in several frames: gathered, and passed on as one
+	if !last || kind == 0 { // in several frames: gathered, and passed on as one
 		l.gathers = append(l.gathers, body...)
-		if !final {
+		if !last {
 			return nil
 		}
 		body, l.gathers = l.gathers, nil
@@ -183,7 +207,7 @@ func (l *line) next() error {
 
 // whole is a text message in one frame.
 func whole(body []byte) []byte {
-	frame := binary.BigEndian.AppendUint64([]byte{0x80 | websocket.TextMessage, 127}, uint64(len(body)))
+	frame := binary.BigEndian.AppendUint64([]byte{final | websocket.TextMessage, 127}, uint64(len(body)))
 	return append(frame, body...)
 }
 
