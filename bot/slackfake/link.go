@@ -40,9 +40,10 @@ type links struct {
 
 // socket is a link.
 type socket struct {
-	number int
-	conn   *websocket.Conn
-	write  sync.Mutex // a WebSocket takes one writer
+	number  int
+	leaving bool // told to go, or cut: nothing more is sent over it while there is another
+	conn    *websocket.Conn
+	write   sync.Mutex // a WebSocket takes one writer
 }
 
 func (k *socket) send(frame []byte) error {
@@ -237,12 +238,16 @@ func (s *Server) Push(ctx context.Context, in Inbound) (Answer, error) {
 		defer s.mu.Unlock()
 		return Answer{}, s.unanswered(in, "no link")
 	}
-	n := s.links.turn % len(s.links.open)
+	open := s.links.open
+	if staying := slices.DeleteFunc(slices.Clone(open), func(k *socket) bool { return k.leaving }); len(staying) > 0 {
+		open = staying
+	}
+	n := s.links.turn % len(open)
 	if s.links.turn++; s.opt.Pick != nil {
-		n = s.opt.Pick(len(s.links.open))
+		n = s.opt.Pick(len(open))
 	}
 	id := s.mint("E")
-	w := &waiter{in, s.opt.Now(), s.links.open[n], make(chan ack, 1)}
+	w := &waiter{in, s.opt.Now(), open[n], make(chan ack, 1)}
 	s.links.waiting[id] = w
 	s.mu.Unlock()
 
@@ -308,7 +313,12 @@ func (s *Server) each(number int, do func(*socket) error) error {
 // link stays until the client closes it or Drop cuts it.
 // https://docs.slack.dev/apis/events-api/using-socket-mode#disconnect
 func (s *Server) Disconnect(number int, reason string) error {
-	return s.each(number, func(k *socket) error { return k.send(disconnectFrame(reason)) })
+	return s.each(number, func(k *socket) error {
+		if reason != "warning" {
+			s.leaves(k)
+		}
+		return k.send(disconnectFrame(reason))
+	})
 }
 
 // Raw sends a frame as it is over a link, or over all with number 0: nonsense, or an
@@ -319,7 +329,16 @@ func (s *Server) Raw(number int, frame []byte) error {
 
 // Drop cuts a link, or all with number 0, without a word.
 func (s *Server) Drop(number int) error {
-	return s.each(number, func(k *socket) error { return k.conn.NetConn().Close() })
+	return s.each(number, func(k *socket) error {
+		s.leaves(k)
+		return k.conn.NetConn().Close()
+	})
+}
+
+func (s *Server) leaves(k *socket) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	k.leaving = true
 }
 
 // Links returns the numbers of the links that are open, the oldest first.
