@@ -411,3 +411,19 @@ func BenchmarkText(b *testing.B) {
 		i++
 	}
 }
+
+// TestHarmless holds that what is not looked at more closely is a sign that
+// Safe would leave as it is, of every character there is.
+func TestHarmless(t *testing.T) {
+	for r := rune(0); r <= unicode.MaxRune; r++ {
+		if harmless(string(r)) && (!unicode.IsGraphic(r) || unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf, unicode.Zl, unicode.Zp)) {
+			t.Errorf("%U is taken for harmless", r)
+		}
+	}
+	for _, text := range []string{"23–27 psi", "−5 °C", "½", "×", "… “ok”", "Größe"} {
+		assert.True(t, harmless(text), text)
+	}
+	for _, text := range []string{"a\nb", "\x1b[1m", "\u202e", "\u200b", "\xff", "\u0301", "\u00ad"} {
+		assert.False(t, harmless(text), "%q", text)
+	}
+}

@@ -12,16 +12,42 @@ import (
 const (
 	zeroWidthNonJoiner = '\u200c'
 	zeroWidthJoiner    = '\u200d'
+	softHyphen         = '\u00ad'
 	emojiSelector      = '\ufe0f' // asks for the wide, coloured form of the sign before it
 	mostMarks          = 4        // combining marks kept on one letter; more are only ever mischief
 )
+
+// harmless reports whether every character of a text is a sign that nearly all
+// answers hold: printable ASCII, Latin letters, signs as ° and ½, Greek, dashes
+// and quotation marks. None is a mark, turns the direction of writing or is
+// without a width, so that most texts need no look at each character.
+func harmless(text string) bool {
+	for i := 0; i < len(text); {
+		c := text[i]
+		if c >= ' ' && c <= '~' {
+			i++
+			continue
+		}
+		r, n := utf8.DecodeRuneInString(text[i:])
+		switch {
+		case r >= '\u00a1' && r < '\u0250' && r != softHyphen, // Latin, with its signs
+			r >= '\u0391' && r <= '\u03c9' && r != '\u03a2', // Greek letters; one place is empty
+			r >= '\u2010' && r <= '\u2027',                  // dashes, quotation marks, …
+			r >= '\u2190' && r <= '\u22ff':                  // arrows and mathematics
+		default:
+			return false
+		}
+		i += n
+	}
+	return true
+}
 
 // Safe returns text that can't act on a terminal or a page: what people typed
 // may hold escape sequences, characters that turn the direction of writing, or
 // bytes that are no text at all. Those are shown as their code, a line break
 // or tab becomes a blank.
 func Safe(text string) string {
-	if plain(text) {
+	if harmless(text) {
 		return text
 	}
 	var b strings.Builder

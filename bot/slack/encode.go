@@ -13,7 +13,7 @@ import (
 // once more: that took longer than all else after the answer was known. A test
 // holds that the result is the same.
 func (b body) encoded() ([]byte, error) {
-	out := make([]byte, 0, 6<<10) // most answers are smaller
+	out := make([]byte, 0, 3<<10) // most answers are smaller
 	out = appendText(append(out, `{"response_type":`...), b.ResponseType)
 	// Never instead of what the button stands in: it may have others to press.
 	out = append(out, `,"replace_original":false`...)
