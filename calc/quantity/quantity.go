@@ -149,6 +149,43 @@ const (
 // In returns a as a number of the given unit.
 func (a Area) In(unit Area) float64 { return float64(a / unit) }
 
+// Stiffness is a force per displacement in newtons per metre.
+type Stiffness float64
+
+// Units of Stiffness.
+const (
+	NewtonPerMetre      Stiffness = 1
+	NewtonPerMillimetre           = 1000 * NewtonPerMetre
+)
+
+// In returns s as a number of the given unit.
+func (s Stiffness) In(unit Stiffness) float64 { return float64(s / unit) }
+
+// AngularStiffness is a torque per angle in N·m/rad.
+type AngularStiffness float64
+
+// Units of AngularStiffness.
+const (
+	NewtonMetrePerRadian AngularStiffness = 1
+	NewtonMetrePerDegree                  = NewtonMetrePerRadian * AngularStiffness(Radian/Degree)
+)
+
+// In returns s as a number of the given unit.
+func (s AngularStiffness) In(unit AngularStiffness) float64 { return float64(s / unit) }
+
+// Rigidity is what a section sets against being bent or twisted, E·I or G·J,
+// in N·m².
+type Rigidity float64
+
+// Units of Rigidity.
+const (
+	NewtonMetre2      Rigidity = 1
+	NewtonMillimetre2          = NewtonMetre2 / 1e6
+)
+
+// In returns r as a number of the given unit.
+func (r Rigidity) In(unit Rigidity) float64 { return float64(r / unit) }
+
 // Finite reports whether every value is a number: neither NaN nor infinite.
 func Finite[T ~float64](values ...T) bool {
 	for _, v := range values {

@@ -145,6 +145,15 @@ func (v Volume) String() string { return Trimmed(v.In(Litre), 3) + " l" }
 // String writes a in square millimetres: "1329 mm²".
 func (a Area) String() string { return Trimmed(a.In(SquareMillimetre), 1) + " mm²" }
 
+// String writes s in newtons per millimetre: "152.6 N/mm".
+func (s Stiffness) String() string { return Trimmed(s.In(NewtonPerMillimetre), 1) + " N/mm" }
+
+// String writes s in newton metres per degree: "224.8 N·m/°".
+func (s AngularStiffness) String() string { return Trimmed(s.In(NewtonMetrePerDegree), 1) + " N·m/°" }
+
+// String writes r in N·m²: "110 N·m²".
+func (r Rigidity) String() string { return Trimmed(float64(r), 1) + " N·m²" }
+
 // pressureSteps is what a pump gauge lets one set, by unit: half a psi (the
 // trade's smallest step), a hundredth of a bar, a kilopascal.
 var pressureSteps = map[Unit]struct {
