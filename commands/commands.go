@@ -8,6 +8,7 @@ import (
 	"slices"
 	"time"
 
+	"spokeword/commands/memory"
 	"spokeword/commands/reply"
 	"spokeword/commands/spec"
 	"spokeword/commands/talk"
@@ -19,6 +20,8 @@ type Deps struct {
 	Now func() time.Time
 	// Talk remembers what was talked about.
 	Talk talk.Store
+	// Memory is what the workspace keeps; nil: nothing.
+	Memory memory.Store
 	// Pressure names the unit of pressures shown first, "psi" or "bar"; any
 	// other word leaves it to the line: the unit typed, else psi.
 	Pressure string
@@ -33,7 +36,7 @@ type Deps struct {
 var declared []func(Deps) *spec.Command
 
 // order is the order in which help shows the commands.
-var order = []string{"pressure", "air", "fit", "spokes", "size", "convert", "why", "help"}
+var order = []string{"pressure", "air", "fit", "spokes", "size", "convert", "setup", "log", "shelf", "ride", "why", "help", "forget"}
 
 func add(c func(Deps) *spec.Command) { declared = append(declared, c) }
 

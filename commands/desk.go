@@ -73,6 +73,10 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 			state = before // they leave an open question open
 			continue
 		}
+		if req.Command.Forgets {
+			d.deps.Talk.Put(asker, talk.State{})
+			return replies
+		}
 		state = remembered(state, req, r)
 	}
 	state.Offers = before.Offers

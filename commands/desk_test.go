@@ -125,3 +125,15 @@ func TestTheSettingPutsAUnitFirst(t *testing.T) {
 		assert.Contains(t, got[0].Lead[0], want, setting)
 	}
 }
+
+// TestForgetEndsTheTalk holds that nothing is gone on from after forget.
+func TestForgetEndsTheTalk(t *testing.T) {
+	d := newDesk(t)
+	require.Empty(t, said(t, d, "80kg 29x2.4 30mm trail").Error)
+	require.Empty(t, said(t, d, "same but wet").Error)
+	said(t, d, "forget me")
+	state := d.deps.Talk.Get(Asker{User: "ann"})
+	assert.Empty(t, state.Base)
+	assert.Empty(t, state.Offers)
+	assert.NotEmpty(t, said(t, d, "why").Error)
+}

@@ -385,3 +385,67 @@ var (
 		As: read.UnitOf{},
 	}
 )
+
+// What people name and want kept.
+var (
+	onBike     = named("on", "the bike or set-up meant, by its name", "hardtail", w("on bike", "for bike", "with setup", "using setup", "on setup", "bike called", "bike named", de("mit dem rad"), fr("avec le vélo")))
+	ownName    = named("name", "the name of a thing that is kept", "blue hardtail", w("called", "named", "for the", "for customer", "name", de("namens", "für das"), fr("pour le"), es("para la"), it("per la")))
+	saveAs     = named("save", "the name to keep it under", "hardtail", w("save as", "save it as", "save this as", "store as", "keep as", "remember as", de("speichern als", "speicher als"), fr("enregistrer comme"), es("guardar como"), it("salva come")))
+	hubName    = named("hub", "a hub, by the shop's name for it", "rear boost", w("hub called", "hub named"))
+	rimName    = named("rimname", "a rim, by the shop's name for it", "trail 30", w("rim called", "rim named"))
+	place      = named("place", "where a ride goes or starts", "quarry car park", w("meeting at", "meet at", "meeting point", "starts at the", "from the", de("treffpunkt"), fr("départ")))
+	pumpreads  = reading("pumpreads", "what the pump's gauge reads", "30 psi", w("pump says", "pump reads", "pump shows", "pump gauge says", "track pump says", de("pumpe sagt", "pumpe zeigt"), fr("pompe dit")))
+	gaugereads = reading("gaugereads", "what the gauge to be trusted reads at the same time", "26 psi", w("digital", "digital says", "digital gauge", "digital reads", "gauge says", "gauge reads", "my gauge says", de("digital zeigt"), fr("manomètre dit")))
+	stock      = &spec.Arg[measure]{
+		Info: spec.Info{Name: "stock", Help: "how many are in stock", Example: "24",
+			Words: w("stock", "in stock", "on the shelf", "left in the box", de("auf lager"), fr("en stock"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Most: 100000, Whole: true, Cued: true, Habits: []read.Habit{{From: 0, To: 100000}}}},
+	}
+	felt = &spec.Arg[words]{
+		Info: spec.Info{Name: "felt", Help: "how the tyres felt", Example: "squirm"},
+		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "burp", Words: w("burp", "burps", "burped", "burping")},
+			{Value: "squirm", Words: w("squirm", "squirms", "squirmed", "squirmy", "squirming", "folds", "folded", "vague", de("schwammig"))},
+			{Value: "harsh", Words: w("harsh", "too hard", "skips", "skipping", "skipped", "skittish", de("hart"))},
+			{Value: "strike", Words: w("rim strike", "rim strikes", "rim hit", "rim hits", "bottomed out", "hit the rim", "dinged", "ding", de("durchschlag"))},
+			{Value: "hop", Words: w("hop", "hops", "hopping")},
+			{Value: "bounce", Words: w("bounce", "bounces", "bounced", "bouncy")},
+			{Value: "fine", Words: w("felt fine", "felt good", "felt great", "felt right", "was spot on", "spot on", "perfect")},
+		}}},
+	}
+	when = &spec.Arg[string]{
+		Info: spec.Info{Name: "when", Help: "the day of a ride", Example: "Saturday"},
+		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "today", Words: w("today", "tonight", de("heute"), fr("aujourd'hui"), es("hoy"), it("oggi"))},
+			{Value: "tomorrow", Words: w("tomorrow", "tmrw", "tomoz", de("morgen"), fr("demain"), es("mañana"), it("domani"))},
+			{Value: "Monday", Words: w("monday", "mon", de("montag"), fr("lundi"), es("lunes"), it("lunedì"))},
+			{Value: "Tuesday", Words: w("tuesday", "tues", "tue", de("dienstag"), fr("mardi"), es("martes"), it("martedì"))},
+			{Value: "Wednesday", Words: w("wednesday", "wed", "weds", de("mittwoch"), fr("mercredi"), es("miércoles"), it("mercoledì"))},
+			{Value: "Thursday", Words: w("thursday", "thu", "thurs", de("donnerstag"), fr("jeudi"), es("jueves"), it("giovedì"))},
+			{Value: "Friday", Words: w("friday", "fri", de("freitag"), fr("vendredi"), es("viernes"), it("venerdì"))},
+			{Value: "Saturday", Words: w("saturday", "sat", de("samstag", "sonnabend"), fr("samedi"), es("sábado"), it("sabato"))},
+			{Value: "Sunday", Words: w("sunday", "sun", de("sonntag"), fr("dimanche"), es("domingo"), it("domenica"))},
+		}}},
+	}
+	riders = &spec.Arg[read.Party]{
+		Info: spec.Info{Name: "riders", Help: "how many ride, or each with name, weight and tyre", Example: "6", Personal: true,
+			Words: w("riders", "people riding", "of us", "in the group", de("fahrer", "leute"), fr("cyclistes"), es("ciclistas"), it("ciclisti"))},
+		As: read.Riders{
+			Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 1, Most: 40, Whole: true, Cued: true, Habits: []read.Habit{{From: 1, To: 40}}},
+			Has:     []read.Choice{{Value: "tubeless", Words: w("tubeless")}, {Value: "tubes", Words: w("tubes", "tube")}, {Value: "insert", Words: w("insert", "inserts")}},
+		},
+	}
+)
+
+func named(name, help, example string, cues spec.Words) *spec.Arg[string] {
+	return &spec.Arg[string]{Info: spec.Info{Name: name, Help: help, Example: example, Words: cues}, As: read.Name{}}
+}
+
+// reading is a pressure that an instrument shows.
+func reading(name, help, example string, cues spec.Words) *spec.Arg[measure] {
+	return &spec.Arg[measure]{
+		Info: spec.Info{Name: name, Help: help, Example: example, Words: cues},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindPressure, Axis: spec.NoAxis, Least: 0.1 * bar, Most: 20 * bar, Cued: true, Said: true,
+			Habits: []read.Habit{{Unit: quantity.PSIUnit, From: 9, To: 250}, {Unit: quantity.BarUnit, From: 0.4, To: 9}}}},
+	}
+}

@@ -53,6 +53,11 @@ type trail struct {
 	example string
 }
 
+// free reports whether token i is part of a name of the asker's own.
+func (t trail) free(i int) bool {
+	return slices.ContainsFunc(t.bids, func(b *bid) bool { return b.free && i >= int(b.from) && i < int(b.to) })
+}
+
 // decide assigns bids to tokens for every command and picks the cheapest.
 func (s *scan) decide(base *spec.Request) Reading {
 	only := s.named()
@@ -63,6 +68,16 @@ func (s *scan) decide(base *spec.Request) Reading {
 	}
 	slices.SortStableFunc(s.candidates, byTotal)
 	best, request, err := s.suited(base)
+	if only >= 0 && s.r.commands[only].spec.Everyday && err == nil && slices.ContainsFunc(best.left, func(i int) bool { return s.number[i] }) {
+		// "ride at -2 with 22 psi" asks for no ride sheet, which takes no pressure
+		for c := range s.r.commands {
+			if only != c {
+				s.assign(c, base)
+			}
+		}
+		slices.SortStableFunc(s.candidates, byTotal)
+		best, request, err = s.suited(base)
+	}
 	out := Reading{Steps: s.steps}
 	if u := s.unknownUnit(best); u != nil {
 		out.Problem = u
@@ -79,7 +94,7 @@ func (s *scan) decide(base *spec.Request) Reading {
 		return out
 	}
 	for _, sl := range s.slips {
-		if !slices.Contains(best.left, sl.token) {
+		if !slices.Contains(best.left, sl.token) && !best.free(sl.token) {
 			out.Slips = append(out.Slips, Slip{sl.from, sl.into})
 		}
 	}

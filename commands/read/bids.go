@@ -51,6 +51,7 @@ type bid struct {
 	why      string
 	problem  string // the mistake, if the value can't be meant
 	names    int16  // 1 + the command that the tokens name; 0: none
+	free     bool   // a name of the asker's own, in which nothing is a slip
 }
 
 // val is a number in the line, or two of them with a slash between.

@@ -244,6 +244,8 @@ func (r *Reader) Read(line string, base *spec.Request) Reading {
 	s.bidUnits()
 	s.bidRepeats()
 	s.bidShares()
+	s.bidNames()
+	s.bidRiders()
 	s.sortBids()
 	return s.decide(base)
 }

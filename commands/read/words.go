@@ -20,6 +20,9 @@ func (s *scan) bidWords() {
 				}
 				s.bidWord(m, sn)
 			case calls:
+				if c := s.r.commands[sn.target].spec; c.Everyday && m.to-m.from == 1 && s.tokens[m.from].text == c.Name && s.named() != sn.target {
+					continue
+				}
 				s.offer(bid{from: int8(m.from), to: int8(m.to), option: -1, names: int16(sn.target + 1)})
 			case counts:
 				s.bidCounted(m, true)

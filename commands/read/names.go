@@ -1,0 +1,285 @@
+package read
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"spokeword/calc/quantity"
+	"spokeword/calc/size"
+	"spokeword/commands/spec"
+)
+
+// This file holds the forms of what people name themselves: their bikes and
+// parts, and the riders of a group. Names are looked for only behind a cue, so
+// that no ordinary line becomes one.
+
+// Bounds of what may be named.
+const (
+	longestName = 40 // characters
+	nameWords   = 4  // words of a name in a sentence; a field may hold more
+	mostRiders  = 40
+)
+
+// Name is the form of a name that somebody gave: "blue hardtail".
+type Name struct{}
+
+// Parse takes a name of at most 40 characters, with at least one letter or
+// digit, and tidies its blanks.
+func (f Name) Parse(text string) (string, error) {
+	name := strings.Join(strings.Fields(text), " ")
+	switch {
+	case utf8.RuneCountInString(name) > longestName:
+		return "", fmt.Errorf("%q is too long for a name: want at most %s characters", shortened(name), quantity.Count(longestName))
+	case strings.ContainsFunc(name, func(r rune) bool { return r == '"' || !unicode.IsPrint(r) || r == utf8.RuneError }):
+		return "", fmt.Errorf("%q is no name: want letters, digits and blanks", shortened(name))
+	case !strings.ContainsFunc(name, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }):
+		return "", fmt.Errorf("%q is no name: want at least one letter or digit", shortened(name))
+	}
+	return name, nil
+}
+
+// Text returns the name.
+func (f Name) Text(v string) string { return v }
+
+func (f Name) join(e []spec.Ends[any]) any { return e[0].Any() }
+
+// Party is a group of riders: how many they are, or each with what was told.
+// If Riders are told, Count is their number.
+type Party struct {
+	Count  int
+	Riders []Member
+}
+
+// Member is one rider of a group.
+type Member struct {
+	Name   string
+	Weight quantity.Measure
+	Tyre   size.Mark
+	Has    []string // "tubes", "tubeless", "insert", as declared for the form
+}
+
+// Riders is the form of a group: a number, or riders with their weight, tyre
+// and what stands in Has. Numbers read the number.
+type Riders struct {
+	Numbers
+	// Has are the words that a rider's part of the list may hold.
+	Has []Choice
+}
+
+func (f Riders) numbers() *Numbers { return &f.Numbers }
+
+// Parse reads "6" or "a 62 kg 29x2.35; kid 30 kg 24x2.0 tubes".
+func (f Riders) Parse(text string) (Party, error) {
+	if m, err := quantity.ParseMeasure(text); err == nil {
+		if err := f.check(m); err != nil || m.Unit != quantity.NoUnit {
+			return Party{}, fmt.Errorf("%s: want how many riders, as 6, or each as: ann 62 kg 29x2.35", m)
+		}
+		return Party{Count: int(m.Number)}, nil
+	}
+	var p Party
+	for part := range strings.SplitSeq(text, ";") {
+		m, err := f.member(strings.Fields(part))
+		if err != nil {
+			return Party{}, err
+		}
+		if p.Riders = append(p.Riders, m); len(p.Riders) > mostRiders {
+			return Party{}, fmt.Errorf("want at most %s riders", quantity.Count(mostRiders))
+		}
+	}
+	p.Count = len(p.Riders)
+	return p, nil
+}
+
+func (f Riders) member(words []string) (Member, error) {
+	wrong := func() (Member, error) {
+		return Member{}, fmt.Errorf("%q is no rider: want name, weight and tyre, as: ann 62 kg 29x2.35", shortened(strings.Join(words, " ")))
+	}
+	if len(words) < 4 {
+		return wrong()
+	}
+	name, err := Name{}.Parse(words[0])
+	if err != nil {
+		return wrong()
+	}
+	weight, err := quantity.ParseMeasure(words[1] + " " + words[2])
+	if err != nil || weight.Kind() != quantity.KindMass {
+		return wrong()
+	}
+	m := Member{Name: name, Weight: weight}
+	to := len(words)
+	for to > 4 && slices.ContainsFunc(f.Has, func(c Choice) bool { return c.Value == words[to-1] }) {
+		to--
+	}
+	m.Has = append(m.Has, words[to:]...)
+	if m.Tyre, err = size.Parse(strings.Join(words[3:to], " ")); err != nil {
+		return wrong()
+	}
+	return m, nil
+}
+
+// Text writes the number, or the riders one behind the other.
+func (f Riders) Text(p Party) string {
+	if len(p.Riders) == 0 {
+		return quantity.Count(p.Count)
+	}
+	parts := make([]string, len(p.Riders))
+	for i, m := range p.Riders {
+		parts[i] = strings.Join(append([]string{m.Name, m.Weight.String(), m.Tyre.String()}, m.Has...), " ")
+	}
+	return strings.Join(parts, "; ")
+}
+
+func (f Riders) join(e []spec.Ends[any]) any {
+	m := e[0].Any().(quantity.Measure)
+	return Party{Count: int(m.Number)}
+}
+
+// bidNames reads the words behind a cue of an option that is a name.
+func (s *scan) bidNames() {
+	for _, m := range s.matches {
+		for _, sn := range m.senses {
+			if sn.role != cues {
+				continue
+			}
+			if _, ok := s.r.options[sn.target].form.(Name); ok {
+				s.bidName(m, sn.target)
+			}
+		}
+	}
+}
+
+func (s *scan) bidName(m match, option int) {
+	at := m.to
+	for at < len(s.tokens) && (s.isMark(at, ":") || s.isMark(at, "=") || s.isWord(at, "the") || s.isWord(at, "my") || s.isWord(at, "our") || s.isWord(at, "a")) {
+		at++
+	}
+	var words []string
+	for i := at; i < len(s.tokens) && i < at+nameWords && s.tokens[i].kind == word && !s.number[i]; i++ {
+		s.steps++
+		words = append(words, s.tokens[i].raw)
+		name, err := Name{}.Parse(strings.Join(words, " "))
+		if err != nil {
+			return
+		}
+		b := bid{from: int8(m.from), to: int8(i + 1), option: int16(option), cost: 0.1, value: name, free: true}
+		s.offer(s.boxed(b, spec.Both))
+	}
+}
+
+// bidRiders reads a list of riders: "a 62 29x2.35, b 95 27.5x2.6 insert, kid 30
+// 24x2.0 tubes". Only two of them in a row are a list.
+func (s *scan) bidRiders() {
+	for o := range s.r.options {
+		f, ok := s.r.options[o].form.(Riders)
+		if !ok {
+			continue
+		}
+		for i := 0; i < len(s.tokens); i++ {
+			if i > 0 && s.tokens[i-1].kind != mark && !s.has(i-1, fills) && !s.has(i-1, calls) {
+				continue
+			}
+			party, to, bare := s.party(f, i)
+			if len(party.Riders) < 2 {
+				continue
+			}
+			b := bid{from: int8(i), to: int8(to), option: int16(o), cost: 0.1, value: whole{party}}
+			if bare {
+				b.said, b.why = true, "weights without a unit are read as kg"
+			}
+			s.offer(b)
+			i = to
+		}
+	}
+}
+
+// party reads riders from token i on, and returns where they end and whether a
+// weight had no unit.
+func (s *scan) party(f Riders, i int) (p Party, to int, bare bool) {
+	to = i
+	for len(p.Riders) < mostRiders {
+		m, end, unitless, ok := s.member(f, i)
+		if !ok {
+			break
+		}
+		s.steps++
+		p.Riders = append(p.Riders, m)
+		to, bare = end, bare || unitless
+		if !s.isMark(to, ",") && !s.isMark(to, ";") && !s.isWord(to, "and") && !s.isMark(to, "&") {
+			break
+		}
+		i = to + 1
+	}
+	p.Count = len(p.Riders)
+	return p, to, bare
+}
+
+func (s *scan) member(f Riders, i int) (m Member, to int, bare, ok bool) {
+	if i+2 >= len(s.tokens) || s.tokens[i].kind != word {
+		return m, i, false, false
+	}
+	name, err := Name{}.Parse(s.tokens[i].raw)
+	if err != nil {
+		return m, i, false, false
+	}
+	v, ok := s.valAt(i + 1)
+	if !ok || v.pair {
+		return m, i, false, false
+	}
+	m = Member{Name: name, Weight: v.a}
+	if v.a.Unit == quantity.NoUnit {
+		m.Weight.Unit, bare = quantity.KG, true
+	}
+	if m.Weight.Unit == quantity.StonePound {
+		m.Weight = m.Weight.To(quantity.LB)
+	}
+	if lightest, heaviest := 10.0, 250.0; m.Weight.Kind() != quantity.KindMass || m.Weight.SI() < lightest || m.Weight.SI() > heaviest {
+		return m, i, false, false
+	}
+	found := false
+	for _, t := range s.tyres {
+		if t.from == v.to && t.mark.Seat != 0 && !t.cued && (!found || t.to > to) {
+			m.Tyre, to, found = t.mark, t.to, true
+		}
+	}
+	if !found {
+		return m, i, false, false
+	}
+	for {
+		value, end, ok := s.hasAt(f, to)
+		if !ok {
+			return m, to, bare, true
+		}
+		if !slices.Contains(m.Has, value) {
+			m.Has = append(m.Has, value)
+		}
+		to = end
+	}
+}
+
+// hasAt reads one of the words that a rider's part may hold.
+func (s *scan) hasAt(f Riders, i int) (string, int, bool) {
+	if i >= len(s.tokens) || s.tokens[i].kind != word {
+		return "", i, false
+	}
+	for _, c := range f.Has {
+		for _, w := range c.Words {
+			if w.Text == s.tokens[i].text {
+				return c.Value, i + 1, true
+			}
+		}
+	}
+	return "", i, false
+}
+
+// valAt returns the number that begins at token i.
+func (s *scan) valAt(i int) (val, bool) {
+	for _, v := range s.vals {
+		if v.from == i {
+			return v, true
+		}
+	}
+	return val{}, false
+}
