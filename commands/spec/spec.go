@@ -99,16 +99,16 @@ type Command struct {
 	Options []Option
 	// Wants are what the command would like to be told. A line that names one
 	// of them is a new question; one that names none goes on from the last.
-	Wants    []Want
-	Apart    [][2][]Option      // groups of options of which a request sets only one
-	Suits    func(Request) bool // false if the command can do nothing with what it was given; nil: always true
-	Weight   float64            // what the command costs when nothing in the line names it
+	Wants  []Want
+	Apart  [][2][]Option      // groups of options of which a request sets only one
+	Suits  func(Request) bool // false if the command can do nothing with what it was given; nil: always true
+	Weight float64            // what the command costs when nothing in the line names it
 	// Everyday says that the name is an everyday word, which calls the command
 	// only as the first of a line whose numbers it reads all: "ride sheet", but
 	// not "a wet ride" or "ride at -2 with 22 psi".
 	Everyday bool
 	// Forgets says that the talk ends with the answer: nothing is gone on from.
-	Forgets bool
+	Forgets  bool
 	Examples []string
 	Run      func(ctx context.Context, req Request) (reply.Reply, error)
 }
