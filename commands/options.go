@@ -46,7 +46,7 @@ var (
 	}
 	load = &spec.Arg[measures]{
 		Info: spec.Info{Name: "load", Help: "what is carried, and at which end", Example: "12 kg rear",
-			Words: w("load", "luggage", "bags", "bag", "panniers", "pack", "backpack", "tools", "of tools", "cargo", "carrying", "gear", "kit", "child seat", "childseat", "kid seat", de("gepäck", "gepaeck", "rucksack"), fr("bagages", "sac"), es("equipaje", "carga", "mochila"), it("carico", "bagaglio", "zaino"))},
+			Words: w("load", "luggage", "bags", "bag", "panniers", "pack", "backpack", "tools", "of tools", "cargo", "carrying", "gear", "kit", "child seat", "childseat", "kid seat", "stoker", "passenger", "pillion", de("gepäck", "gepaeck", "rucksack"), fr("bagages", "sac"), es("equipaje", "carga", "mochila"), it("carico", "bagaglio", "zaino"))},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.FrontRear, Most: 250 * kg, Cued: true, Said: true,
 			Habits: []read.Habit{{Unit: quantity.KG, From: 1, To: 150}, {Unit: quantity.LB, From: 1, To: 330}}}},
 	}
@@ -157,7 +157,7 @@ var (
 	}
 	outer = &spec.Arg[measure]{
 		Info: spec.Info{Name: "outer", Help: "outside width of the rim", Example: "34 mm",
-			Words: w("outside", "outer", "external", "externally", "od", "outer width", "outside width", "wide outside", de("außen", "aussen", "außenbreite"), fr("externe", "extérieur"), es("exterior"), it("esterno"))},
+			Words: w("outside", "outer", "external", "externally", "od", "outer width", "outside width", "wide outside", "rim outer width", "rim outside width", "rim external width", "outside of the rim", "outside of rim", "outside rim width", de("außen", "aussen", "außenbreite"), fr("externe", "extérieur"), es("exterior"), it("esterno"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 12 * mm, Most: 120 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 15, To: 115}}}},
 	}
@@ -185,7 +185,7 @@ var (
 	}
 	ridetemp = &spec.Arg[measure]{
 		Info: spec.Info{Name: "ridetemp", Help: "temperature where the tyre is ridden", Example: "-5 °C",
-			Words: w("riding at", "ride at", "ridden at", "temperature", "temp", "outside at", "cold", "degrees outside", de("temperatur"), fr("température"), es("temperatura"), it("temperatura"))},
+			Words: w("riding at", "ride at", "ridden at", "temperature", "temp", "outside at", "cold", "degrees outside", "car", "hot day", de("temperatur"), fr("température"), es("temperatura"), it("temperatura"))},
 		As: read.Number{Numbers: temperature("", read.Named{Value: measure{Number: 70, Unit: quantity.DegC},
 			Words: w("hot car", "in a hot car", "in the hot car", "car in the sun", "in the car", "in a car", "parked car", "closed car", "boot of the car", "car boot", "trunk of the car")})},
 	}

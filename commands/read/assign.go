@@ -18,6 +18,7 @@ const beamWidth = 10
 const (
 	rewardNamed  = 1.0 // a word of the line names the command
 	rewardFirst  = 6.0 // the command's own name stands first
+	rewardLacked = 0.6 // the line says what the last request lacked
 	rewardRepeat = 1.0 // the line says "same" of the command asked last
 	costCarried  = 0.3 // what is wanted was said in the last request
 	marginSame   = 0.2 // readings within it are as good as each other
@@ -432,6 +433,9 @@ func (s *scan) compete(ci int, st *state, base *spec.Request) float32 {
 	for _, w := range c.wants {
 		switch {
 		case st.set&w.mask != 0:
+			if same && !s.baseHas(c, base, w.mask) {
+				total -= rewardLacked
+			}
 		case same && s.baseHas(c, base, w.mask):
 			total += costCarried
 		default:
@@ -538,7 +542,7 @@ func (s *scan) request(ci int, x trail, base *spec.Request) (spec.Request, error
 			return req, spec.Misuse(t.text, x.example, "%s takes no %s: see help %s for what it takes", c.spec.Name, t.text, c.spec.Name)
 		}
 	}
-	if base != nil && base.Command == c.spec && (s.repeats(ci) || s.follows(c, req)) {
+	if base != nil && base.Command == c.spec && (s.repeats(ci) || s.follows(c, req) || s.completes(c, req, base)) {
 		for _, g := range base.Given {
 			if _, ok := req.Get(g.Option.About().Name); ok || s.parted(c, req, g.Option) {
 				continue
@@ -563,6 +567,20 @@ func (s *scan) follows(c *command, req spec.Request) bool {
 		}
 	}
 	return len(c.spec.Wants) > 0
+}
+
+// completes reports whether a line says only what the last request lacked of
+// what the command wants: "160 kPa both" after a question without a pressure.
+func (s *scan) completes(c *command, req spec.Request, base *spec.Request) bool {
+	names := func(r spec.Request, w spec.Want) bool {
+		return slices.ContainsFunc(w.Any, func(o spec.Option) bool { _, ok := r.Get(o.About().Name); return ok })
+	}
+	for _, w := range c.spec.Wants {
+		if names(req, w) && names(*base, w) {
+			return false
+		}
+	}
+	return true
 }
 
 // given joins the bids of one option.

@@ -29,6 +29,7 @@ const (
 	costTurned  = 0.5  // the former of two of a kind behind the latter
 	// the same with a cue of its own, which says so too
 	costTurnedCued = 0.35
+	costInherited  = 0.2 // a cue that stands beside another of a list
 	costRepeat     = 0.3 // a number said twice
 	// a bare number read in another unit than the line names
 	costOtherUnit = 0.8

@@ -54,7 +54,7 @@ var commonWords = map[role]spec.Words{
 	joins: spec.W("or", "vs", "versus", "against", "v", "compared to", "compared with", "rather than", spec.De("oder", "gegen"), spec.Fr("ou", "contre"), spec.Es("o", "u", "contra"), spec.It("oppure")),
 	counts: spec.W("kids", "children", "people", "ppl", "times", "km", "miles", "mi", "hours", "hrs", "h ride", "minutes", "min", "days", "weeks", "months", "years", "yrs", "year old", "yo", "bikes", "pumps", "laps", "turns", "snakebites", "punctures", "flats", "euro", "euros", "quid", "pounds budget", "wheelsets", "patches",
 		spec.De("kinder", "stunden", "jahre", "leute"), spec.Fr("heures", "ans", "enfants"), spec.Es("horas", "años"), spec.It("ore", "anni")),
-	shadows: spec.W("gauge starts at", "gauge begins at", "starts at", "begins at", "starts from", "after", "gauge only reads", "gauge from", "aged", "age", "number", "no."),
+	shadows: spec.W("gauge starts at", "gauge begins at", "starts at", "begins at", "starts from", "after", "gauge only reads", "gauge from", "aged", "age", "number", "no.", "flange to flange", "between the flanges", "between flanges", "flange spacing", "flange to flange distance"),
 	repeats: spec.W("same", "same but", "same as", "again", "same wheel", "same bike", "same again", "as before", "like before", "last ride", "last time", "what about", "how about", "and with", "and if", "instead",
 		spec.De("wie vorher", "gleiche", "gleich", "dasselbe", "nochmal"), spec.Fr("pareil", "même", "meme"), spec.Es("igual", "lo mismo"), spec.It("uguale", "stesso", "lo stesso")),
 }

@@ -15,7 +15,7 @@ func (s *scan) announce() {
 	}
 	named := s.named() >= 0
 	for _, m := range s.matches {
-		if s.within(m) || named && m.from == 0 {
+		if s.within(m) || s.cut(m) || named && m.from == 0 {
 			continue // the command's own name announces nothing: "spokes 2:1"
 		}
 		for _, sn := range m.senses {
@@ -31,7 +31,23 @@ func (s *scan) announce() {
 // means something: the "offset" of "rim offset", the "weight" of "bike weight".
 func (s *scan) within(m match) bool {
 	for _, o := range s.matches {
-		if o.from > m.from || o.to < m.to || o.to-o.from <= m.to-m.from {
+		if o.from > m.from || o.to < m.to || o.to-o.from <= m.to-m.from || s.cut(o) {
+			continue
+		}
+		for _, sn := range o.senses {
+			if sn.role == cues || sn.role == means {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// cut reports whether a longer phrase that begins before m takes its first
+// word: the "nipple" of "top of the nipple" is no "nipple washer".
+func (s *scan) cut(m match) bool {
+	for _, o := range s.matches {
+		if o.from >= m.from || o.to <= m.from || o.to >= m.to || o.to-o.from <= m.to-m.from {
 			continue
 		}
 		for _, sn := range o.senses {
@@ -116,7 +132,7 @@ func (s *scan) inherit(option, v int, startsAt []int, weak bool) {
 			return // "flange 57, 35.4 left 20.1 right"
 		}
 		v = startsAt[j]
-		s.cues = append(s.cues, cued{option, v, s.vals[v].from, s.vals[v].to, 0.25, weak})
+		s.cues = append(s.cues, cued{option, v, s.vals[v].from, s.vals[v].to, costInherited + 0.05, weak})
 	}
 }
 
@@ -154,7 +170,7 @@ func (s *scan) inheritBack(option, v int, endsAt []int) {
 			return
 		}
 		v = endsAt[j]
-		s.cues = append(s.cues, cued{option, v, s.vals[v].from, s.vals[v].to, 0.2, false})
+		s.cues = append(s.cues, cued{option, v, s.vals[v].from, s.vals[v].to, costInherited, false})
 	}
 }
 
@@ -185,6 +201,22 @@ func (s *scan) cueBeside(o, from, to int) (int, int, bool) {
 		}
 	}
 	return 0, 0, false
+}
+
+// cueBehindWord returns where a cue of the option stands behind token i, with
+// one word that means something of its own between: the "tyre" of "28 mm road tyre".
+func (s *scan) cueBehindWord(o, i int) (int, bool) {
+	if !s.has(i, means) || s.has(i, cues) || s.has(i, ends) {
+		return 0, false
+	}
+	for _, m := range s.matches {
+		for _, sn := range m.senses {
+			if m.from == i+1 && m.to == i+2 && sn.role == cues && sn.target == o {
+				return m.from, true
+			}
+		}
+	}
+	return 0, false
 }
 
 func (s *scan) cueTo(o, i int) bool {

@@ -43,6 +43,13 @@ func (s *scan) warmth(i int) float32 {
 	if s.isWord(i-1, "at") {
 		return costMeasure
 	}
+	for _, m := range s.matches {
+		for _, sn := range m.senses {
+			if n := s.r.numbersOf(sn); m.from == i+2 && sn.role == cues && n != nil && n.Kind == quantity.KindTemperature {
+				return costMeasure // "a 40c car"
+			}
+		}
+	}
 	return 0.1
 }
 
@@ -260,6 +267,10 @@ func (s *scan) bidTyre(o int) {
 		s.steps++
 		from, to, cost := m.from, m.to, m.cost
 		cueFrom, cueTo, isCued := s.cueBeside(o, from, to)
+		if at, ok := s.cueBehindWord(o, to); ok && !isCued { // "28 mm road tyre"
+			cueFrom, cueTo, isCued = from, to, true
+			s.offer(bid{from: int8(at), to: int8(at + 1), option: -1, cost: 0.05})
+		}
 		if isCued {
 			from, to = cueFrom, cueTo
 			cost = min(cost, 0.15)

@@ -98,6 +98,9 @@ func (s *scan) measure(i int) val {
 	t := s.tokens[i]
 	v := val{from: i, to: i + 1, a: quantity.Measure{Number: t.num}}
 	u, to := s.unit(i + 1)
+	if u == quantity.DegF && to == i+2 && !s.tokens[i+1].glued && len(s.tokens[i+1].text) == 1 && s.rearLetter() {
+		return v // "2.5 f 2.4 r"
+	}
 	if u == quantity.NoUnit || u == quantity.DegC && t.num >= 400 || u.Kind() == quantity.KindTemperature && s.isWord(i-1, "x") { // 700c, 29x2.6f
 		return v
 	}
@@ -131,6 +134,14 @@ func (s *scan) measure(i int) val {
 		v.a = quantity.Compound(joint, t.num, small)
 	}
 	return v
+}
+
+// rearLetter reports whether a letter of the line stands for the rear, so that
+// an "f" beside it stands for the front.
+func (s *scan) rearLetter() bool {
+	return slices.ContainsFunc(s.tokens, func(t token) bool {
+		return t.kind == word && !t.glued && (t.text == "r" || t.text == "rr" || t.text == "b")
+	})
 }
 
 // unit reads a unit at token i, and returns where it ends.
@@ -243,6 +254,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			return
 		}
 	}
+	if !isCued && n.Kind != quantity.KindPressure && s.fromTo(vi) {
+		return // "it went from 22 to 19": no rim of 22 mm
+	}
 	if !isCued && (n.Cued || s.inRow(vi) || !n.Many && s.has(v.from-1, joins)) {
 		return // "29x2.4 vs 2.6": the second is another of the first
 	}
@@ -256,12 +270,18 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		return // "29er", "24poe": the letters say it is something else
 	}
 	a, b := v.a, v.b
+	if _, rim := s.r.options[o].form.(Rims); rim && isCued && a.Unit == quantity.DegC && s.isWord(v.to-1, "c") && s.tokens[v.to-1].glued {
+		a.Unit, b.Unit = quantity.MM, quantity.MM // a "19c" rim has hooks, no temperature
+	}
 	if !isCued && n.AloneFrom > 0 && (a.SI() < n.AloneFrom || !slices.Contains(n.AloneIn, a.Unit)) {
 		return
 	}
 	said, why := false, ""
 	switch {
 	case a.Unit == quantity.NoUnit && n.Kind == quantity.Bare && !n.Any:
+		if _, usual := n.habit(a, b, v.pair, quantity.NoUnit, false); isCued && best.cost >= costInherited && !usual {
+			return // "circle 116, 36h": the cue of the other is not for this
+		}
 		if !isCued {
 			h, ok := n.habit(a, b, v.pair, quantity.NoUnit, true)
 			if !ok {
@@ -361,6 +381,19 @@ func (s *scan) inRow(vi int) bool {
 		to++
 	}
 	return to-from+1 >= 4
+}
+
+// fromTo reports whether a bare number is one of two as "from 22 to 19", which
+// are the same thing before and after.
+func (s *scan) fromTo(vi int) bool {
+	joined := func(a, b int) bool {
+		if a < 0 || b >= len(s.vals) {
+			return false
+		}
+		v, w := s.vals[a], s.vals[b]
+		return v.a.Unit == quantity.NoUnit && w.a.Unit == quantity.NoUnit && s.isWord(v.from-1, "from") && w.from == v.to+1 && s.isWord(v.to, "to")
+	}
+	return joined(vi, vi+1) || joined(vi-1, vi)
 }
 
 // sizeLetter reports whether the word at i, glued to a number, says nothing:

@@ -199,6 +199,15 @@ func (r *Reader) learn() {
 	}
 }
 
+// numbersOf returns how the numbers of the option that a cue announces are
+// read, nil if it holds none.
+func (r *Reader) numbersOf(sn sense) *Numbers {
+	if sn.role != cues && sn.role != hints {
+		return nil
+	}
+	return r.options[sn.target].numbers
+}
+
 func (r *Reader) optionNamed(name string) (int, bool) {
 	i, ok := r.byName[name]
 	return i, ok
