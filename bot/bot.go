@@ -85,10 +85,12 @@ type Exchange interface {
 // answerOf gathers the replies to a message.
 func answerOf(m Message, replies []reply.Reply) Answer {
 	a := Answer{Replies: replies}
+	share := m.Share
 	for _, r := range replies {
 		a.Private = a.Private || r.Private || r.Mistake || r.Fault || r.Ask != nil
+		share = share || r.Shared
 	}
-	if !m.Share {
+	if !share {
 		return a
 	}
 	public := make([]reply.Reply, 0, len(replies))

@@ -53,6 +53,9 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 	}()
 	state := d.deps.Talk.Get(asker)
 	before := state
+	if replies, ok := d.verb(ctx, asker, line, state); ok {
+		return replies
+	}
 	reading, state := d.read(line, state)
 	switch {
 	case reading.Problem != nil:
@@ -63,7 +66,8 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 		return replies
 	}
 	for _, req := range reading.Requests {
-		r := d.Do(ctx, asker, req)
+		state.Shown = shownStill(before.Shown, req)
+		r := d.Do(ctx, asker, showing(req, state))
 		r.Unused = reading.Unused
 		for _, s := range reading.Slips {
 			r.Assumed = append(r.Assumed, reply.Item{Option: "spelling", Value: s.Read, Why: fmt.Sprintf("typed as %q", s.Typed)})
@@ -117,6 +121,9 @@ func (d *Desk) Do(ctx context.Context, asker Asker, req spec.Request) (r reply.R
 		}
 	}
 	r.Assumed = append(assumed, r.Assumed...)
+	if r.Ask == nil && !r.Mistake && !r.Fault {
+		r.Actions = append(r.Actions, corrections(req)...)
+	}
 	r.Cautions = caution.Due(r.Facts)
 	return r
 }

@@ -18,6 +18,9 @@ import (
 // unitOf returns the unit of that kind which the asker typed first, or the
 // other one given. People are answered in their own units first.
 func unitOf(r spec.Request, k quantity.Kind, otherwise quantity.Unit) quantity.Unit {
+	if u := r.Shown[k]; u != quantity.NoUnit {
+		return u
+	}
 	for _, g := range r.Given {
 		switch v := g.Value.(type) {
 		case measure:
@@ -35,6 +38,9 @@ func unitOf(r spec.Request, k quantity.Kind, otherwise quantity.Unit) quantity.U
 
 // pressureFirst returns the unit in which pressures are shown first.
 func (d Deps) pressureFirst(r spec.Request) quantity.Unit {
+	if u := r.Shown[quantity.KindPressure]; u != quantity.NoUnit {
+		return u
+	}
 	if u, ok := quantity.UnitNamed(d.Pressure); ok && u.Kind() == quantity.KindPressure {
 		return u
 	}

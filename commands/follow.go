@@ -22,10 +22,10 @@ func (d *Desk) read(line string, state talk.State) (read.Reading, talk.State) {
 	}
 	if state.Asking != nil && state.Pending != "" && len(line) <= read.MaxBytes {
 		if reading, ok := d.answer(line, state); ok {
-			return reading, talk.State{Last: state.Last}
+			return reading, talk.State{Last: state.Last, Shown: state.Shown}
 		}
 	}
-	return d.reader.Read(line, base), talk.State{Base: state.Base, Last: state.Last}
+	return d.reader.Read(line, base), talk.State{Base: state.Base, Last: state.Last, Shown: state.Shown}
 }
 
 // answer reads a line as the answer to the open question: bare, as the value

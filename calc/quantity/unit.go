@@ -19,13 +19,14 @@ const (
 	KindTemperature
 	KindAngle
 	KindVolume
+	Kinds // how many there are
 )
 
-var kindNames = [...]string{"a bare number", "a length", "a mass", "a force", "a pressure", "a temperature", "an angle", "a volume"}
+var kindNames = [Kinds]string{"a bare number", "a length", "a mass", "a force", "a pressure", "a temperature", "an angle", "a volume"}
 
 // String names the kind with its article: "a length".
 func (k Kind) String() string {
-	if int(k) < len(kindNames) {
+	if k < Kinds {
 		return kindNames[k]
 	}
 	return "an unknown kind"

@@ -461,9 +461,25 @@ func (s *scan) baseHas(c *command, base *spec.Request, mask uint64) bool {
 	return false
 }
 
+// goesOn reports whether the line begins with a word that goes on from what was
+// said before: "and 95 kg".
+func (s *scan) goesOn() bool {
+	if len(s.tokens) < 2 || s.tokens[0].kind != word {
+		return false
+	}
+	switch s.tokens[0].text {
+	case "and", "plus", "but", "now", "then", "or", "und", "aber", "et", "mais", "y", "pero", "e", "ma":
+		return true
+	}
+	return false
+}
+
 // repeats reports whether the line says "same" of the last request. A word
 // that also names the command ("same as" of sizes) says so of nothing.
 func (s *scan) repeats(command int) bool {
+	if s.goesOn() {
+		return true
+	}
 	for _, m := range s.matches {
 		says, names := false, false
 		for _, sn := range m.senses {

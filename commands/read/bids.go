@@ -97,10 +97,10 @@ type scan struct {
 	cues    []cued
 	bids    []bid
 	slips   []slip
-	unitOf  [8]quantity.Unit // per kind: the unit typed elsewhere in the line
-	claimed []int            // per token: 1 + the token of the option whose value the end is
-	axisHas [4][2]int        // first token that names each end of each axis, -1 if none
-	post    [4]bool          // ends stand behind their values
+	unitOf  [quantity.Kinds]quantity.Unit // per kind: the unit typed elsewhere in the line
+	claimed []int                         // per token: 1 + the token of the option whose value the end is
+	axisHas [4][2]int                     // first token that names each end of each axis, -1 if none
+	post    [4]bool                       // ends stand behind their values
 	steps   int
 
 	// of the assignment (assign.go)

@@ -283,7 +283,7 @@ var scans = sync.Pool{New: func() any { return new(scan) }}
 
 // release forgets a line and gives the scan back.
 func (s *scan) release() {
-	s.unitOf = [8]quantity.Unit{}
+	s.unitOf = [quantity.Kinds]quantity.Unit{}
 	s.matches, s.vals, s.tyres, s.cues, s.bids, s.slips = s.matches[:0], s.vals[:0], s.tyres[:0], s.cues[:0], s.bids[:0], s.slips[:0]
 	s.arena, s.candidates = s.arena[:0], s.candidates[:0]
 	s.tokens, s.steps = nil, 0

@@ -32,6 +32,7 @@ type Reply struct {
 	Actions  []Action
 	Ask      *Ask
 	Private  bool
+	Shared   bool   // the asker wants everybody to see it
 	Refused  bool   // the answer is a refusal: nothing was computed that may be used
 	Mistake  bool   // the asker's mistake: only they see it
 	Fault    bool   // our fault: the asker gets its number, the log the rest

@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"strings"
 
+	"spokeword/calc/quantity"
 	"spokeword/commands/reply"
 )
 
@@ -175,7 +176,13 @@ type Given struct {
 type Request struct {
 	Command *Command
 	Given   []Given
+	// Shown are the units that the talk asked to see. They change no value, and
+	// the request's line does not hold them.
+	Shown Units
 }
+
+// Units holds a unit for each kind of quantity, NoUnit where none was asked for.
+type Units [quantity.Kinds]quantity.Unit
 
 // Get returns what was given for the option of that name.
 func (r Request) Get(name string) (Given, bool) {
@@ -190,7 +197,7 @@ func (r Request) Get(name string) (Given, bool) {
 // With returns a copy of r with the option set to a value, in the order of
 // the declaration. It returns r unchanged if the command lacks the option.
 func (r Request) With(g Given) Request {
-	out := Request{Command: r.Command, Given: make([]Given, 0, len(r.Given)+1)}
+	out := Request{Command: r.Command, Shown: r.Shown, Given: make([]Given, 0, len(r.Given)+1)}
 	for _, o := range r.Command.Options {
 		if o == g.Option {
 			out.Given = append(out.Given, g)

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"spokeword/commands/reply"
+	"spokeword/commands/spec"
 )
 
 // Key says who talks where. One person's talk in one channel never leaks into
@@ -22,6 +23,7 @@ type State struct {
 	Pending string       // the request that the open question is about
 	Last    *reply.Reply // the last answer, for why
 	Offers  []string     // lines offered as choices, the newest last
+	Shown   spec.Units   // units that the answers are wanted in, asked for by "in bar"
 	At      time.Time    // when it was put there
 }
 
