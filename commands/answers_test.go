@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -19,6 +20,8 @@ type expected struct {
 
 func plain(v float64) float64 { return v }
 
+func deg(v float64) float64 { return v * 180 / math.Pi }
+
 // TestAnswersHoldTheirFigures asks as people type. No expected value comes
 // from the program: lengths are worked by hand from the spoke formula
 // √(R² + r² + w² − 2Rr cos α) − d/2, sections from the arc over the rim, and
@@ -31,6 +34,7 @@ func TestAnswersHoldTheirFigures(t *testing.T) {
 		arc      = "worked by hand: casing from the measuring rim, arc over the rim"
 		trail    = "published band for riders of 70–85 kg on 2.3–2.5 in"
 		gas      = "worked by hand: (gauge + air) × T2/T1 − air, air after US Standard Atmosphere 1976"
+		drive    = "worked by hand: 360°/points × cog/ring, times the crank"
 		child    = "published figure for a child of 28 kg on 24x2.0 with tubes"
 	)
 	for _, x := range []expected{
@@ -104,6 +108,25 @@ func TestAnswersHoldTheirFigures(t *testing.T) {
 		{"air 20 psi set at 70f riding at 50f", "front.read", 18.7, 0.1, psi, "published gas-law example"},
 		{"air 20 psi set at 70f riding at 130f", "front.read", 23.9, 0.1, psi, "published gas-law example"},
 
+		{"36t 32/52 170", "hub.angle", 10, 0.001, deg, drive},
+		{"36t 32/52 170", "crank.angle", 16.25, 0.001, deg, drive},
+		{"36t 32/52 170", "pedal", 48.22, 0.01, millimetres, drive},
+		{"36t 32/52 170", "pedal.mean", 24.11, 0.01, millimetres, drive},
+		{"120 points 32/51", "hub.angle", 3, 0.001, deg, "published: 120 points are 3° at the hub"},
+		{"120 points 32/51", "crank.angle", 4.78, 0.005, deg, drive},
+		{"18 vs 54 vs 102 poe worth it?", "a.crank.angle", 31.9, 0.05, deg, drive + ", 32/51"},
+		{"freehub 18 54 102 points 32/50", "b.crank.angle", 10.4, 0.05, deg, drive},
+		{"freehub 18 54 102 points 32/36", "c.crank.angle", 4.0, 0.05, deg, drive},
+		{"freehub 18 54 102 points 32/10", "a.pedal", 18.5, 0.05, millimetres, drive},
+		{"freehub 18 54 102 points 32/10", "b.pedal", 6.2, 0.05, millimetres, drive},
+		{"freehub 18 54 102 points 32/10", "c.pedal", 3.3, 0.05, millimetres, drive},
+		{"24poe hub 32x52", "crank.angle", 24.4, 0.05, deg, drive},
+		{"24poe hub 32x52", "pedal", 72.3, 0.05, millimetres, drive},
+		{"6 pawl 33t ring what poe", "a.points", 33, 0, plain, "33 teeth, all pawls at once"},
+		{"6 pawl 33t ring what poe", "b.points", 66, 0, plain, "33 teeth × 2 groups"},
+		{"6 pawl 33t ring what poe", "a.hub.angle", 10.9, 0.05, deg, "360°/33"},
+		{"6 pawl 33t ring what poe", "b.hub.angle", 5.45, 0.01, deg, "360°/66"},
+
 		{"wots 61-622 in inch", "seat", 622, 0.01, millimetres, "ISO 5775-1"},
 		{"wots 61-622 in inch", "width", 61, 0.01, millimetres, "ISO 5775-1"},
 		{"1.6 bar in psi", "value", 23.2060, 0.0001, psi, "160000 Pa / 6894.757 Pa"},
@@ -162,6 +185,9 @@ func TestAnswersSayWhatTheyMust(t *testing.T) {
 		{"rim says erd 600 i get 604 which one", []string{"nipples you will use", "0.5 mm of every spoke", "610, 612 and 613"}, "which ERD to trust"},
 		{"calc says 291.3 n 289.8 shop only has evens wat do i order", []string{"0.7 mm past the slot floor", "tighter side forgives", "head not filled: no"}, "each choice at the nipple"},
 		{"hub motor 36h 244 flange erd 540 offsets 24/24 flange hole 3.2 1x or 3x", []string{"15°", "27°", "10°", "made for the angle"}, "entry at the nipple"},
+		{"18 vs 54 vs 102 poe worth it?", []string{"32/51: 18 points 31.9°", "32/50\n31.2° 93\n10.4° 31", "4.0° 11.8", "6.3° 18.5\n2.1° 6.2\n1.1° 3.3", "slow technical climbs, not on the flat", "51 teeth", "Noise, drag"}, "worst at the crank, the gear taken, where it is felt"},
+		{"6 pawl 33t ring what poe", []string{"33 points (10.9°) if all pawls work together", "66 points (5.5°) in 2 groups of 3", "In how many groups"}, "both ways, and asked"},
+		{"24poe hub for techy climbs too slow?", []string{"32/52\n24.4°\n72", "54\n10.6°\n32 mm", "54 points and more"}, "in the lowest gear; what helps"},
 		{"is 650b same as 27.5", []string{"Yes", "584"}, "the same seat"},
 		{"cust wants a 26 tyre old bike which 26", []string{"559", "571", "584", "590", "597", "five-digit mark", "decimal"}, "all of them"},
 		{"24 inch kids tyre which one", []string{"507", "540", "547", "520"}, "all of them"},

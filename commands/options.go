@@ -364,6 +364,56 @@ var (
 	}
 )
 
+// Gears, and what a freehub counts.
+var (
+	points = &spec.Arg[counts]{
+		Info: spec.Info{Name: "points", Help: "points of engagement of the freehub in one turn of the wheel", Example: "54",
+			Words: w("points", "point", "poe", "poes", "poi", "points of engagement", "point of engagement", "engagement points", "engagements", "clicks", "t", "ratchet", "t ratchet", "tooth ratchet", de("rastpunkte", "eingriffspunkte"), fr("points d'engagement"), es("puntos de enganche"), it("punti di ingaggio"))},
+		As: read.Counts{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 4, Most: 1500, Whole: true, Many: true,
+			Habits: []read.Habit{{From: 12, To: 240, Alone: 1.1}, {From: 4, To: 1500}}}},
+	}
+	pawls = &spec.Arg[measure]{
+		Info: spec.Info{Name: "pawls", Help: "pawls of the freehub", Example: "6",
+			Words: w("pawls", "pawl", de("sperrklinken", "klinken"), fr("cliquets"), es("trinquetes"), it("cricchetti"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 1, Most: 24, Whole: true, Cued: true,
+			Habits: []read.Habit{{From: 1, To: 24}}}},
+	}
+	teeth = &spec.Arg[measure]{
+		Info: spec.Info{Name: "teeth", Help: "teeth of the freehub's ratchet ring", Example: "33",
+			Words: w("teeth", "tooth", "t", "t ring", "tooth ring", "t ratchet", "tooth ratchet", "ratchet", "ratchet ring", "ratchet teeth", "t drive ring", "drive ring", de("zähne"), fr("dents"), es("dientes"), it("denti"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 8, Most: 200, Whole: true, Cued: true, With: "pawls",
+			Habits: []read.Habit{{From: 12, To: 120}, {From: 1, To: 1000}}}},
+	}
+	phases = &spec.Arg[measure]{
+		Info: spec.Info{Name: "phases", Help: "groups of pawls that engage one after the other", Example: "2",
+			Words: w("phases", "phase", "groups", "sets of pawls", de("phasen", "gruppen"), fr("phases"), es("fases"), it("fasi"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 1, Most: 24, Whole: true, Cued: true,
+			Habits: []read.Habit{{From: 1, To: 24}},
+			Named: []read.Named{
+				{Value: measure{Number: 1}, Words: w("in phase", "all together", "all at once", "single phase")},
+				{Value: measure{Number: 2}, Words: w("dual phase", "out of phase")},
+			}}},
+	}
+	ring = &spec.Arg[measure]{
+		Info: spec.Info{Name: "ring", Help: "teeth of the chainring", Example: "32",
+			Words: w("ring", "chainring", "chain ring", "t ring", "t chainring", "tooth ring", "tooth chainring", "t", "front ring", "ring in front", de("kettenblatt"), fr("plateau"), es("plato"), it("corona"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 10, Most: 80, Whole: true, Cued: true,
+			Habits: []read.Habit{{From: 20, To: 60}, {From: 0, To: 1000}}}},
+	}
+	cog = &spec.Arg[measure]{
+		Info: spec.Info{Name: "cog", Help: "teeth of the cog behind; of a cassette as 10-51 the largest", Example: "51",
+			Words: w("cog", "sprocket", "t cog", "t sprocket", "cassette", "t cassette", "lowest cog", "biggest cog", "largest cog", "dinner plate", de("ritzel"), fr("pignon"), es("piñón", "pinon"), it("pignone"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 7, Most: 80, Whole: true, Cued: true,
+			Habits: []read.Habit{{From: 9, To: 60}, {From: 0, To: 1000}}}},
+	}
+	crank = &spec.Arg[measure]{
+		Info: spec.Info{Name: "crank", Help: "length of the crank", Example: "170 mm",
+			Words: w("crank", "cranks", "crank length", "crank arms", "crankset", de("kurbel", "kurbeln", "kurbellänge"), fr("manivelle", "manivelles"), es("biela", "bielas"), it("pedivella", "pedivelle"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 70 * mm, Most: 230 * mm,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 140, To: 190, Alone: 0.9}, {Unit: quantity.MM, From: 70, To: 230}}}},
+	}
+)
+
 // Sizes to compare, units to convert, things to explain.
 var (
 	sizeA = &spec.Arg[size.Mark]{

@@ -378,7 +378,11 @@ func (s *scan) take(c *command, ci int, from state, b *bid) (state, bool) {
 	if _, ok := b.value.(whole); !ok && o.many && (b.which == spec.Both || b.which == spec.Each) && b.also == 0 && from.first&m == from.last&m {
 		// alternatives: "28 or 32"; without a joint they cost
 		if from.set&m != 0 && o.choices == nil && !s.joined(int(b.from)) {
-			next.cost += 1.5
+			if s.rowed(o, from, b) {
+				next.cost += costRow
+			} else {
+				next.cost += 1.5
+			}
 		}
 	} else if from.first&first != 0 || from.last&last != 0 {
 		return next, false
@@ -417,6 +421,12 @@ func (s *scan) take(c *command, ci int, from state, b *bid) (state, bool) {
 	}
 	next.cost += b.cost
 	return next, true
+}
+
+// rowed reports whether a bid stands directly behind one of the same option
+// that holds a row of numbers: "18 54 102 points".
+func (s *scan) rowed(o *option, from state, b *bid) bool {
+	return o.row() && from.bid >= 0 && s.bids[from.bid].option == b.option && s.bids[from.bid].to == b.from
 }
 
 // joined reports whether a joint of alternatives stands before token i.

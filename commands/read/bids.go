@@ -27,8 +27,11 @@ const (
 	costSlip    = 0.15 // a misspelt word
 	costFormer  = 0.3  // the former of two of a kind, without a cue (Numbers.Before)
 	costTurned  = 0.5  // the former of two of a kind behind the latter
+	rewardWith  = 0.15 // a value in a line with what it stands with (Numbers.With)
+	costWithout = 0.4  // the same without it
 	// the same with a cue of its own, which says so too
 	costTurnedCued = 0.35
+	costRow        = 0.2 // a value directly behind another of its row
 	costInherited  = 0.2 // a cue that stands beside another of a list
 	costRepeat     = 0.3 // a number said twice
 	// a bare number read in another unit than the line names

@@ -1,5 +1,7 @@
 package read
 
+import "spokeword/commands/spec"
+
 // This file finds which values stand beside a word that announces or follows
 // them: "erd 600", "30 mm inner".
 
@@ -72,7 +74,7 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int) {
 	for steps := 0; steps < 4 && s.idle(j) && !s.announces(j); steps++ { // "indoors, ride at -2": that is announced
 		j++
 	}
-	if j < len(startsAt) && startsAt[j] >= 0 && (!letter || j == m.to && s.tokens[j].glued) {
+	if j < len(startsAt) && startsAt[j] >= 0 && (!letter || j == m.to && s.tokens[j].glued) && s.takesPair(sn.target, startsAt[j]) {
 		from := m.from
 		if shared {
 			from = s.vals[startsAt[j]].from
@@ -114,6 +116,13 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int) {
 		s.cues = append(s.cues, cued{sn.target, endsAt[j], s.vals[endsAt[j]].from, to, cost, weak || announced && !s.tokens[m.from].glued})
 		s.inheritBack(sn.target, endsAt[j], endsAt)
 	}
+}
+
+// takesPair reports whether a value may be for an option: a pair is not for
+// one without ends, as the "32/52" of "36 points 32/52".
+func (s *scan) takesPair(option, v int) bool {
+	n := s.r.options[option].numbers
+	return !s.vals[v].pair || n == nil || n.Axis != spec.NoAxis
 }
 
 // inherit gives a cue to the values that follow the announced one: "offsets 36
@@ -165,6 +174,9 @@ func (s *scan) inheritBack(option, v int, endsAt []int) {
 		for j > 0 && (s.has(j-1, joins) || s.isMark(j-1, ",") || s.isMark(j-1, "&")) {
 			j--
 			joined = true
+		}
+		if j > 0 && s.tokens[j-1].kind == number && s.r.options[option].row() {
+			joined = true // "18 54 102 points"
 		}
 		if !joined || endsAt[j] < 0 {
 			return

@@ -47,6 +47,10 @@ type Numbers struct {
 	// no cue tells them apart, and is meant where there is only one: "70f > 40f"
 	// are the temperatures where set and where ridden.
 	Before string
+	// With names an option beside which this one is meant, and before those that
+	// read the same words: the "33t ring" of pawls is their ratchet. In a line
+	// without it the others come first.
+	With string
 }
 
 // Named is a number that the trade has words for: "evens" are steps of 2 mm.

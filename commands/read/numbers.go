@@ -260,6 +260,14 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if !isCued && (n.Cued || s.inRow(vi) || !n.Many && s.has(v.from-1, joins)) {
 		return // "29x2.4 vs 2.6": the second is another of the first
 	}
+	if with := s.r.options[o].with; with >= 0 {
+		switch {
+		case s.speaksOf(with):
+			best.cost -= rewardWith
+		case isCued:
+			best.cost += costWithout
+		}
+	}
 	from, to, cost := v.from, v.to, best.cost
 	if isCued {
 		from, to = min(best.from, from), max(best.to, to)
@@ -574,4 +582,11 @@ func (s *scan) bidUnits() {
 			s.offer(s.boxed(bid{from: int8(from), to: int8(i + 1), option: int16(o), cost: cost, value: u}, spec.Both))
 		}
 	}
+}
+
+// speaksOf reports whether the line names an option, by a cue beside a number
+// or as a field.
+func (s *scan) speaksOf(option int) bool {
+	return slices.ContainsFunc(s.cues, func(c cued) bool { return c.option == option }) ||
+		slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == field && t.text == s.r.options[option].option.About().Name })
 }

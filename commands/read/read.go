@@ -37,7 +37,12 @@ type option struct {
 	joiner  joiner
 	many    bool // several values may stand in one line
 	before  int  // index of Numbers.Before, -1: none
+	with    int  // index of Numbers.With, -1: none
 }
+
+// row reports whether several values may stand side by side: alternatives
+// that have no ends, which two numbers would be.
+func (o *option) row() bool { return o.many && o.numbers != nil && o.numbers.Axis == spec.NoAxis }
 
 // command is a declared command as the reader sees it.
 type command struct {
@@ -78,7 +83,7 @@ func New(set *spec.Commands) (*Reader, error) {
 		if !ok {
 			return nil, fmt.Errorf("option %q: its form can't be read from a sentence", o.About().Name)
 		}
-		own := option{option: o, form: o.Form(), joiner: j, before: -1}
+		own := option{option: o, form: o.Form(), joiner: j, before: -1, with: -1}
 		if f, ok := o.Form().(numeric); ok {
 			own.numbers = f.numbers()
 			own.many = own.numbers.Many
@@ -97,6 +102,13 @@ func New(set *spec.Commands) (*Reader, error) {
 				return nil, fmt.Errorf("option %q stands before %q: no such option", r.options[i].option.About().Name, n.Before)
 			}
 			r.options[i].before = latter
+		}
+		if n := r.options[i].numbers; n != nil && n.With != "" {
+			with, ok := r.byName[n.With]
+			if !ok {
+				return nil, fmt.Errorf("option %q stands with %q: no such option", r.options[i].option.About().Name, n.With)
+			}
+			r.options[i].with = with
 		}
 	}
 	for _, c := range set.All {
@@ -249,6 +261,7 @@ func (r *Reader) Read(line string, base *spec.Request) Reading {
 	s.bidTyres()
 	s.bidRims()
 	s.bidCrossings()
+	s.bidGears()
 	s.bidWires()
 	s.bidUnits()
 	s.bidRepeats()

@@ -54,6 +54,13 @@ var names = map[string]Unit{
 	"count":         One,
 	"tension.ratio": One,
 	"value":         AnyUnit, // of convert: the SI unit of what was converted
+	"points":        One,
+	"hub.angle":     Radians, // at worst, as the next two
+	"crank.angle":   Radians,
+	"pedal":         Metres,
+	"hub.mean":      Radians,
+	"crank.mean":    Radians,
+	"pedal.mean":    Metres,
 	"widest":        Metres,
 	"narrowest":     Metres,
 }

@@ -1,0 +1,85 @@
+package read
+
+import (
+	"fmt"
+
+	"spokeword/calc/quantity"
+	"spokeword/commands/spec"
+)
+
+// This file finds gears: a ring with a cog, and a cassette by its smallest and
+// largest cog.
+
+// costGear is what two numbers with a slash between cost as a gear: a pair of
+// pressures looks the same.
+const costGear = 0.3
+
+// bidGears reads "32/52" or "32x52" as ring by cog, one bid for both, and
+// "10-51" as a cassette, of which the largest cog is meant.
+func (s *scan) bidGears() {
+	ring, okay := s.r.optionNamed("ring")
+	cog, ok := s.r.optionNamed("cog")
+	if !ok || !okay {
+		return
+	}
+	for _, v := range s.vals {
+		if v.pair && v.a.Unit == quantity.NoUnit {
+			to := v.to
+			if s.isWord(to, "t") && s.tokens[to].glued { // 32t/52t
+				to++
+			}
+			s.offerGear(ring, cog, v.from, to, costGear, v.a, v.b)
+		}
+	}
+	for i := 0; i+2 < len(s.tokens); i++ {
+		a, b := s.tokens[i], s.tokens[i+2]
+		if a.kind != number || b.kind != number || a.num < 0 || b.num < 0 {
+			continue
+		}
+		switch {
+		case s.isWord(i+1, "t") && s.tokens[i+1].glued && a.num >= 20 && b.num >= 9 && b.num <= 60 && a.num <= 60: // 28t 52, 32t 51t
+			to := i + 3
+			if s.isWord(to, "t") && s.tokens[to].glued {
+				to++
+			} else if to < len(s.tokens) && s.tokens[to].glued && s.tokens[to].kind != number {
+				continue // "32t 26x2.1"
+			}
+			cost := float32(costGear)
+			if b.num > a.num && b.num >= 36 && b.num <= 52 {
+				cost = 0.05 // a lowest gear, and no row of points
+			}
+			s.offerGear(ring, cog, i, to, cost, quantity.Measure{Number: a.num}, quantity.Measure{Number: b.num})
+		case s.isWord(i+1, "x") && a.num >= 20 && b.num >= 9 && b.num <= 60:
+			to := i + 3
+			if s.isWord(to, "t") && s.tokens[to].glued {
+				to++
+			}
+			s.offerGear(ring, cog, i, to, costGear, quantity.Measure{Number: a.num}, quantity.Measure{Number: b.num})
+		case s.isMark(i+1, "-") && a.num >= 9 && a.num <= 16 && b.num >= 19 && b.num <= 60:
+			from, to := i, i+3
+			if s.isWord(to, "t") && s.tokens[to].glued {
+				to++
+			}
+			if f, t, ok := s.cueBeside(cog, from, to); ok {
+				from, to = f, t
+			}
+			s.offer(s.boxed(bid{from: int8(from), to: int8(to), option: int16(cog), cost: 0.2, value: quantity.Measure{Number: b.num},
+				said: true, why: fmt.Sprintf("the largest cog of %s-%s", a.text, b.text)}, spec.Both))
+		}
+	}
+}
+
+// offerGear offers a ring with a cog. A number that can't be one is a mistake
+// in the option it was meant for.
+func (s *scan) offerGear(ring, cog, from, to int, cost float32, a, b quantity.Measure) {
+	for _, x := range [...]struct {
+		option int
+		m      quantity.Measure
+	}{{ring, a}, {cog, b}} {
+		if n := s.r.options[x.option].numbers; !n.holds(x.m) {
+			s.offer(bid{from: int8(from), to: int8(to), option: int16(x.option), cost: cost + costMistake, problem: n.check(x.m).Error()})
+			return
+		}
+	}
+	s.offer(bid{from: int8(from), to: int8(to), option: int16(ring), also: int16(cog + 1), cost: cost, value: spec.OneFor[any](a), value2: spec.OneFor[any](b)})
+}
