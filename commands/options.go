@@ -34,7 +34,7 @@ const (
 var (
 	rider = &spec.Arg[measure]{
 		Info: spec.Info{Name: "rider", Help: "weight of the rider, ready to ride", Example: "80 kg", Personal: true,
-			Words: w("rider", "rider weight", "weigh", "i weigh", "weight", "me", "im", "body weight", "bodyweight", "weighs", de("ich wiege", "wiege", "fahrergewicht", "gewicht"), fr("je pèse", "poids", "pese"), es("peso"), it("peso", "pesa"))},
+			Words: w("rider", "rider weight", "weigh", "i weigh", "weight", "me", "im", "body weight", "bodyweight", "weighs", "me and kit", "me plus kit", "me in kit", "me and gear", "me with kit", "kitted up", "geared up", "in full kit", "all up weight", de("ich wiege", "wiege", "fahrergewicht", "gewicht"), fr("je pèse", "poids", "pese"), es("peso"), it("peso", "pesa"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 10 * kg, Most: 250 * kg, Said: true,
 			Habits: []read.Habit{{Unit: quantity.KG, From: 35, To: 120, Alone: 1.2}, {Unit: quantity.LB, From: 121, To: 400, Alone: 1.2}, {Unit: quantity.KG, From: 12, To: 35}}}},
 	}
@@ -46,7 +46,7 @@ var (
 	}
 	load = &spec.Arg[measures]{
 		Info: spec.Info{Name: "load", Help: "what is carried, and at which end", Example: "12 kg rear",
-			Words: w("load", "luggage", "bags", "bag", "panniers", "pack", "backpack", "tools", "of tools", "cargo", "carrying", "gear", "kit", "child seat", "childseat", "kid seat", "stoker", "passenger", "pillion", de("gepäck", "gepaeck", "rucksack"), fr("bagages", "sac"), es("equipaje", "carga", "mochila"), it("carico", "bagaglio", "zaino"))},
+			Words: w("load", "luggage", "bikepacking", "touring bags", "bags", "bag", "panniers", "pack", "backpack", "tools", "of tools", "cargo", "carrying", "gear", "kit", "child seat", "childseat", "kid seat", "stoker", "passenger", "pillion", de("gepäck", "gepaeck", "rucksack"), fr("bagages", "sac"), es("equipaje", "carga", "mochila"), it("carico", "bagaglio", "zaino"))},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.FrontRear, Most: 250 * kg, Cued: true, Said: true,
 			Habits: []read.Habit{{Unit: quantity.KG, From: 1, To: 150}, {Unit: quantity.LB, From: 1, To: 330}}}},
 	}
@@ -94,7 +94,7 @@ var (
 var (
 	tyreOption = &spec.Arg[tyres]{
 		Info: spec.Info{Name: "tyre", Help: "size of the tyre as marked, or its width", Example: "29x2.4",
-			Words: w("tyre", "tyres", "tire", "tires", "rubber", "wide tyre", de("reifen"), fr("pneu", "pneus"), es("cubierta", "cubiertas", "neumático"), it("gomma", "copertone", "pneumatico"))},
+			Words: w("tyre", "tyres", "tire", "tires", "rubber", "wide tyre", de("reifen"), fr("pneu", "pneus"), es("cubierta", "cubiertas", "neumático", "neumáticos"), it("gomma", "gomme", "copertone", "copertoni", "copertura", "coperture", "pneumatico", "pneumatici"))},
 		As: read.Tyres{},
 	}
 	rim = &spec.Arg[rims]{
@@ -139,7 +139,7 @@ var (
 	}
 	gap = &spec.Arg[measure]{
 		Info: spec.Info{Name: "gap", Help: "space in the frame or fork where the tyre runs", Example: "74 mm",
-			Words: w("gap", "frame gap", "stays", "chainstays", "chain stays", "seatstays", "fork gap", "between stays", "between the stays", "between chainstays", "btwn stays", "clearance in frame", "clearance", "frame width", de("rahmenbreite", "kettenstreben"), fr("bases", "haubans"), es("vainas"), it("foderi"))},
+			Words: w("gap", "frame gap", "stays", "chainstays", "chain stays", "seatstays", "fork gap", "between stays", "between the stays", "between chainstays", "btwn stays", "clearance in frame", "frame clearance", "frame width", de("rahmenbreite", "kettenstreben"), fr("bases", "haubans"), es("vainas"), it("foderi"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 250 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 20, To: 200}}}},
 	}
@@ -185,7 +185,7 @@ var (
 	}
 	ridetemp = &spec.Arg[measure]{
 		Info: spec.Info{Name: "ridetemp", Help: "temperature where the tyre is ridden", Example: "-5 °C",
-			Words: w("riding at", "ride at", "ridden at", "temperature", "temp", "outside at", "cold", "degrees outside", "car", "hot day", de("temperatur"), fr("température"), es("temperatura"), it("temperatura"))},
+			Words: w("riding at", "ride at", "ridden at", "temperature", "temp", "outside at", "degrees outside", "car", "hot day", de("temperatur"), fr("température"), es("temperatura"), it("temperatura"))},
 		As: read.Number{Numbers: temperature("", read.Named{Value: measure{Number: 70, Unit: quantity.DegC},
 			Words: w("hot car", "in a hot car", "in the hot car", "car in the sun", "in the car", "in a car", "parked car", "closed car", "boot of the car", "car boot", "trunk of the car")})},
 	}
@@ -279,13 +279,13 @@ var (
 	}
 	holes = &spec.Arg[counts]{
 		Info: spec.Info{Name: "holes", Help: "number of spokes, or holes of hub/rim", Example: "32",
-			Words: w("h", "hole", "holes", "spoke", "spokes", "hole hub", "hole rim", "hole hubs", de("loch", "löcher", "speichen"), fr("trous", "rayons"), es("agujeros", "radios"), it("fori", "raggi"))},
+			Words: w("h", "hole", "holes", "spoke", "spokes", de("loch", "löcher", "speichen"), fr("trous", "rayons"), es("agujeros", "radios"), it("fori", "raggi"))},
 		As: read.Counts{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.HubRim, Least: 1, Most: 144, Whole: true, Many: true,
 			Habits: []read.Habit{{From: 16, To: 48, Alone: 1.3}}}},
 	}
 	cross = &spec.Arg[counts]{
 		Info: spec.Info{Name: "cross", Help: "how many spokes each spoke crosses, left/right; 0 is radial", Example: "3",
-			Words: w("x", "cross", "crosses", "crossing", "crossings", "crossed", "times crossed", "fach", "lacing", de("fach", "kreuzungen", "gekreuzt"), fr("croisements", "croisé"), es("cruces", "cruzado"), it("incroci", "incrociato"))},
+			Words: w("x", "cross", "crosses", "crossing", "crossings", "crossed", "times crossed", "fach", "lacing", de("fach", "kreuzungen", "gekreuzt"), fr("croisements", "croisé", "croisés", "croisée", "croisées"), es("cruces", "cruzado", "cruzados"), it("incroci", "incrociato", "incrociati"))},
 		As: read.Counts{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.LeftRight, Least: 0, Most: 9, Whole: true, Many: true, Cued: true,
 			Habits: []read.Habit{{From: 0, To: 9}}}},
 	}
@@ -431,7 +431,7 @@ var (
 	}
 	to = &spec.Arg[quantity.Unit]{
 		Info: spec.Info{Name: "to", Help: "the unit wanted", Example: "psi",
-			Words: w("in", "to", "into", "as", de("in", "nach"), fr("en"), es("en", "a"), it("in"))},
+			Words: w("in", "to", "into", "as", "how many", "how much in", de("in", "nach", "wie viele", "wieviel", "wie viel"), fr("en", "combien de"), es("en", "a", "cuántos", "cuantos", "cuántas"), it("in", "quanti", "quante"))},
 		As: read.UnitOf{},
 	}
 )

@@ -2,11 +2,13 @@ package read
 
 import (
 	"cmp"
+	"math"
 	"reflect"
 	"slices"
 	"strings"
 
 	"spokeword/calc/quantity"
+	"spokeword/calc/size"
 	"spokeword/commands/spec"
 )
 
@@ -37,6 +39,10 @@ type state struct {
 	bid   int16 // the bid that led here, -1: the token was left out
 }
 
+// Bits of state.set above those of the options: a wheel's number was read
+// whose width stands elsewhere, and a width without a wheel.
+const wheelBit, bareBit = uint64(1) << 62, uint64(1) << 61
+
 // candidate is a command with one of its cheapest assignments.
 type candidate struct {
 	command int
@@ -62,10 +68,10 @@ func (t trail) free(i int) bool {
 // decide assigns bids to tokens for every command and picks the cheapest.
 func (s *scan) decide(base *spec.Request) Reading {
 	only := s.named()
-	for c := range s.r.commands {
-		if only < 0 || only == c {
-			s.assign(c, base)
-		}
+	if only >= 0 {
+		s.assign(only, base)
+	} else {
+		s.assignAll(base)
 	}
 	slices.SortStableFunc(s.candidates, byTotal)
 	best, request, err := s.suited(base)
@@ -114,6 +120,77 @@ func (s *scan) decide(base *spec.Request) Reading {
 	}
 	out.Requests = []spec.Request{request}
 	return out
+}
+
+// hopeless is how far what a command can come to may lie above the best before
+// it is not tried: more than costUnsuited, which is all that is added later.
+const hopeless = 3.0
+
+// assignAll assigns bids for every command that can still win, the most
+// promising first.
+func (s *scan) assignAll(base *spec.Request) {
+	type hope struct {
+		command int
+		least   float32
+	}
+	var all [64]hope
+	n := 0
+	for c := range s.r.commands {
+		if n < len(all) {
+			all[n] = hope{c, s.least(c)}
+			n++
+		}
+	}
+	hopes := all[:n]
+	slices.SortStableFunc(hopes, func(a, b hope) int { return cmp.Compare(a.least, b.least) })
+	best := float32(math.Inf(1))
+	later := float32(hopeless + 1.5) // what a half-read line may still get back: a unit asked for, its fields
+	for _, t := range s.tokens {
+		if t.kind == field {
+			later++
+		}
+	}
+	tried := func(c int) {
+		from := len(s.candidates)
+		s.most = best + later + rewardNamed + rewardRepeat + rewardLacked - float32(s.r.commands[c].spec.Weight)
+		s.assign(c, base)
+		for _, x := range s.candidates[from:] {
+			best = min(best, x.total)
+		}
+	}
+	defer func() { s.most = float32(math.Inf(1)) }()
+	for _, h := range hopes {
+		if h.least <= best+hopeless {
+			tried(h.command)
+		}
+	}
+	for c := n; c < len(s.r.commands); c++ {
+		tried(c)
+	}
+}
+
+// least returns the least that a command's assignment can come to: the numbers
+// that none of its options bids for are left out, all else costs nothing.
+func (s *scan) least(ci int) float32 {
+	c := &s.r.commands[ci]
+	var covered uint64 // by token
+	for i := range s.bids {
+		b := &s.bids[i]
+		if b.option >= 0 && c.local[b.option] < 0 || b.names > 0 && int(b.names-1) != ci {
+			continue
+		}
+		covered |= (uint64(1)<<(b.to-b.from) - 1) << b.from
+	}
+	total := float32(c.spec.Weight)
+	for i, t := range s.tokens {
+		switch {
+		case t.kind == field:
+			total-- // see bidFields
+		case t.kind == number && covered&(1<<i) == 0:
+			total += costNumber
+		}
+	}
+	return total - rewardNamed - rewardRepeat - rewardLacked - rewardOther
 }
 
 func byTotal(a, b candidate) int { return cmp.Compare(a.total, b.total) }
@@ -299,9 +376,15 @@ func (s *scan) assign(ci int, base *spec.Request) {
 	first := len(s.candidates)
 	for j := 0; j < s.sizes[n]; j++ {
 		st := &s.arena[s.beams[n][j]]
+		if st.set&wheelBit != 0 && st.set&bareBit == 0 {
+			st.cost += costNumber // the wheel of no tyre
+		}
 		s.candidates = append(s.candidates, candidate{command: ci, cost: st.cost, total: st.cost + s.compete(ci, st, base), state: s.beams[n][j]})
 	}
 	own := s.candidates[first:]
+	if len(own) == 0 {
+		return
+	}
 	slices.SortStableFunc(own, byCost)
 	for i := range own {
 		own[i].total = max(own[i].total, own[0].total)
@@ -311,6 +394,9 @@ func (s *scan) assign(ci int, base *spec.Request) {
 // push enters a partial assignment at a token, if it is among the cheapest there.
 func (s *scan) push(pos int, st state) {
 	s.steps++
+	if st.cost > s.most {
+		return
+	}
 	b := &s.beams[pos]
 	for j := 0; j < s.sizes[pos]; j++ {
 		o := &s.arena[b[j]]
@@ -349,6 +435,12 @@ func (s *scan) take(c *command, ci int, from state, b *bid) (state, bool) {
 				return next, false
 			}
 			next.named = true
+		}
+		if b.wheel > 0 {
+			if from.set&wheelBit != 0 {
+				return next, false
+			}
+			next.set |= wheelBit
 		}
 		next.cost += b.cost
 		return next, true
@@ -414,6 +506,9 @@ func (s *scan) take(c *command, ci int, from state, b *bid) (state, bool) {
 	next.first |= first
 	next.last |= last
 	next.set |= m | also
+	if b.bare {
+		next.set |= bareBit
+	}
 	for _, groups := range c.apart {
 		if next.set&groups[0] != 0 && next.set&groups[1] != 0 {
 			return next, false
@@ -633,7 +728,7 @@ func (s *scan) given(x trail, o spec.Option) (spec.Given, bool, error) {
 			g.Value = w.value
 			return g, true, nil
 		}
-		elements = append(elements, value.(spec.Ends[any]))
+		elements = append(elements, s.wheeled(x, value.(spec.Ends[any])))
 	}
 	if len(elements) == 0 {
 		return g, false, nil
@@ -643,6 +738,23 @@ func (s *scan) given(x trail, o spec.Option) (spec.Given, bool, error) {
 	}
 	g.Value = s.r.options[oi].joiner.join(merged(elements))
 	return g, true, nil
+}
+
+// wheeled gives widths the wheel that was named elsewhere in the line.
+func (s *scan) wheeled(x trail, e spec.Ends[any]) spec.Ends[any] {
+	for _, b := range x.bids {
+		if b.wheel == 0 {
+			continue
+		}
+		for _, v := range []*any{&e.First, &e.Second} {
+			if m, ok := (*v).(size.Mark); ok {
+				if full, ok := named(s.tyres[b.wheel-1].mark, m); ok {
+					*v = full
+				}
+			}
+		}
+	}
+	return e
 }
 
 // merged puts a value for the first end and one for the second together.
@@ -726,7 +838,7 @@ func sameMark(x, y *bid) bool {
 func (s *scan) unused(ci int, x trail) []string {
 	left := append([]int(nil), x.left...)
 	for _, b := range x.bids {
-		if b.option >= 0 || b.names > 0 {
+		if b.option >= 0 || b.names > 0 || b.wheel > 0 {
 			continue
 		}
 		for i := int(b.from); i < int(b.to); i++ {
@@ -741,7 +853,7 @@ func (s *scan) unused(ci int, x trail) []string {
 	joinedTo := -1
 	for _, i := range left {
 		t := s.tokens[i]
-		if t.kind == mark && i != joinedTo || t.kind == word && s.quiet(i, c) {
+		if t.kind == mark && i != joinedTo || t.kind == word && t.glued && s.sizeLetter(i) || t.kind == word && s.quiet(i, c) {
 			continue
 		}
 		text := t.raw

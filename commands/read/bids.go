@@ -21,6 +21,7 @@ const (
 	costMeant   = 0.15 // a small word that may be an option's value
 	costCounted = 0.3  // a number that counts things
 	costUnit    = 0.35
+	costUnusual = 0.6  // a number with its unit that is of no usual size, without a cue
 	costEndless = 0.05 // a value for both ends where the line names ends
 	costMistake = 0.8  // a value with a unit that can't be meant, beside its cue
 	costBlunder = 2.0  // a bare number that can't be meant, beside its cue
@@ -32,8 +33,12 @@ const (
 	// the same with a cue of its own, which says so too
 	costTurnedCued = 0.35
 	costRow        = 0.2 // a value directly behind another of its row
+	costDegrees    = 0.2 // degrees of which scale is not said
 	costInherited  = 0.2 // a cue that stands beside another of a list
-	costRepeat     = 0.3 // a number said twice
+	// a wheel's number apart from the tyre's width: "29er hardtail, 2.4 tyres"
+	costWheel, costWheelEnded = 0.6, 1.2
+	costWidth                 = 0.4 // the width, where the line names a wheel for sure
+	costRepeat                = 0.3 // a number said twice
 	// a bare number read in another unit than the line names
 	costOtherUnit = 0.8
 )
@@ -55,6 +60,8 @@ type bid struct {
 	why      string
 	problem  string // the mistake, if the value can't be meant
 	names    int16  // 1 + the command that the tokens name; 0: none
+	wheel    int16  // 1 + the mark of a wheel whose width stands elsewhere; 0: none
+	bare     bool   // a tyre's width without a wheel
 	free     bool   // a name of the asker's own, in which nothing is a slip
 }
 
@@ -109,6 +116,7 @@ type scan struct {
 	// of the assignment (assign.go)
 	arena      []state
 	candidates []candidate
+	most       float32                         // what an assignment may cost and still win
 	beams      [MaxTokens + 1][beamWidth]int32 // per token: the cheapest states that begin there
 	sizes      [MaxTokens + 1]int
 }

@@ -1,6 +1,9 @@
 package read
 
-import "spokeword/commands/spec"
+import (
+	"spokeword/calc/quantity"
+	"spokeword/commands/spec"
+)
 
 // This file finds which values stand beside a word that announces or follows
 // them: "erd 600", "30 mm inner".
@@ -128,6 +131,9 @@ func (s *scan) takesPair(option, v int) bool {
 // inherit gives a cue to the values that follow the announced one: "offsets 36
 // left 21 right", "3 or 2 cross".
 func (s *scan) inherit(option, v int, startsAt []int, weak bool) {
+	if !s.canHold(option, v) {
+		return
+	}
 	for hops := 0; hops < maxAlternatives; hops++ {
 		j := s.vals[v].to
 		from := j
@@ -143,6 +149,13 @@ func (s *scan) inherit(option, v int, startsAt []int, weak bool) {
 		v = startsAt[j]
 		s.cues = append(s.cues, cued{option, v, s.vals[v].from, s.vals[v].to, costInherited + 0.05, weak})
 	}
+}
+
+// canHold reports whether a value may be the option's by its unit: what does
+// not take the "26 inch" before "bike" has nothing to hand on.
+func (s *scan) canHold(option, v int) bool {
+	n, u := s.r.options[option].numbers, s.vals[v].a.Unit
+	return n == nil || n.Any || u == quantity.NoUnit || u.Kind() == n.Kind
 }
 
 // ended reports whether an end is named directly beside a value.
@@ -168,6 +181,9 @@ func (s *scan) announces(i int) bool {
 
 // inheritBack gives a cue to alternatives before the value it follows: "28 or 32 spokes".
 func (s *scan) inheritBack(option, v int, endsAt []int) {
+	if !s.canHold(option, v) {
+		return
+	}
 	for hops := 0; hops < maxAlternatives; hops++ {
 		j := s.vals[v].from
 		joined := false

@@ -2,6 +2,7 @@ package read
 
 import (
 	"fmt"
+	"slices"
 
 	"spokeword/commands/spec"
 )
@@ -165,7 +166,7 @@ func (x *lexicon) correct(w string) (string, bool) {
 				limit = 2
 			}
 			switch slips := distance(w, candidate); {
-			case slips > limit:
+			case slips > limit || n < shortWord && len([]rune(candidate)) <= n && !swapped(w, candidate):
 			case slips < bestSlips:
 				best, bestSlips, tied = candidate, slips, false
 			case slips == bestSlips:
@@ -174,6 +175,19 @@ func (x *lexicon) correct(w string) (string, bool) {
 		}
 	}
 	return best, best != "" && !tied
+}
+
+// shortWord is the length under which a word with another letter in it is
+// another word: "rein" is no rain. Only a letter that lacks or two that are
+// swapped are slips there.
+const shortWord = 5
+
+// swapped reports whether two words hold the same letters.
+func swapped(a, b string) bool {
+	x, y := []rune(a), []rune(b)
+	slices.Sort(x)
+	slices.Sort(y)
+	return slices.Equal(x, y)
 }
 
 // distance returns the number of slips between two words: optimal string

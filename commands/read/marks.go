@@ -2,6 +2,7 @@ package read
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"spokeword/calc/quantity"
@@ -106,7 +107,7 @@ func (s *scan) markAt(i int) {
 	case nominal(t.num) && (s.isMark(j, `"`) || s.isWord(j, "inch") || s.isWord(j, "in") && s.tokens[j].glued || s.isWord(j, "zoll") || s.isWord(j, "pouces") || s.isWord(j, "pulgadas") || s.isWord(j, "pollici")):
 		j, named = j+1, true
 	}
-	by := (s.isWord(j, "x") || s.isWord(j, "by")) && j+1 < len(s.tokens) && s.tokens[j+1].kind == number
+	by := (s.isWord(j, "x") || s.isWord(j, "by") || nominal(t.num) && (s.isWord(j, "por") || s.isWord(j, "per") || s.isWord(j, "mal"))) && j+1 < len(s.tokens) && s.tokens[j+1].kind == number
 	if by {
 		if width, to, ok := s.width(j+1, t.num); ok && add(to, name+"x"+width, 0) {
 			return
@@ -114,7 +115,7 @@ func (s *scan) markAt(i int) {
 	}
 	if nominal(t.num) && j < len(s.tokens) && s.tokens[j].kind == number && !s.tokens[j].glued || s.bridged(j, t.num) {
 		k := j
-		if s.isMark(j, ",") || s.isWord(j, "tyre") || s.isWord(j, "tyres") || s.isWord(j, "by") {
+		if s.isMark(j, ",") || s.tyreWord(j) || s.isWord(j, "by") {
 			k++
 		}
 		if _, _, ok := s.fraction(k + 1); ok && s.tokens[k].num >= 1 && s.tokens[k].num < 6 { // 26 1 1/2
@@ -139,7 +140,21 @@ func (s *scan) markAt(i int) {
 // bridged reports whether a wheel's name and a width stand together with one
 // idle token between: "29er, 2.4".
 func (s *scan) bridged(j int, num float64) bool {
-	return nominal(num) && j+1 < len(s.tokens) && s.tokens[j+1].kind == number && (s.isMark(j, ",") && !s.tokens[j].glued || s.isWord(j, "tyre") || s.isWord(j, "tyres"))
+	return nominal(num) && j+1 < len(s.tokens) && s.tokens[j+1].kind == number && (s.isMark(j, ",") && !s.tokens[j].glued || s.tyreWord(j))
+}
+
+// tyreWord reports whether token i says tyre, in any language.
+func (s *scan) tyreWord(i int) bool {
+	for _, m := range s.matches {
+		for _, sn := range m.senses {
+			if m.from == i && m.to == i+1 && sn.role == cues {
+				if _, ok := s.r.options[sn.target].form.(Tyres); ok {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 func (s *scan) inch(i int) bool {
@@ -207,8 +222,8 @@ func (s *scan) widthAlone(i int) {
 	inch := s.inch(to)
 	if inch {
 		to++
-	} else if (s.isWord(to, "w") || s.isWord(to, "s") && t.num < 6) && s.tokens[to].glued {
-		to++
+	} else if (s.isWord(to, "w") || t.num < 6 && (s.isWord(to, "s") || s.isWord(to, "er") || s.isWord(to, "ers"))) && s.tokens[to].glued {
+		to++ // "2.4s", "ein 2.6er Reifen"
 	} else if to < len(s.tokens) && s.tokens[to].kind == word && s.tokens[to].glued {
 		return // "24poe", "32t", "61mm": the letters say it is something else
 	}
@@ -252,6 +267,7 @@ func (s *scan) widthAlone(i int) {
 
 // bidTyres lets options that hold tyre sizes bid for them.
 func (s *scan) bidTyres() {
+	s.bidWheels()
 	for o := range s.r.options {
 		switch s.r.options[o].form.(type) {
 		case Tyres:
@@ -262,10 +278,40 @@ func (s *scan) bidTyres() {
 	}
 }
 
+// bidWheels offers the numbers of wheels whose width stands elsewhere: "29er
+// hardtail with 2.4 tyres".
+func (s *scan) bidWheels() {
+	if !slices.ContainsFunc(s.tyres, tyreMark.bare) {
+		return
+	}
+	for i, m := range s.tyres {
+		if m.cued || m.seat || m.mark.Width > 0 || !nominal(s.tokens[m.from].num) || s.tokens[m.from].num < 20 || s.isWord(m.from-1, "at") || s.has(m.from-1, joins) {
+			continue
+		}
+		if v, ok := s.valAt(m.from); !ok || v.pair || v.a.Unit != quantity.NoUnit && v.a.Unit != quantity.IN {
+			continue
+		}
+		cost := min(m.cost, costWheel)
+		if _, ended := s.endOf(m.from, m.to, spec.FrontRear); ended && m.cost > costWheel {
+			cost = costWheelEnded
+		}
+		s.offer(bid{from: int8(m.from), to: int8(m.to), option: -1, wheel: int16(i + 1), cost: cost})
+	}
+}
+
+// bare reports whether a mark is a width without a diameter.
+func (m tyreMark) bare() bool {
+	return !m.cued && !m.seat && m.mark.Width > 0 && m.mark.Seat == 0 && len(m.mark.Seats()) == 0
+}
+
 func (s *scan) bidTyre(o int) {
+	wheel := slices.ContainsFunc(s.tyres, func(m tyreMark) bool { return m.mark.Width == 0 && m.cost <= costWheel })
 	for i, m := range s.tyres {
 		s.steps++
 		from, to, cost := m.from, m.to, m.cost
+		if wheel && m.bare() {
+			cost = min(cost, costWidth) // "29er … 2.35 / 2.25"
+		}
 		cueFrom, cueTo, isCued := s.cueBeside(o, from, to)
 		if at, ok := s.cueBehindWord(o, to); ok && !isCued { // "28 mm road tyre"
 			cueFrom, cueTo, isCued = from, to, true
@@ -286,7 +332,7 @@ func (s *scan) bidTyre(o int) {
 				if w.from != m.to+1 || w.cued {
 					continue
 				}
-				b := bid{from: int8(from), to: int8(max(to, w.to)), option: int16(o), which: spec.Each, cost: cost + min(w.cost, 0.2)}
+				b := bid{from: int8(from), to: int8(max(to, w.to)), option: int16(o), which: spec.Each, cost: cost + min(w.cost, 0.2), bare: m.bare() && w.bare()}
 				first, second := m.mark, w.mark
 				if full, ok := inherited(m.mark, w.mark); ok {
 					second = full
@@ -297,6 +343,7 @@ func (s *scan) bidTyre(o int) {
 					g, ok := named(wheel.mark, second)
 					if ok && okay {
 						first, second = f, g
+						b.bare = false
 						b.to, b.cost = int8(max(to, wheel.to)), b.cost-0.3
 					}
 				}
@@ -315,10 +362,11 @@ func (s *scan) bidTyre(o int) {
 				s.offer(s.boxed(b, spec.Each))
 			}
 		}
-		b := bid{from: int8(from), to: int8(to), option: int16(o), cost: cost, value: m.mark}
+		b := bid{from: int8(from), to: int8(to), option: int16(o), cost: cost, value: m.mark, bare: m.bare()}
 		if wheel, ok := s.wheelBehind(to); ok && m.mark.Width > 0 && !m.cued {
 			if full, ok := named(wheel.mark, m.mark); ok { // 2.4 29er
 				both := b
+				both.bare = false
 				both.value, both.to, both.unsided = full, int8(wheel.to), true
 				s.offer(s.boxed(both, spec.Both))
 			}
@@ -431,6 +479,18 @@ func (s *scan) bidRims() {
 			}
 			if m, err := size.ParseRim(text); err == nil {
 				s.offerRim(o, i, to, m)
+			}
+		}
+		for i := range s.tokens { // "a 622-30 rim", the other way round
+			t := s.tokens[i]
+			if t.kind != number || t.num < 200 || t.num > 700 || !s.isMark(i+1, "-") || i+2 >= len(s.tokens) || s.tokens[i+2].kind != number || s.tokens[i+2].num > 110 {
+				continue
+			}
+			if _, _, ok := s.cueBeside(o, i, i+3); !ok {
+				continue
+			}
+			if m, err := size.ParseRim(t.text + "x" + s.tokens[i+2].text); err == nil {
+				s.offerRim(o, i, i+3, m)
 			}
 		}
 	}

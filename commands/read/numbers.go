@@ -195,6 +195,9 @@ func (s *scan) unit(i int) (quantity.Unit, int) {
 		if t.text == "in" && (s.isWord(i+1, "to") || s.isWord(i+1, "into") || s.isWord(i+1, "as")) {
 			return u, i + 1 // "2.4 in to mm"
 		}
+		if t.text == "in" && (s.isWord(i+1, "a") || s.isWord(i+1, "an") || s.isWord(i+1, "the") || s.isWord(i+1, "my")) {
+			return quantity.NoUnit, i // "a 2.6 in a frame"
+		}
 		if t.text == "in" && i+1 < len(s.tokens) && s.tokens[i+1].kind == word && s.role[i+1]&(1<<cues|1<<hints|1<<ends|1<<calls) == 0 {
 			return quantity.NoUnit, i
 		}
@@ -248,6 +251,10 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			best.from, best.to = from, to
 		}
 	}
+	degrees := n.Kind == quantity.KindTemperature && (v.a.Unit == quantity.DegreeUnit || s.toBelowNought(vi))
+	if degrees && best.cost > costDegrees { // "18 degrees": of which scale is guessed
+		best = cued{option: o, val: vi, from: v.from, to: v.to, cost: costDegrees}
+	}
 	isCued := best.cost < 99
 	if !isCued && n.Paired && !v.pair {
 		if _, ended := s.endOf(v.from, v.to, n.Axis); !ended {
@@ -256,6 +263,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	}
 	if !isCued && n.Kind != quantity.KindPressure && s.fromTo(vi) {
 		return // "it went from 22 to 19": no rim of 22 mm
+	}
+	if !isCued && n.Kind == quantity.KindPressure && s.toBelowNought(vi) {
+		return // "20 to -5" are temperatures
 	}
 	if !isCued && (n.Cued || s.inRow(vi) || !n.Many && s.has(v.from-1, joins)) {
 		return // "29x2.4 vs 2.6": the second is another of the first
@@ -278,6 +288,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		return // "29er", "24poe": the letters say it is something else
 	}
 	a, b := v.a, v.b
+	if degrees {
+		a.Unit, b.Unit = quantity.NoUnit, quantity.NoUnit
+	}
 	if _, rim := s.r.options[o].form.(Rims); rim && isCued && a.Unit == quantity.DegC && s.isWord(v.to-1, "c") && s.tokens[v.to-1].glued {
 		a.Unit, b.Unit = quantity.MM, quantity.MM // a "19c" rim has hooks, no temperature
 	}
@@ -349,6 +362,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	default:
 		if !isCued {
 			cost += costUnit
+			if !n.usual(a) {
+				cost += costUnusual
+			}
 		} else if best.weak {
 			cost += 0.2
 		}
@@ -404,6 +420,27 @@ func (s *scan) fromTo(vi int) bool {
 	return joined(vi, vi+1) || joined(vi-1, vi)
 }
 
+// otherUnitOf reports whether the line's only number is of a unit's kind, in
+// another unit.
+func (s *scan) otherUnitOf(u quantity.Unit) bool {
+	return len(s.vals) == 1 && s.vals[0].a.Unit != quantity.NoUnit && s.vals[0].a.Unit != u && s.vals[0].a.Kind() == u.Kind()
+}
+
+// toBelowNought reports whether a bare number goes to one below nought, or from
+// one: both are temperatures then.
+func (s *scan) toBelowNought(vi int) bool {
+	for _, pair := range [][2]int{{vi, vi + 1}, {vi - 1, vi}} {
+		if pair[0] < 0 || pair[1] >= len(s.vals) {
+			continue
+		}
+		v, w := s.vals[pair[0]], s.vals[pair[1]]
+		if v.a.Unit == quantity.NoUnit && w.a.Unit == quantity.NoUnit && w.from == v.to+1 && (s.isWord(v.to, "to") || s.isMark(v.to, ">")) && (v.a.Number < 0 || w.a.Number < 0) {
+			return true
+		}
+	}
+	return false
+}
+
 // sizeLetter reports whether the word at i, glued to a number, says nothing:
 // the plural of "40s".
 func (s *scan) sizeLetter(i int) bool { return s.tokens[i].text == "s" }
@@ -426,6 +463,22 @@ func (n *Numbers) habit(a, b quantity.Measure, pair bool, line quantity.Unit, al
 		}
 	}
 	return Habit{}, false
+}
+
+// usual reports whether a number with a unit is of a size that the trade would
+// read so without a cue: a rider of 10 kg is none.
+func (n *Numbers) usual(m quantity.Measure) bool {
+	any := false
+	for _, h := range n.Habits {
+		if h.Alone == 0 || h.Unit == quantity.NoUnit {
+			continue
+		}
+		any = true
+		if v := m.To(h.Unit).Number; v >= h.From && v <= h.To {
+			return true
+		}
+	}
+	return !any
 }
 
 // bidLoose lets two numbers side by side be a pair: "22 26", "22 25 psi".
@@ -575,6 +628,9 @@ func (s *scan) bidUnits() {
 			from, cost := i, float32(0.5)
 			if i > 0 && (s.cueTo(o, i-1) || s.isMark(i-1, ">") || s.isMark(i-1, "=")) {
 				from, cost = i-1, -0.8
+				if s.otherUnitOf(u) {
+					cost = -1.4 // a number of the same kind stands in another unit
+				}
 			}
 			if len(s.tokens[i].text) == 1 && from == i {
 				continue

@@ -13,6 +13,8 @@ package read
 
 import (
 	"fmt"
+	"math"
+	"strings"
 	"sync"
 
 	"spokeword/calc/quantity"
@@ -234,7 +236,7 @@ func (r *Reader) Read(line string, base *spec.Request) Reading {
 	}
 	s := scans.Get().(*scan)
 	defer s.release()
-	s.r = r
+	s.r, s.most = r, float32(math.Inf(1))
 	s.line = normalise(line)
 	l := lexer{line: s.line, fields: func(name string) bool { _, ok := r.byName[name]; return ok },
 		whole: func(w string) bool { return r.lexicon.words[w] }, tokens: s.lexed[:0]}
@@ -322,6 +324,9 @@ func (s *scan) spell() {
 	unknown := 0
 	for i := range s.tokens {
 		t := &s.tokens[i]
+		if base, ok := strings.CutSuffix(t.text, "s"); ok && strings.HasSuffix(t.raw, "'s") && s.r.lexicon.words[base] {
+			t.text = base // "the erd's 603"
+		}
 		if t.kind != word || s.r.lexicon.words[t.text] {
 			continue
 		}
@@ -357,6 +362,15 @@ func (s *scan) classify() {
 					}
 				} else if m.to-m.from == 1 {
 					s.role[i] |= 1 << sn.role
+				}
+			}
+		}
+	}
+	for _, m := range s.matches { // "front and rear" is neither
+		for _, sn := range m.senses {
+			if sn.role == ends && m.to-m.from > 1 {
+				for j := m.from; j < m.to; j++ {
+					s.end[j][sn.axis] = 1 + uint8(sn.which)
 				}
 			}
 		}
