@@ -32,6 +32,11 @@ func TestEveryCautionIsDueSomewhereAndNotElsewhere(t *testing.T) {
 		"rim-mark":       {"spokes erd 600 58/58 36/21 32h 3x", "size 61-622"},
 		"start-only":     {"pressure 80kg 29x2.4 30mm trail", "tyres at 30 bar ok"},
 		"wheel-back-in":  {"spokes erd 600 58/58 36/21 32h 3x", "spokes 24h 2:1 32h hub"},
+		"broken-spoke":   {"spoke snapped mid ride", "spokes going slack"},
+		"struck":         {"rim pings on rocks", "tyre squirms in corners"},
+		"seating":        {"tyre wont seat", "tyre burps"},
+		"drilling":       {"presta valve in a schrader hole", "plug or tube"},
+		"from-afar":      {"tyre squirms in corners", "brass or alloy nipples"},
 		"check-cold":     {"pressure 80kg 29x2.4 30mm trail riding at -5 °C", "pressure 80kg 29x2.4 30mm trail riding at 20 °C"},
 	}
 	for _, c := range caution.All() {

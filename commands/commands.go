@@ -36,12 +36,15 @@ type Deps struct {
 var declared []func(Deps) *spec.Command
 
 // order is the order in which help shows the commands.
-var order = []string{"pressure", "air", "fit", "spokes", "freehub", "size", "convert", "setup", "log", "shelf", "ride", "why", "help", "forget"}
+var order = []string{"pressure", "air", "fit", "spokes", "freehub", "symptom", "size", "convert", "setup", "log", "shelf", "ride", "why", "help", "forget"}
 
 func add(c func(Deps) *spec.Command) { declared = append(declared, c) }
 
 // New returns all commands, in the order in which help shows them.
 func New(deps Deps) (*spec.Commands, error) {
+	if unreadable != nil {
+		return nil, unreadable
+	}
 	all := make([]*spec.Command, len(declared))
 	for i, make := range declared {
 		all[i] = make(deps)

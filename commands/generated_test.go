@@ -341,6 +341,7 @@ func TestLinesMadeFromTheDeclarations(t *testing.T) {
 			continue
 		}
 		s.shared = sharedCues(c)
+		s.shared[c.Name] = 2 // a command's own name calls it, and asks nothing about it
 		line, want, ok := s.line(c, english, all)
 		if !ok {
 			continue

@@ -94,7 +94,7 @@ func scoreOptions(t testing.TB, l typedLine, req spec.Request, s *score) {
 		if !ok {
 			continue // an option of another command that would also be right
 		}
-		if name == "what" && req.Command.Name != "help" {
+		if name == "what" && req.Command.Name != "help" && req.Command.Name != "symptom" {
 			continue
 		}
 		g, ok := req.Get(name)

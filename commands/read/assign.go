@@ -25,7 +25,7 @@ const (
 	costCarried  = 0.3 // what is wanted was said in the last request
 	marginSame   = 0.2 // readings within it are as good as each other
 	rewardOther  = 0.3 // a value for the other end of an option: "2.0 front 2.2 rear" are two of one thing
-	costUnsuited = 1.0 // the command can do nothing with what it was given
+	costUnsuited = 2.5 // the command can do nothing with what it was given
 )
 
 // state is a partial assignment: the tokens before pos are dealt with.
@@ -253,10 +253,29 @@ func (s *scan) named() int {
 	}
 	for c := range s.r.commands {
 		if s.r.commands[c].spec.Name == s.tokens[i].text {
+			if s.opens(i, c) {
+				return -1
+			}
 			return c
 		}
 	}
 	return -1
+}
+
+// opens reports whether the name of a command only opens a phrase that calls
+// another command or means a value: "spokes break", "why is the rear harder".
+func (s *scan) opens(i, command int) bool {
+	for _, m := range s.matches {
+		if m.from != i || m.to-m.from == 1 {
+			continue
+		}
+		for _, sn := range m.senses {
+			if sn.role == means || sn.role == calls && sn.target != command {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func callsAny(t trail) bool {

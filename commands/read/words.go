@@ -25,7 +25,11 @@ func (s *scan) bidWords() {
 				}
 				s.offer(bid{from: int8(m.from), to: int8(m.to), option: -1, names: int16(sn.target + 1)})
 			case counts:
-				s.bidCounted(m, true)
+				if s.has(m.from, means) { // "3 snakebites": how many is no matter, of what is
+					s.bidCounted(match{from: m.from, to: m.from}, true)
+				} else {
+					s.bidCounted(m, true)
+				}
 			case shadows:
 				s.bidCounted(m, false)
 			case fills, repeats:

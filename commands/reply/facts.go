@@ -12,5 +12,10 @@ type Facts struct {
 	WorkedOn      bool // the answer leads to a wheel being taken out or worked on
 	SpecialUse    bool // cargo, tandem, child seat, assisted or a child's bike
 	SteepEntry    bool // a spoke enters its nipple far off square
+	Struck        bool // a burp, a rim strike, a dent or a cut is talked about
+	Seating       bool // a tyre is seated, or filled from a cartridge
+	BrokenSpoke   bool // a spoke is broken
+	Drilling      bool // somebody may think of drilling a rim
+	FromAfar      bool // something is judged from words alone
 	ColdOrDescent bool // the tyre is ridden colder or lower than set
 }

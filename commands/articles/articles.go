@@ -1,0 +1,295 @@
+// Package articles holds what no sum answers: what a tyre or a wheel is telling,
+// questions of understanding, and the words of the trade. Each subject is one
+// readable file in subjects; Load checks every one of them.
+package articles
+
+import (
+	"embed"
+	"fmt"
+	"io/fs"
+	"path"
+	"slices"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+
+	"spokeword/calc/basis"
+	"spokeword/commands/caution"
+	"spokeword/commands/spec"
+)
+
+//go:embed subjects/*.yaml
+var files embed.FS
+
+// Kind is what an article is about.
+type Kind string
+
+// The kinds of articles.
+const (
+	Symptom  Kind = "symptom"  // something felt, heard or seen: causes, a test, a verdict
+	Question Kind = "question" // something to understand or to choose
+	Word     Kind = "word"     // a word of the trade
+)
+
+// Verdict says whether to ride on.
+type Verdict string
+
+// The verdicts of a symptom, from the gravest.
+const (
+	Stop   Verdict = "stop"   // not another metre before it is looked at
+	Gently Verdict = "gently" // to the end of this ride, slowly
+	On     Verdict = "on"     // nothing gets worse by riding
+)
+
+// Article is one subject.
+type Article struct {
+	ID    string `yaml:"-"` // name of its file
+	Kind  Kind   `yaml:"kind"`
+	Title string `yaml:"title"`
+	// Words are what people say for it, in English; the others in the languages
+	// that people of the trade mix in.
+	Words []string `yaml:"words"`
+	De    []string `yaml:"de"`
+	Fr    []string `yaml:"fr"`
+	Es    []string `yaml:"es"`
+	It    []string `yaml:"it"`
+	// Answer is what is read first: one line of a symptom, which Ride completes,
+	// two of the others.
+	Answer []string `yaml:"answer"`
+	Ride   Ride     `yaml:"ride"`   // of a symptom
+	Causes []Cause  `yaml:"causes"` // of a symptom, the likeliest first
+	Test   Test     `yaml:"test"`   // of a symptom: tells the first two causes apart
+	Now    []string `yaml:"now"`    // what to do, in this order
+	Rows   Rows     `yaml:"rows"`   // of a question: a small table
+	Notes  []Note   `yaml:"notes"`
+	// Step is how far the pressure is moved, if that is a cure.
+	Step Step `yaml:"step"`
+	// Cautions are the ids of those that are due, the gravest first.
+	Cautions []string `yaml:"cautions"`
+	// Leads name the commands that compute the cure from the asker's numbers.
+	Leads []string `yaml:"leads"`
+	Try   []string `yaml:"try"` // lines to try
+}
+
+// Ride says whether to ride on, and why.
+type Ride struct {
+	Verdict Verdict `yaml:"verdict"`
+	Says    string  `yaml:"says"` // one sentence behind the verdict's word
+}
+
+// Cause is one cause with what cures it.
+type Cause struct {
+	Cause string `yaml:"cause"`
+	Cure  string `yaml:"cure"`
+}
+
+// Test tells the first two causes apart.
+type Test struct {
+	Do     string `yaml:"do"`
+	First  string `yaml:"first"`  // what shows that it is the first
+	Second string `yaml:"second"` // what shows that it is the second
+}
+
+// Rows are a small table; the first column names the row.
+type Rows struct {
+	Head []string   `yaml:"head"`
+	Rows [][]string `yaml:"rows"`
+}
+
+// Note is a remark with what it rests on: one of the kinds of package basis,
+// with its source.
+type Note struct {
+	Text   string `yaml:"text"`
+	Basis  string `yaml:"basis"`
+	Source string `yaml:"source"`
+}
+
+// Step moves a pressure: by PSI at a time, Times times.
+type Step struct {
+	PSI   float64 `yaml:"psi"` // signed
+	Times int     `yaml:"times"`
+}
+
+// bases are the names of the kinds of basis in the files.
+var bases = map[string]basis.Kind{
+	"standard": basis.Standard, "handbook": basis.Handbook, "paper": basis.Paper, "article": basis.Article,
+	"computed": basis.Computed, "practice": basis.Practice, "memory": basis.Memory,
+}
+
+// On returns what the note rests on.
+func (n Note) On() basis.Basis { return basis.Basis{Kind: bases[n.Basis], Source: n.Source} }
+
+// Said returns every spelling that means the article.
+func (a Article) Said() spec.Words {
+	var all []any
+	for _, w := range a.Words {
+		all = append(all, w)
+	}
+	for _, other := range []struct {
+		words []string
+		in    func(...string) spec.Words
+	}{{a.De, spec.De}, {a.Fr, spec.Fr}, {a.Es, spec.Es}, {a.It, spec.It}} {
+		if len(other.words) > 0 {
+			all = append(all, other.in(other.words...))
+		}
+	}
+	return spec.W(all...)
+}
+
+// Load reads all articles in the order of their ids. An article that lacks
+// something is an error of ours, found at start and in the tests.
+func Load() ([]Article, error) { return load(files) }
+
+func load(from fs.FS) ([]Article, error) {
+	names, err := fs.Glob(from, "subjects/*.yaml")
+	if err != nil {
+		return nil, err
+	}
+	slices.Sort(names)
+	var all []Article
+	said := make(map[string]string)
+	for _, name := range names {
+		a, err := read(from, name)
+		if err != nil {
+			return nil, fmt.Errorf("article %s: %w", name, err)
+		}
+		for _, w := range a.Said() {
+			if other, ok := said[w.Text]; ok {
+				return nil, fmt.Errorf("article %s: %q means %s already: want one article for a spelling", name, w.Text, other)
+			}
+			said[w.Text] = a.ID
+		}
+		all = append(all, a)
+	}
+	return all, nil
+}
+
+func read(from fs.FS, name string) (Article, error) {
+	f, err := from.Open(name)
+	if err != nil {
+		return Article{}, err
+	}
+	defer f.Close()
+	var a Article
+	in := yaml.NewDecoder(f)
+	in.KnownFields(true)
+	if err := in.Decode(&a); err != nil {
+		return a, err
+	}
+	a.ID = strings.TrimSuffix(path.Base(name), ".yaml")
+	return a, a.check()
+}
+
+// Lengths that a phone can show. MostAnswer is five lines of 40 columns.
+const (
+	MostAnswer = 200
+	mostCell   = 80 // of a table
+)
+
+// check holds what every article owes its readers.
+func (a Article) check() error {
+	switch {
+	case a.Title == "":
+		return fmt.Errorf("no title")
+	case len(a.Words) == 0:
+		return fmt.Errorf("no words: want what people say for it")
+	case len(a.Notes) == 0 && a.Kind != Word:
+		return fmt.Errorf("no notes: want what it rests on")
+	case len(a.Try) == 0:
+		return fmt.Errorf("no line to try")
+	}
+	if err := a.checkKind(); err != nil {
+		return err
+	}
+	for _, t := range append([]string{a.Ride.Says}, a.Answer...) {
+		if n := len([]rune(t)); n > MostAnswer-10 {
+			return fmt.Errorf("%v characters, want at most %v: %s", n, MostAnswer-10, t)
+		}
+	}
+	for _, t := range a.cells() {
+		if n := len([]rune(t)); n > mostCell || n == 0 {
+			return fmt.Errorf("a cell of %v characters, want 1 to %v: %q", n, mostCell, t)
+		}
+	}
+	for _, n := range a.Notes {
+		kind, ok := bases[n.Basis]
+		if !ok {
+			return fmt.Errorf("basis %q: want one of package basis", n.Basis)
+		}
+		if cited := kind <= basis.Article; cited != (n.Source != "") {
+			return fmt.Errorf("basis %s with source %q: want a source for what is published and for nothing else", n.Basis, n.Source)
+		}
+	}
+	known := make(map[string]bool)
+	for _, c := range caution.All() {
+		known[c.ID] = true
+	}
+	for _, id := range a.Cautions {
+		if !known[id] {
+			return fmt.Errorf("caution %q: want one of the table", id)
+		}
+	}
+	if len(a.Cautions) > caution.Most {
+		return fmt.Errorf("%v cautions, want at most %v: the rest would never be seen", len(a.Cautions), caution.Most)
+	}
+	if (a.Step.PSI != 0) != (a.Step.Times != 0) || a.Step.Times < 0 || a.Step.Times > 3 {
+		return fmt.Errorf("step %v: want up to three steps of some psi, or none", a.Step)
+	}
+	return nil
+}
+
+// checkKind holds what the kinds owe: a symptom causes in order, the test that
+// tells the first two apart and a verdict; the others two lines.
+func (a Article) checkKind() error {
+	switch a.Kind {
+	case Symptom:
+		if len(a.Answer) != 1 || len(a.Rows.Head) > 0 {
+			return fmt.Errorf("a symptom with %v lines of answer: want one, the verdict is the other, and causes for rows", len(a.Answer))
+		}
+		if len(a.Causes) < 2 {
+			return fmt.Errorf("%v causes: want at least two, the likeliest first", len(a.Causes))
+		}
+		if a.Test.Do == "" || a.Test.First == "" || a.Test.Second == "" || a.Test.First == a.Test.Second {
+			return fmt.Errorf("no test: want one that tells the first two causes apart")
+		}
+		if len(a.Now) == 0 {
+			return fmt.Errorf("nothing to do now")
+		}
+		if !slices.Contains([]Verdict{Stop, Gently, On}, a.Ride.Verdict) || a.Ride.Says == "" {
+			return fmt.Errorf("verdict %q: want stop, gently or on, and why", a.Ride.Verdict)
+		}
+		if !slices.Contains(a.Cautions, "from-afar") {
+			return fmt.Errorf("no caution from-afar: every symptom is judged from words alone")
+		}
+	case Question, Word:
+		if len(a.Answer) != 2 {
+			return fmt.Errorf("%v lines of answer: want two", len(a.Answer))
+		}
+		if len(a.Causes) > 0 || a.Test != (Test{}) || a.Ride != (Ride{}) {
+			return fmt.Errorf("causes, a test or a verdict: want them of symptoms only")
+		}
+		for _, r := range a.Rows.Rows {
+			if len(r) != len(a.Rows.Head) {
+				return fmt.Errorf("a row of %v cells, want %v", len(r), len(a.Rows.Head))
+			}
+		}
+	default:
+		return fmt.Errorf("kind %q: want symptom, question or word", a.Kind)
+	}
+	return nil
+}
+
+// cells are the texts that stand in tables.
+func (a Article) cells() []string {
+	var all []string
+	for _, c := range a.Causes {
+		all = append(all, c.Cause, c.Cure)
+	}
+	if a.Kind == Symptom {
+		all = append(all, a.Test.Do, a.Test.First, a.Test.Second)
+	}
+	for _, r := range a.Rows.Rows {
+		all = append(all, r...)
+	}
+	return append(all, a.Now...)
+}

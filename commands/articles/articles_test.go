@@ -1,0 +1,95 @@
+package articles
+
+import (
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestEveryArticleHoldsTheSchema(t *testing.T) {
+	all, err := Load()
+	require.NoError(t, err)
+	known := make(map[string]Article)
+	for _, a := range all {
+		known[a.ID] = a
+	}
+	for _, id := range []string{"burp", "squirm", "harsh", "rim-strike", "hop", "pinch-flats", "clicking-spokes", "pinging-new-wheel", "slack-spokes",
+		"breaking-spokes", "broken-spoke", "tension-drop", "slow-leak", "bead-wont-seat", "flat-spot", "rear-rubs-frame", "co2-leaks"} {
+		assert.Equal(t, Symptom, known[id].Kind, id)
+	}
+	for _, id := range []string{"rear-harder", "mud-tyre-width", "brass-or-alloy-nipples", "plug-or-tube", "valve-hole", "spares-for-a-group"} {
+		assert.Equal(t, Question, known[id].Kind, id)
+	}
+}
+
+// whole is an article that lacks nothing; the test below takes one thing away
+// at a time.
+const whole = `kind: symptom
+title: "It rattles"
+words: ["rattles"]
+answer:
+  - "A rattle."
+ride:
+  verdict: gently
+  says: "if nothing is loose."
+causes:
+  - cause: "a bolt"
+    cure: "tighten it"
+  - cause: "a stone"
+    cure: "take it out"
+test:
+  do: "shake it"
+  first: "the bolt moves"
+  second: "the stone falls out"
+now:
+  - "look"
+notes:
+  - text: "Bolts before stones"
+    basis: practice
+cautions: [from-afar]
+try:
+  - "61-622"
+`
+
+func TestWhatIsLackingIsFound(t *testing.T) {
+	loaded := func(text string) error {
+		_, err := load(fstest.MapFS{"subjects/rattle.yaml": {Data: []byte(text)}})
+		return err
+	}
+	require.NoError(t, loaded(whole))
+	for _, x := range []struct{ old, new, says string }{
+		{`title: "It rattles"`, ``, "title"},
+		{`words: ["rattles"]`, ``, "words"},
+		{"  - cause: \"a stone\"\n    cure: \"take it out\"\n", ``, "two"},
+		{`  second: "the stone falls out"`, ``, "test"},
+		{`second: "the stone falls out"`, `second: "the bolt moves"`, "test"},
+		{`verdict: gently`, `verdict: perhaps`, "verdict"},
+		{"now:\n  - \"look\"\n", ``, "now"},
+		{`cautions: [from-afar]`, ``, "from-afar"},
+		{`cautions: [from-afar]`, `cautions: [from-afar, take-care]`, "take-care"},
+		{`cautions: [from-afar]`, `cautions: [limits, struck, seating, from-afar]`, "at most 3"},
+		{`basis: practice`, `basis: hearsay`, "hearsay"},
+		{`basis: practice`, `basis: article`, "source"},
+		{"    basis: practice", "    basis: practice\n    source: somewhere", "source"},
+		{"notes:\n  - text: \"Bolts before stones\"\n    basis: practice\n", ``, "notes"},
+		{"try:\n  - \"61-622\"\n", ``, "try"},
+		{`kind: symptom`, `kind: rumour`, "rumour"},
+		{`kind: symptom`, `kind: question`, "two"},
+		{`"A rattle."`, `"` + strings.Repeat("A rattle. ", 20) + `"`, "characters"},
+		{`"a bolt"`, `"` + strings.Repeat("bolt ", 20) + `"`, "cell"},
+		{`"a bolt"`, `""`, "cell"},
+		{"kind: symptom", "kind: symptom\nvolume: 11", "volume"},
+		{"kind: symptom", "kind: symptom\nstep: {psi: 2}", "step"},
+	} {
+		require.Contains(t, whole, x.old)
+		err := loaded(strings.Replace(whole, x.old, x.new, 1))
+		if err == nil || !strings.Contains(err.Error(), x.says) || !strings.Contains(err.Error(), "rattle") {
+			t.Errorf("load with %q for %q: %v, want an error that names the file and %q", x.new, x.old, err, x.says)
+		}
+	}
+	_, err := load(fstest.MapFS{"subjects/a.yaml": {Data: []byte(whole)}, "subjects/b.yaml": {Data: []byte(whole)}})
+	assert.ErrorContains(t, err, "rattles", "one spelling means one article")
+}
