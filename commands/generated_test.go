@@ -35,7 +35,8 @@ type sayer struct {
 	// shared are cues that belong to several options of the command at hand:
 	// by themselves they do not tell which is meant.
 	shared  map[string]int
-	several bool // several options stand in the line at hand
+	several bool            // several options stand in the line at hand
+	pairs   map[string]bool // cues of two words: "nipple washers"
 }
 
 func (s *sayer) pick(words spec.Words) string {
@@ -333,7 +334,12 @@ func TestLinesMadeFromTheDeclarations(t *testing.T) {
 			}
 		}
 	}
-	s := &sayer{rng: rand.New(rand.NewPCG(1, 2))}
+	s := &sayer{rng: rand.New(rand.NewPCG(1, 2)), pairs: map[string]bool{}}
+	for _, o := range set.Options() {
+		for _, w := range o.About().Words {
+			s.pairs[w.Text] = len(strings.Fields(w.Text)) == 2
+		}
+	}
 	made, failed := 0, 0
 	for made < generatedLines {
 		c := set.All[s.rng.IntN(len(set.All))]
@@ -393,6 +399,12 @@ func (s *sayer) line(c *spec.Command, english map[string]bool, all []string) (st
 	}
 	around := polite[s.rng.IntN(len(polite))]
 	joint := []string{" ", ", "}[s.rng.IntN(2)]
+	for i, next := range parts[1:] { // "top of the nipple" and "washers" would make another cue
+		before, first := strings.Fields(parts[i]), strings.Fields(next)
+		if joint == " " && len(before) > 0 && len(first) > 0 && s.pairs[before[len(before)-1]+" "+first[0]] {
+			return "", want, false
+		}
+	}
 	return c.Name + " " + around[0] + strings.Join(parts, joint) + around[1], want, true
 }
 

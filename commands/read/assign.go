@@ -253,7 +253,7 @@ func (s *scan) named() int {
 	}
 	for c := range s.r.commands {
 		if s.r.commands[c].spec.Name == s.tokens[i].text {
-			if s.opens(i, c) {
+			if s.opens(i) {
 				return -1
 			}
 			return c
@@ -262,15 +262,15 @@ func (s *scan) named() int {
 	return -1
 }
 
-// opens reports whether the name of a command only opens a phrase that calls
-// another command or means a value: "spokes break", "why is the rear harder".
-func (s *scan) opens(i, command int) bool {
+// opens reports whether the name of a command only opens a phrase that means a
+// value: "spokes break", "why is the rear harder".
+func (s *scan) opens(i int) bool {
 	for _, m := range s.matches {
 		if m.from != i || m.to-m.from == 1 {
 			continue
 		}
 		for _, sn := range m.senses {
-			if sn.role == means || sn.role == calls && sn.target != command {
+			if sn.role == means {
 				return true
 			}
 		}

@@ -20,7 +20,7 @@ func (s *scan) bidWords() {
 				}
 				s.bidWord(m, sn)
 			case calls:
-				if c := s.r.commands[sn.target].spec; c.Everyday && m.to-m.from == 1 && s.tokens[m.from].text == c.Name && s.named() != sn.target {
+				if c := s.r.commands[sn.target].spec; s.inValue(m) || c.Everyday && m.to-m.from == 1 && s.tokens[m.from].text == c.Name && s.named() != sn.target {
 					continue
 				}
 				s.offer(bid{from: int8(m.from), to: int8(m.to), option: -1, names: int16(sn.target + 1)})
@@ -39,6 +39,22 @@ func (s *scan) bidWords() {
 			}
 		}
 	}
+}
+
+// inValue reports whether a phrase is part of a longer one that means a value:
+// the "air" of "loses air" asks for no air.
+func (s *scan) inValue(m match) bool {
+	for _, o := range s.matches {
+		if o.from > m.from || o.to < m.to || o.to-o.from <= m.to-m.from {
+			continue
+		}
+		for _, sn := range o.senses {
+			if sn.role == means {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func (s *scan) bidWord(m match, sn sense) {
