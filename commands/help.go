@@ -15,13 +15,14 @@ func init() { add(help) }
 func help(deps Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "help",
-		Summary: "Show what can be asked, the options of a command, or explain a word of the trade",
+		Summary: "Show what can be asked and the options of a command, answer what no sum answers, explain a word of the trade",
 		Words: w("help", "commands", "what can you do", "what can i ask", "how does this work", "examples", "options", "what is", "what does", "what do", "mean", "means", "glossary",
 			de("hilfe", "was kannst du"), fr("aide"), es("ayuda"), it("aiuto")),
 		Options:  []spec.Option{what},
 		Wants:    []spec.Want{{Any: []spec.Option{what}, Weight: 0.3}},
-		Weight:   0.8,
-		Examples: []string{"help", "help pressure", "what is ERD"},
+		Weight:   0.3,
+		Suits:    func(r spec.Request) bool { return !tellsOf(r) || len(r.Given) == 0 },
+		Examples: []string{"help", "help pressure", "what is ERD", "why is the rear harder"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			set, err := New(deps)
 			if err != nil {

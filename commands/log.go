@@ -18,9 +18,10 @@ func logCommand(Deps) *spec.Command {
 		Words:    w("log", "log it", "note down", "rode today", "after the ride", "write down", de("notiere"), fr("noter"), es("apuntar"), it("annota")),
 		Options:  []spec.Option{felt, pressure, onBike, saveAs, tyreOption, rim, casing, insert, riding, ground, ridetemp, rider},
 		Wants:    []spec.Want{{Any: []spec.Option{felt}, Weight: 0.9}},
-		Weight:   3.5,
+		Weight:   1.2,
 		Everyday: true,
 		Suits:    holdsAny(felt, pressure, onBike),
+		Asked:    true,
 		Examples: []string{"log squirmy at 21/24 psi wet", "log felt fine 22/25 psi"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			out := notKept("How it felt", "what a ride felt like")

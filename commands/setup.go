@@ -30,6 +30,7 @@ func setup(deps Deps) *spec.Command {
 			gauge, hasGauge := gaugereads.Of(req)
 			if hasPump && hasGauge {
 				out.Lead = gaugesApart(deps.pressureFirst(req), pump, gauge)
+				out.Actions = append(out.Actions, reply.Action{Label: "who is right", Line: "help what:gauges-differ"})
 			}
 			offerWith(&out, req, "a start for it", "pressure", rider, bike, tyreOption, rim, bead, system, casing, insert, riding, ground)
 			offerWith(&out, req, "does it fit", "fit", tyreOption, rim, bead)

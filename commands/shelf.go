@@ -21,6 +21,7 @@ func shelf(Deps) *spec.Command {
 		Wants:    []spec.Want{{Any: []spec.Option{ownName, hubName, rimName, stock}, Weight: 0.6}},
 		Weight:   1.2,
 		Suits:    holdsAny(ownName, hubName, rimName, stock),
+		Asked:    true,
 		Examples: []string{"pull up last wheel for the blue hardtail", "shelf hub called rear boost circle 58/58 offset 36/21"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			out := notKept("The shop's shelf", "parts, stock and build cards")

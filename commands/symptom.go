@@ -60,7 +60,7 @@ func symptom(deps Deps) *spec.Command {
 		Wants:    []spec.Want{{Any: []spec.Option{what}, Weight: 1.3}},
 		Weight:   0.3,
 		Suits:    tellsOf,
-		Examples: []string{"burped in a corner at 20 psi front", "rim pings on rocks rear 23psi", "clicking rear wheel when climbing", "why is the rear harder"},
+		Examples: []string{"burped in a corner at 20 psi front", "rim pings on rocks rear 23psi", "clicking rear wheel when climbing"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			id, ok := what.Of(req)
 			if !ok {
@@ -86,15 +86,15 @@ func symptom(deps Deps) *spec.Command {
 	}
 }
 
-// tellsOf reports whether a request is about an article that is more than a
-// word of the trade: those are for help.
+// tellsOf reports whether a request is about something felt, heard or seen:
+// questions and the words of the trade are for help.
 func tellsOf(r spec.Request) bool {
 	id, ok := what.Of(r)
 	if !ok {
 		return true
 	}
 	a, ok := article(id)
-	return ok && a.Kind != articles.Word
+	return ok && a.Kind == articles.Symptom
 }
 
 // verdicts say whether to ride on.

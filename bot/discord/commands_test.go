@@ -126,7 +126,7 @@ func TestDefinitions(t *testing.T) {
 			option, ok := declared.Option(o.Name)
 			require.True(t, ok)
 			assert.Equal(t, 3, int(o.Type), "%s %s is text, so that units can be typed", c.Name, o.Name)
-			if lister, ok := option.Form().(spec.Lister); ok {
+			if lister, ok := option.Form().(spec.Lister); ok && len(lister.List()) <= 25 { // more are completed as they are typed
 				assert.Len(t, o.Choices, len(lister.List()))
 				assert.False(t, o.Autocomplete)
 			} else {

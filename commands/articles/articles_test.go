@@ -20,7 +20,7 @@ func TestEveryArticleHoldsTheSchema(t *testing.T) {
 		"breaking-spokes", "broken-spoke", "tension-drop", "slow-leak", "bead-wont-seat", "flat-spot", "rear-rubs-frame", "co2-leaks"} {
 		assert.Equal(t, Symptom, known[id].Kind, id)
 	}
-	for _, id := range []string{"rear-harder", "mud-tyre-width", "brass-or-alloy-nipples", "plug-or-tube", "valve-hole", "spares-for-a-group"} {
+	for _, id := range []string{"rear-harder", "mud-tyre-width", "brass-or-alloy-nipples", "plug-or-tube", "valve-hole", "spares"} {
 		assert.Equal(t, Question, known[id].Kind, id)
 	}
 }

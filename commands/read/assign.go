@@ -395,6 +395,9 @@ func (s *scan) assign(ci int, base *spec.Request) {
 	first := len(s.candidates)
 	for j := 0; j < s.sizes[n]; j++ {
 		st := &s.arena[s.beams[n][j]]
+		if c.spec.Asked && !st.named && s.named() != ci && !(base != nil && base.Command == c.spec) {
+			continue
+		}
 		if st.set&wheelBit != 0 && st.set&bareBit == 0 {
 			st.cost += costNumber // the wheel of no tyre
 		}

@@ -108,6 +108,9 @@ type Command struct {
 	// only as the first of a line whose numbers it reads all: "ride sheet", but
 	// not "a wet ride" or "ride at -2 with 22 psi".
 	Everyday bool
+	// Asked says that the command answers only lines that name it, by its name or
+	// one of its words: what it takes is more often meant for another.
+	Asked bool
 	// Forgets says that the talk ends with the answer: nothing is gone on from.
 	Forgets  bool
 	Examples []string
