@@ -86,11 +86,17 @@ func (s *sayer) say(o spec.Option) (saying, bool) {
 	case read.Tyres:
 		for _, text := range []string{[]string{"29x2.4", "29 x 2,35", "27.5x2.6", "61-622", "700x40c", "26x4.6", "29 2.25", "26 x 1 1/2", "29X2.5"}[s.rng.IntN(9)]} {
 			v, err := o.Parse(strings.Replace(strings.ReplaceAll(text, ",", "."), "29 2.25", "29x2.25", 1))
-			return saying{o, text, v}, err == nil
+			if f.Cued {
+				text = cue + " " + text
+			}
+			return saying{o, text, v}, err == nil && !(f.Cued && cue == "")
 		}
 	case read.Rims:
 		inner := 19 + s.rng.IntN(20)
 		v, err := o.Parse(fmt.Sprintf("%d mm", inner))
+		if f.Cued {
+			return saying{o, fmt.Sprintf("%s %d mm", cue, inner), v}, err == nil && cue != ""
+		}
 		text := []string{"%di", "%dmm rim", "%d mm inner", "%d innen", "rim %d", "i%d", "rim %d mm", "%d mm internal"}[s.rng.IntN(8)]
 		return saying{o, fmt.Sprintf(text, inner), v}, err == nil
 	case read.UnitOf:

@@ -46,8 +46,8 @@ var (
 	}
 	load = &spec.Arg[measures]{
 		Info: spec.Info{Name: "load", Help: "what is carried, and at which end", Example: "12 kg rear",
-			Words: w("load", "luggage", "bikepacking", "touring bags", "bags", "bag", "panniers", "pack", "backpack", "tools", "of tools", "cargo", "carrying", "gear", "kit", "child seat", "childseat", "kid seat", "stoker", "passenger", "pillion", de("gepäck", "gepaeck", "rucksack"), fr("bagages", "sac"), es("equipaje", "carga", "mochila"), it("carico", "bagaglio", "zaino"))},
-		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.FrontRear, Most: 250 * kg, Cued: true, Said: true,
+			Words: w("load", "luggage", "bikepacking", "touring bags", "bags", "bag", "panniers", "pack", "backpack", "tools", "of tools", "cargo", "carrying", "gear", "kit", "child seat", "childseat", "kid seat", "stoker", "passenger", "pillion", "extra load", "more load", "extra weight", de("gepäck", "gepaeck", "rucksack"), fr("bagages", "sac"), es("equipaje", "carga", "mochila"), it("carico", "bagaglio", "zaino"))},
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.FrontRear, Most: 250 * kg, Cued: true, Said: true, Plus: true,
 			Habits: []read.Habit{{Unit: quantity.KG, From: 1, To: 150}, {Unit: quantity.LB, From: 1, To: 330}}}},
 	}
 	use = &spec.Arg[string]{
@@ -82,7 +82,7 @@ var (
 			{Value: "mud", Words: w("mud", "muddy", "clay", "bog", "boggy", "gloop", de("matsch", "schlamm"), fr("boue"), es("barro"), it("fango"))},
 			{Value: "rock", Words: w("rock", "rocks", "rocky", "stones", "stony", de("steinig", "felsen", "fels"), fr("rochers", "cailloux"), es("rocas", "piedras"), it("rocce", "sassi"))},
 			{Value: "roots", Words: w("roots", "rooty", "root", de("wurzeln", "wurzelig"), fr("racines"), es("raíces", "raices"), it("radici"))},
-			{Value: "sand", Words: w("sand", "sandy", "beach", de("sandig"), fr("sable"), es("arena"), it("sabbia"))},
+			{Value: "sand", Words: w("sand", "sandy", "on the beach", "beach sand", "dunes", de("sandig"), fr("sable"), es("arena"), it("sabbia"))},
 			{Value: "soft", Words: w("soft", "loose", "loam", "loamy", "deep snow", "deep sand", de("weich", "lose"), fr("mou", "meuble"), es("blando"), it("morbido"))},
 			{Value: "snow", Words: w("snow", "snowy", "groomed", "packed snow", "ice", "icy", de("schnee", "eis"), fr("neige"), es("nieve"), it("neve"))},
 			{Value: "smooth", Words: w("smooth", "groomed trail", "flat smooth", de("glatt", "eben"), fr("lisse"), es("liso"), it("liscio"))},
@@ -122,9 +122,9 @@ var (
 	casing = &spec.Arg[eachWord]{
 		Info: spec.Info{Name: "casing", Help: "how stout the tyre's casing is", Example: "heavy"},
 		As: read.EachOf{Choices: read.Choices{Axis: spec.FrontRear, Noun: w("casing", "casings", "carcass", "sidewall", "sidewalls", de("karkasse"), fr("carcasse"), es("carcasa"), it("carcassa")), All: []read.Choice{
-			{Value: "light", Words: w("light", "thin", "lightweight", "supple", "xc", de("leicht", "leichte"), fr("légère"), es("ligera"), it("leggera")), Lone: w("single ply", "single-ply")},
+			{Value: "light", Words: w("light", "lighter", "thin", "thinner", "lightweight", "supple", "xc", de("leicht", "leichte"), fr("légère"), es("ligera"), it("leggera")), Lone: w("single ply", "single-ply")},
 			{Value: "normal", Words: w("normal", "standard", "trail", "medium")},
-			{Value: "heavy", Words: w("heavy", "thick", "tough", "reinforced", "strong", "stronger", "dh", "downhill", "enduro", de("dick", "dicke", "schwer"), fr("épaisse", "renforcée"), es("gruesa", "reforzada"), it("pesante", "rinforzata")), Lone: w("double ply", "double-ply", "dual ply", "dual-ply", "two ply", "2 ply")},
+			{Value: "heavy", Words: w("heavy", "heavier", "stouter", "stiffer", "thick", "thicker", "tough", "reinforced", "strong", "stronger", "dh", "downhill", "enduro", de("dick", "dicke", "schwer"), fr("épaisse", "renforcée"), es("gruesa", "reforzada"), it("pesante", "rinforzata")), Lone: w("double ply", "double-ply", "dual ply", "dual-ply", "two ply", "2 ply")},
 		}}},
 	}
 	insert = &spec.Arg[string]{
@@ -136,6 +136,36 @@ var (
 				{Value: "rear"},
 				{Value: "both", Lone: w("insert both", "inserts both", "inserts both ends", "both inserts", "inserts front and rear", "insert front and rear", "inserts f and r")},
 			}}},
+	}
+	newTyre = &spec.Arg[tyres]{
+		Info: spec.Info{Name: "newtyre", Help: "the tyre it is changed to", Example: "29x2.6",
+			Words: w("other tyre", "new tyre", "new tyres", "other tyres", "next tyre", "swap tyre to", "swapping to", "swapped to", "switching to", "switched to", "changed to", "changing to", "going to", "now on", "moving to", "instead a", "tyre instead", de("neuer reifen", "anderer reifen", "neue reifen", "wechsel auf", "gewechselt auf"), fr("nouveau pneu", "autre pneu", "passe à", "passé à"), es("nueva cubierta", "otra cubierta", "cambio a"), it("nuova gomma", "altra gomma", "passo a"))},
+		As: read.Tyres{Cued: true},
+	}
+	newRim = &spec.Arg[rims]{
+		Info: spec.Info{Name: "newrim", Help: "inner width of the rim it is changed to", Example: "35 mm",
+			Words: w("new rim", "other rim", "new rims", "other rims", "next rim", "wider rim", "narrower rim", "rim now", de("neue felge", "andere felge"), fr("nouvelle jante", "autre jante"), es("nueva llanta", "otra llanta"), it("nuovo cerchio", "altro cerchio"))},
+		As: read.Rims{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.FrontRear, Least: 10 * mm, Most: 110 * mm, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 12, To: 110}}}},
+	}
+	undo = &spec.Arg[words]{
+		Info: spec.Info{Name: "undo", Help: "what is no more so", Example: "tubes"},
+		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "wet", Words: w("dry again", "no longer wet", "dried out", "dried up", "not wet any more", de("wieder trocken"), fr("sec à nouveau"), es("seco otra vez"), it("di nuovo asciutto"))},
+			{Value: "tubes", Words: w("back to tubeless", "going tubeless", "gone tubeless", "converted to tubeless", "tubes out", "took the tubes out", "without tubes now", de("auf tubeless umgerüstet", "jetzt schlauchlos"), fr("passé en tubeless"), es("pasado a tubeless"), it("passato a tubeless"))},
+			{Value: "front insert", Words: w("front insert out", "took the front insert out", "no front insert any more", "removed the front insert")},
+			{Value: "rear insert", Words: w("rear insert out", "took the rear insert out", "no rear insert any more", "removed the rear insert")},
+			{Value: "casing", Words: w("back to a light casing", "back to the light casing", "back on light casings")},
+			{Value: "park", Words: w("back from the park", "after the park", "no more park")},
+			{Value: "snow", Words: w("snow is hard again", "frozen hard again")},
+		}}},
+	}
+	spread = &spec.Arg[string]{
+		Info: spec.Info{Name: "spread", Help: "at which end most of the load is", Example: "mostly rear"},
+		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "mostly front", Words: w("mostly front", "mostly at the front", "mostly on the front", "mostly in the front", "mostly up front", "mainly front", de("meist vorne", "hauptsächlich vorne"), fr("surtout devant", "surtout à l'avant"), es("sobre todo delante"), it("soprattutto davanti"))},
+			{Value: "mostly rear", Words: w("mostly rear", "mostly at the rear", "mostly on the rear", "mostly in the rear", "mostly back", "mostly at the back", "mostly on the back", "mainly rear", "mainly at the back", de("meist hinten", "hauptsächlich hinten"), fr("surtout derrière", "surtout à l'arrière"), es("sobre todo detrás"), it("soprattutto dietro"))},
+		}}},
 	}
 	gap = &spec.Arg[measure]{
 		Info: spec.Info{Name: "gap", Help: "space in the frame or fork where the tyre runs", Example: "74 mm",

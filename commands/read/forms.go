@@ -38,6 +38,7 @@ type Numbers struct {
 	Many        bool      // alternatives: "28 or 32"
 	Said        bool      // a bare number's unit is said as an assumption, not taken as the trade's one habit
 	Lone        float32   // added to Alone where the number is single, without an end
+	Plus        bool      // a plus sign announces it: "+12 kg"
 	Named       []Named   // words that mean a number
 	// AloneFrom and AloneIn say from which size, in SI, and in which units a
 	// number with a unit is read without a cue: 30 mm is no height above the sea.
@@ -378,7 +379,9 @@ func distinct(e []spec.Ends[any]) []string {
 
 // Tyres is the form of tyre marks for one end or both. A mark may lack its
 // width ("29") or its diameter ("2.4 in").
-type Tyres struct{}
+type Tyres struct {
+	Cued bool // read only beside a cue
+}
 
 // Parse reads "29x2.4", "29x2.5/29x2.4", "2.4 in" or "61-622 rear".
 func (f Tyres) Parse(text string) (spec.Ends[size.Mark], error) {

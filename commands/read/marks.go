@@ -269,9 +269,9 @@ func (s *scan) widthAlone(i int) {
 func (s *scan) bidTyres() {
 	s.bidWheels()
 	for o := range s.r.options {
-		switch s.r.options[o].form.(type) {
+		switch form := s.r.options[o].form.(type) {
 		case Tyres:
-			s.bidTyre(o)
+			s.bidTyre(o, form.Cued)
 		case Size:
 			s.bidSize(o)
 		}
@@ -304,7 +304,7 @@ func (m tyreMark) bare() bool {
 	return !m.cued && !m.seat && m.mark.Width > 0 && m.mark.Seat == 0 && len(m.mark.Seats()) == 0
 }
 
-func (s *scan) bidTyre(o int) {
+func (s *scan) bidTyre(o int, onlyCued bool) {
 	wheel := slices.ContainsFunc(s.tyres, func(m tyreMark) bool { return m.mark.Width == 0 && m.cost <= costWheel })
 	for i, m := range s.tyres {
 		s.steps++
@@ -323,7 +323,7 @@ func (s *scan) bidTyre(o int) {
 			if m.cued {
 				cost = 0.4
 			}
-		} else if m.cued || m.seat {
+		} else if m.cued || m.seat || onlyCued {
 			continue
 		}
 		// pair: 29x2.5/29x2.4, 29x2.5/2.4, 2.5/2.4, 29/27.5
@@ -462,7 +462,8 @@ func (s *scan) bidSize(o int) {
 // bidRims lets rims bid for rim marks: 622x30TC.
 func (s *scan) bidRims() {
 	for o := range s.r.options {
-		if _, ok := s.r.options[o].form.(Rims); !ok {
+		f, ok := s.r.options[o].form.(Rims)
+		if !ok {
 			continue
 		}
 		for i := range s.tokens {
@@ -473,12 +474,12 @@ func (s *scan) bidRims() {
 			text, to := t.text+"x"+s.tokens[i+2].text, i+3
 			if to < len(s.tokens) && s.tokens[to].kind == word && len(s.tokens[to].text) <= 4 {
 				if m, err := size.ParseRim(text + s.tokens[to].text); err == nil {
-					s.offerRim(o, i, to+1, m)
+					s.offerRim(o, f, i, to+1, m)
 					continue
 				}
 			}
 			if m, err := size.ParseRim(text); err == nil {
-				s.offerRim(o, i, to, m)
+				s.offerRim(o, f, i, to, m)
 			}
 		}
 		for i := range s.tokens { // "a 622-30 rim", the other way round
@@ -490,16 +491,18 @@ func (s *scan) bidRims() {
 				continue
 			}
 			if m, err := size.ParseRim(t.text + "x" + s.tokens[i+2].text); err == nil {
-				s.offerRim(o, i, i+3, m)
+				s.offerRim(o, f, i, i+3, m)
 			}
 		}
 	}
 }
 
-func (s *scan) offerRim(o, from, to int, m size.RimMark) {
+func (s *scan) offerRim(o int, f Rims, from, to int, m size.RimMark) {
 	b := bid{from: int8(from), to: int8(to), option: int16(o), value: m}
-	if f, t, ok := s.cueBeside(o, from, to); ok {
-		b.from, b.to = int8(f), int8(t)
+	if first, last, ok := s.cueBeside(o, from, to); ok {
+		b.from, b.to = int8(first), int8(last)
+	} else if f.Cued {
+		return
 	}
 	w, ok := s.endOf(from, to, spec.FrontRear)
 	b.which, b.unsided = w, !ok

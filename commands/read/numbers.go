@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"spokeword/calc/quantity"
 	"spokeword/commands/spec"
@@ -254,6 +255,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	degrees := n.Kind == quantity.KindTemperature && (v.a.Unit == quantity.DegreeUnit || s.toBelowNought(vi))
 	if degrees && best.cost > costDegrees { // "18 degrees": of which scale is guessed
 		best = cued{option: o, val: vi, from: v.from, to: v.to, cost: costDegrees}
+	}
+	if n.Plus && strings.HasPrefix(s.tokens[v.from].raw, "+") && best.cost > 0 {
+		best = cued{option: o, val: vi, from: v.from, to: v.to}
 	}
 	isCued := best.cost < 99
 	if !isCued && n.Paired && !v.pair {
@@ -513,6 +517,9 @@ func (s *scan) bidLoose() {
 					nb.from, nb.to = int8(min(c.from, int(nb.from))), int8(max(c.to, int(nb.to)))
 				}
 			}
+			if s.announcedFor(i, o) {
+				continue // "measured 70 25 inner"
+			}
 			if (n.Cued || !n.Loose) && !isCued || !n.Loose && !joint && int(nb.to) <= w.to {
 				continue // without a joint the cue must stand behind both: "58 58 pcd"
 			}
@@ -537,6 +544,14 @@ func (s *scan) bidLoose() {
 			s.offer(s.boxed(nb, spec.Each))
 		}
 	}
+}
+
+// announcedFor reports whether a cue of another option than o stands before a
+// value.
+func (s *scan) announcedFor(v, o int) bool {
+	return slices.ContainsFunc(s.cues, func(c cued) bool {
+		return c.val == v && c.option != o && !c.weak && c.from < s.vals[v].from && c.cost < costInherited
+	})
 }
 
 // elements turns one number or two into what the option's form joins: the
