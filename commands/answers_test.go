@@ -20,7 +20,7 @@ type expected struct {
 
 func plain(v float64) float64 { return v }
 
-func deg(v float64) float64 { return v * 180 / math.Pi }
+func inDegrees(v float64) float64 { return v * 180 / math.Pi }
 
 // TestAnswersHoldTheirFigures asks as people type. No expected value comes
 // from the program: lengths are worked by hand from the spoke formula
@@ -34,6 +34,8 @@ func TestAnswersHoldTheirFigures(t *testing.T) {
 		arc      = "worked by hand: casing from the measuring rim, arc over the rim"
 		trail    = "published band for riders of 70–85 kg on 2.3–2.5 in"
 		gas      = "worked by hand: (gauge + air) × T2/T1 − air, air after US Standard Atmosphere 1976"
+		wheels   = "worked by hand from seat + 2 × label"
+		turning  = "worked by hand: Δbb = ΔR_rear (1 − x/WB) + ΔR_front x/WB, Δangle = (ΔR_front − ΔR_rear)/WB"
 		drive    = "worked by hand: 360°/points × cog/ring, times the crank"
 		child    = "published figure for a child of 28 kg on 24x2.0 with tubes"
 	)
@@ -108,24 +110,47 @@ func TestAnswersHoldTheirFigures(t *testing.T) {
 		{"air 20 psi set at 70f riding at 50f", "front.read", 18.7, 0.1, psi, "published gas-law example"},
 		{"air 20 psi set at 70f riding at 130f", "front.read", 23.9, 0.1, psi, "published gas-law example"},
 
-		{"36t 32/52 170", "hub.angle", 10, 0.001, deg, drive},
-		{"36t 32/52 170", "crank.angle", 16.25, 0.001, deg, drive},
+		{"26er 32t what ring on 29", "ring", 28.6, 0.05, plain, wheels},
+		{"26er 32t what ring on 29", "growth", 0.1176, 0.0001, plain, wheels + ": 743.92/665.68"},
+		{"26er 32t what ring on 29", "a.development", 1.86, 0.005, plain, wheels + ", 32/36"},
+		{"26er 32t what ring on 29", "b.development", 2.08, 0.005, plain, wheels + ", 32/36"},
+		{"26er 32t what ring on 29", "c.development", 1.82, 0.005, plain, wheels + ", 28/36"},
+		{"26er 32t what ring on 29", "d.development", 1.95, 0.005, plain, wheels + ", 30/36"},
+		{"27.5 to 29 do i need smaller ring", "ring", 30.4, 0.05, plain, wheels},
+		{"27.5 to 29 do i need smaller ring", "growth", 0.054, 0.0005, plain, wheels},
+		{"mullet my 29er how much lower bb", "bb.delta", -12.2, 0.05, millimetres, turning},
+		{"mullet my 29er how much lower bb", "angle.delta", 0.89, 0.005, inDegrees, turning},
+		{"mullet my 29er how much lower bb", "rear.radius.delta", -19, 0.01, millimetres, wheels},
+		{"27.5x2.8 in my 29 frame pedal strikes?", "bb.delta", -8.8, 0.05, millimetres, turning},
+		{"27.5x2.8 in my 29 frame pedal strikes?", "rear.bb.delta", -5.7, 0.05, millimetres, turning},
+		{"27.5x2.8 in my 29 frame pedal strikes?", "rear.angle.delta", 0.42, 0.005, inDegrees, turning},
+		{"27.5x2.8 in my 29 frame pedal strikes?", "rear.outside", 726.2, 0.05, millimetres, wheels},
+		{"2.6 front does it slacken the bike", "bb.delta", 1.8, 0.05, millimetres, turning},
+		{"2.6 front does it slacken the bike", "angle.delta", 0.24, 0.005, inDegrees, turning},
+		{"2.6 front does it slacken the bike", "front.radius.delta", 5.1, 0.05, millimetres, wheels},
+		{"circumfrence for 29x2.3 in mm", "circumference", 2321, 0.5, millimetres, wheels + ", × π"},
+		{"circumfrence for 29x2.3 in mm", "circumference", 2326, 9.4, millimetres, "published table of circumferences; π × the 3 mm of ISO 5775"},
+		{"circumfrence for 29x2.3 in mm", "rolling", 2298, 5, millimetres, "second program, 11 mm lowered"},
+		{"29x2.4 32/36 development", "development", 2.08, 0.005, plain, wheels},
+		{"29x2.6 front head angle 64 wheelbase 1220", "headangle", 63.76, 0.005, inDegrees, turning},
+		{"36t 32/52 170", "hub.angle", 10, 0.001, inDegrees, drive},
+		{"36t 32/52 170", "crank.angle", 16.25, 0.001, inDegrees, drive},
 		{"36t 32/52 170", "pedal", 48.22, 0.01, millimetres, drive},
 		{"36t 32/52 170", "pedal.mean", 24.11, 0.01, millimetres, drive},
-		{"120 points 32/51", "hub.angle", 3, 0.001, deg, "published: 120 points are 3° at the hub"},
-		{"120 points 32/51", "crank.angle", 4.78, 0.005, deg, drive},
-		{"18 vs 54 vs 102 poe worth it?", "a.crank.angle", 31.9, 0.05, deg, drive + ", 32/51"},
-		{"freehub 18 54 102 points 32/50", "b.crank.angle", 10.4, 0.05, deg, drive},
-		{"freehub 18 54 102 points 32/36", "c.crank.angle", 4.0, 0.05, deg, drive},
+		{"120 points 32/51", "hub.angle", 3, 0.001, inDegrees, "published: 120 points are 3° at the hub"},
+		{"120 points 32/51", "crank.angle", 4.78, 0.005, inDegrees, drive},
+		{"18 vs 54 vs 102 poe worth it?", "a.crank.angle", 31.9, 0.05, inDegrees, drive + ", 32/51"},
+		{"freehub 18 54 102 points 32/50", "b.crank.angle", 10.4, 0.05, inDegrees, drive},
+		{"freehub 18 54 102 points 32/36", "c.crank.angle", 4.0, 0.05, inDegrees, drive},
 		{"freehub 18 54 102 points 32/10", "a.pedal", 18.5, 0.05, millimetres, drive},
 		{"freehub 18 54 102 points 32/10", "b.pedal", 6.2, 0.05, millimetres, drive},
 		{"freehub 18 54 102 points 32/10", "c.pedal", 3.3, 0.05, millimetres, drive},
-		{"24poe hub 32x52", "crank.angle", 24.4, 0.05, deg, drive},
+		{"24poe hub 32x52", "crank.angle", 24.4, 0.05, inDegrees, drive},
 		{"24poe hub 32x52", "pedal", 72.3, 0.05, millimetres, drive},
 		{"6 pawl 33t ring what poe", "a.points", 33, 0, plain, "33 teeth, all pawls at once"},
 		{"6 pawl 33t ring what poe", "b.points", 66, 0, plain, "33 teeth × 2 groups"},
-		{"6 pawl 33t ring what poe", "a.hub.angle", 10.9, 0.05, deg, "360°/33"},
-		{"6 pawl 33t ring what poe", "b.hub.angle", 5.45, 0.01, deg, "360°/66"},
+		{"6 pawl 33t ring what poe", "a.hub.angle", 10.9, 0.05, inDegrees, "360°/33"},
+		{"6 pawl 33t ring what poe", "b.hub.angle", 5.45, 0.01, inDegrees, "360°/66"},
 
 		{"wots 61-622 in inch", "seat", 622, 0.01, millimetres, "ISO 5775-1"},
 		{"wots 61-622 in inch", "width", 61, 0.01, millimetres, "ISO 5775-1"},
@@ -185,6 +210,12 @@ func TestAnswersSayWhatTheyMust(t *testing.T) {
 		{"rim says erd 600 i get 604 which one", []string{"nipples you will use", "0.5 mm of every spoke", "610, 612 and 613"}, "which ERD to trust"},
 		{"calc says 291.3 n 289.8 shop only has evens wat do i order", []string{"0.7 mm past the slot floor", "tighter side forgives", "head not filled: no"}, "each choice at the nipple"},
 		{"hub motor 36h 244 flange erd 540 offsets 24/24 flange hole 3.2 1x or 3x", []string{"15°", "27°", "10°", "made for the angle"}, "entry at the nipple"},
+		{"26er 32t what ring on 29", []string{"11.8 % further", "A 28 ring for the 32", "28.6 exactly", "32 was\n1.86", "32 now\n2.08", "28\n1.82", "30\n1.95", "bigger cassette", "26x2.1", "29x2.4"}, "share, rings, metres a turn, sizes taken"},
+		{"27.5 to 29 do i need smaller ring", []string{"5.4 %", "harder", "A 30 ring for the 32", "30.4"}, "share and ring"},
+		{"mullet my 29er how much lower bb", []string{"12.2 mm lower and 0.89° slacker", "−19.0", "1220 mm", "435 mm", "flip chip", "longer shock", "frame's maker allows", "20 mm for a downhill bike", "sag and length"}, "figures, geometry taken, how to put it back and its limits"},
+		{"27.5x2.8 in my 29 frame pedal strikes?", []string{"8.8 mm lower", "rear alone: 5.7 mm lower and 0.42° slacker", "744\n726", "Pedals strike sooner"}, "both wheels and the rear alone"},
+		{"2.6 front does it slacken the bike", []string{"1.8 mm higher and 0.24° slacker", "+5.1", "29x2.4"}, "angle, bottom bracket, the tyre taken as before"},
+		{"circumfrence for 29x2.3 in mm", []string{"2321 mm unloaded", "2298 mm rolling", "roll-out with you on the bike", "2326", "1 % less"}, "both, and what others say"},
 		{"18 vs 54 vs 102 poe worth it?", []string{"32/51: 18 points 31.9°", "32/50\n31.2° 93\n10.4° 31", "4.0° 11.8", "6.3° 18.5\n2.1° 6.2\n1.1° 3.3", "slow technical climbs, not on the flat", "51 teeth", "Noise, drag"}, "worst at the crank, the gear taken, where it is felt"},
 		{"6 pawl 33t ring what poe", []string{"33 points (10.9°) if all pawls work together", "66 points (5.5°) in 2 groups of 3", "In how many groups"}, "both ways, and asked"},
 		{"24poe hub for techy climbs too slow?", []string{"32/52\n24.4°\n72", "54\n10.6°\n32 mm", "54 points and more"}, "in the lowest gear; what helps"},

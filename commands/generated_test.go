@@ -86,10 +86,11 @@ func (s *sayer) say(o spec.Option) (saying, bool) {
 	case read.Tyres:
 		for _, text := range []string{[]string{"29x2.4", "29 x 2,35", "27.5x2.6", "61-622", "700x40c", "26x4.6", "29 2.25", "26 x 1 1/2", "29X2.5"}[s.rng.IntN(9)]} {
 			v, err := o.Parse(strings.Replace(strings.ReplaceAll(text, ",", "."), "29 2.25", "29x2.25", 1))
-			if f.Cued {
+			cued := f.Cued || f.Names // before or after a change: the cue tells
+			if cued {
 				text = cue + " " + text
 			}
-			return saying{o, text, v}, err == nil && !(f.Cued && cue == "")
+			return saying{o, text, v}, err == nil && !(cued && cue == "")
 		}
 	case read.Rims:
 		inner := 19 + s.rng.IntN(20)

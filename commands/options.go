@@ -28,6 +28,7 @@ const (
 	mm  = float64(quantity.Millimetre)
 	kg  = float64(quantity.Kilogram)
 	bar = quantity.Bar
+	deg = float64(quantity.Degree)
 )
 
 // The rider, the bike and what they carry.
@@ -441,6 +442,47 @@ var (
 			Words: w("crank", "cranks", "crank length", "crank arms", "crankset", de("kurbel", "kurbeln", "kurbellänge"), fr("manivelle", "manivelles"), es("biela", "bielas"), it("pedivella", "pedivelle"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 70 * mm, Most: 230 * mm,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 140, To: 190, Alone: 0.9}, {Unit: quantity.MM, From: 70, To: 230}}}},
+	}
+)
+
+// Wheels and tyres that change, and the bike they change under.
+var (
+	wasWheels = &spec.Arg[tyres]{
+		Info: spec.Info{Name: "was", Help: "tyres before the change, front/rear", Example: "26x2.1",
+			Words: w("was", "old", "before", "in my", "came with", "instead of", "currently on", de("alt", "vorher", "statt"), fr("ancien", "au lieu de"), es("antes", "en vez de"), it("prima", "invece di")),
+			Hints: w("from", "frame", "my")},
+		As: read.Tyres{Names: true, Before: "now"},
+	}
+	nowWheels = &spec.Arg[tyres]{
+		Info: spec.Info{Name: "now", Help: "tyres after the change, front/rear", Example: "29x2.4",
+			Words: w("going to", "change to", "changing to", "swap to", "swap for", "swapped for", "switch to", "convert to", "fit a", "put a", de("wechsel auf"), fr("passer à"), es("cambiar a"), it("passare a")),
+			Hints: w("now", "new", "to", "into", "on", "with", de("neu", "jetzt", "auf"), fr("nouveau"), es("ahora"), it("ora"))},
+		As: read.Tyres{Names: true, Named: []read.NamedTyres{{Value: "29/27.5",
+			Words: w("mullet", "mullets", "mulleted", "mulleting", "mixed wheels", "mixed wheel", "mixed wheelsize", "mixed wheel size", "mx wheels", "party in the back")}}},
+	}
+	wheelbase = &spec.Arg[measure]{
+		Info: spec.Info{Name: "wheelbase", Help: "distance of the axles along the ground", Example: "1220 mm",
+			Words: w("wheelbase", "wheel base", "wb", de("radstand"), fr("empattement"), es("distancia entre ejes"), it("interasse"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 600 * mm, Most: 2500 * mm, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 600, To: 2500}, {Unit: quantity.CM, From: 80, To: 160}}}},
+	}
+	chainstay = &spec.Arg[measure]{
+		Info: spec.Info{Name: "chainstay", Help: "length of the chainstay, bottom bracket to rear axle", Example: "435 mm",
+			Words: w("chainstay", "chain stay", "chainstay length", "rear centre", "rear center", "cs", de("kettenstrebe", "kettenstrebenlänge"), fr("base arrière"), es("longitud de vainas"), it("carro"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 250 * mm, Most: 1000 * mm, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 250, To: 1000}, {Unit: quantity.CM, From: 30, To: 60}}}},
+	}
+	bbdrop = &spec.Arg[measure]{
+		Info: spec.Info{Name: "drop", Help: "how far the bottom bracket lies below the axles", Example: "30 mm",
+			Words: w("bb drop", "bottom bracket drop", "drop", de("tretlagerabsenkung"), fr("abaissement"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: -150 * mm, Most: 150 * mm, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: -100, To: 150}}}},
+	}
+	headangle = &spec.Arg[measure]{
+		Info: spec.Info{Name: "headangle", Help: "head angle before the change", Example: "65.5°",
+			Words: w("head angle", "head tube angle", "hta", "ha", de("lenkwinkel"), fr("angle de direction"), es("ángulo de dirección"), it("angolo sterzo"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindAngle, Axis: spec.NoAxis, Least: 50 * deg, Most: 80 * deg, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.DegreeUnit, From: 55, To: 80}}}},
 	}
 )
 

@@ -2,6 +2,7 @@ package discord
 
 import (
 	"cmp"
+	"strings"
 
 	"github.com/bwmarrin/discordgo"
 
@@ -167,8 +168,10 @@ func (a *Adapter) pressed(i *discordgo.Interaction, asker commands.Asker, p pres
 // library does not know what has come since.
 func (a *Adapter) form(option, line string) *discordgo.InteractionResponse {
 	input := discordgo.TextInput{CustomID: fieldID, Label: clipped(option, mostFieldName), Style: discordgo.TextInputShort, Required: true, MaxLength: mostTyped}
-	for _, o := range a.o.Handler.Desk.Commands().Options() {
-		if about := o.About(); about.Name == option {
+	name, _, _ := strings.Cut(line, " ")
+	if c, ok := a.o.Handler.Desk.Commands().Command(name); ok {
+		if o, ok := c.Option(option); ok {
+			about := o.About()
 			input.Label = clipped(about.Help, mostFieldName)
 			input.Placeholder = clipped(about.Example, mostFieldHint)
 		}

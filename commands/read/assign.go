@@ -510,7 +510,7 @@ func (s *scan) take(c *command, ci int, from state, b *bid) (state, bool) {
 			return next, false
 		}
 	}
-	if o.before >= 0 && c.local[o.before] >= 0 && b.cost >= 0 { // a field is never a guess
+	if _, isField := b.value.(whole); o.before >= 0 && c.local[o.before] >= 0 && !isField { // a field is never a guess
 		if b.open {
 			next.cost += costFormer
 		}
@@ -570,7 +570,7 @@ func (s *scan) compete(ci int, st *state, base *spec.Request) float32 {
 		}
 	}
 	if st.named {
-		total -= rewardNamed
+		total -= rewardNamed + float32(c.spec.Telling)
 	}
 	if same && s.repeats(ci) {
 		total -= rewardRepeat
@@ -580,7 +580,7 @@ func (s *scan) compete(ci int, st *state, base *spec.Request) float32 {
 
 func (s *scan) baseHas(c *command, base *spec.Request, mask uint64) bool {
 	for _, g := range base.Given {
-		o, ok := s.r.optionNamed(g.Option.About().Name)
+		o, ok := s.r.index[g.Option]
 		if ok && c.local[o] >= 0 && mask&(1<<c.local[o]) != 0 {
 			return true
 		}
@@ -638,11 +638,11 @@ func (s *scan) covered(m match, command int) bool {
 
 // parted reports whether an option may not stand beside those of the request.
 func (s *scan) parted(c *command, req spec.Request, o spec.Option) bool {
-	i, _ := s.r.optionNamed(o.About().Name)
+	i := s.r.index[o]
 	bit := uint64(1) << c.local[i]
 	var set uint64
 	for _, g := range req.Given {
-		j, _ := s.r.optionNamed(g.Option.About().Name)
+		j := s.r.index[g.Option]
 		set |= 1 << c.local[j]
 	}
 	for _, groups := range c.apart {
@@ -729,7 +729,7 @@ func (s *scan) completes(c *command, req spec.Request, base *spec.Request) bool 
 // given joins the bids of one option.
 func (s *scan) given(x trail, o spec.Option) (spec.Given, bool, error) {
 	g := spec.Given{Option: o}
-	oi, _ := s.r.optionNamed(o.About().Name)
+	oi := s.r.index[o]
 	var elements []spec.Ends[any]
 	for _, b := range x.bids {
 		value := b.value

@@ -32,9 +32,13 @@ const (
 	costWithout = 0.4  // the same without it
 	// the same with a cue of its own, which says so too
 	costTurnedCued = 0.35
-	costRow        = 0.2 // a value directly behind another of its row
-	costDegrees    = 0.2 // degrees of which scale is not said
-	costInherited  = 0.2 // a cue that stands beside another of a list
+	costRow        = 0.2  // a value directly behind another of its row
+	costDegrees    = 0.2  // degrees of which scale is not said
+	costInherited  = 0.2  // a cue that stands beside another of a list
+	costWheelName  = 0.4  // a wheel's name where it is as good as a size
+	rewardHint     = 0.3  // a wheel that changes beside a little word: "to 29"
+	costWholeWheel = 0.15 // a tyre without an end as one that changes, and less with one
+	costOneTyre    = 1.2  // the only tyre of a line as one that changes
 	// a wheel's number apart from the tyre's width: "29er hardtail, 2.4 tyres"
 	costWheel, costWheelEnded = 0.6, 1.2
 	costWidth                 = 0.4 // the width, where the line names a wheel for sure
@@ -265,21 +269,29 @@ func (s *scan) bidFields() {
 		if t.kind != field {
 			continue
 		}
-		o, ok := s.r.optionNamed(t.text)
-		if !ok {
-			continue
+		for _, o := range s.r.byName[t.text] {
+			s.bidField(i, o)
 		}
-		b := bid{from: int8(i), to: int8(i + 1), option: int16(o), cost: -1}
-		v, err := s.r.options[o].option.Parse(t.value)
-		if err != nil {
-			b.problem = err.Error()
-			if u, ok := spec.AsUsage(err); ok {
-				b.problem = u.Problem
-			}
-		}
-		b.value = whole{v}
-		s.offer(b)
 	}
+}
+
+// bidField lets an option bid for the field of its name. Where options share
+// the name, the ones that can't read it stand back.
+func (s *scan) bidField(i, o int) {
+	t := s.tokens[i]
+	b := bid{from: int8(i), to: int8(i + 1), option: int16(o), cost: -1}
+	v, err := s.r.options[o].option.Parse(t.value)
+	if err != nil {
+		b.problem = err.Error()
+		if u, ok := spec.AsUsage(err); ok {
+			b.problem = u.Problem
+		}
+		if len(s.r.byName[t.text]) > 1 {
+			b.cost += costMistake
+		}
+	}
+	b.value = whole{v}
+	s.offer(b)
 }
 
 // whole is a value read from a field: it needs no joining.

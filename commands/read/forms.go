@@ -381,6 +381,19 @@ func distinct(e []spec.Ends[any]) []string {
 // width ("29") or its diameter ("2.4 in").
 type Tyres struct {
 	Cued bool // read only beside a cue
+	// Names is set where a wheel's name alone is as good as a size: "27.5 to 29".
+	Names bool
+	// Before is as of Numbers: what stands behind this where no cue tells them
+	// apart, and is meant where there is only one.
+	Before string
+	// Named are words that mean the wheels of both ends, as "mullet".
+	Named []NamedTyres
+}
+
+// NamedTyres are wheels that the trade has words for. Value is as Parse reads it.
+type NamedTyres struct {
+	Value string
+	Words spec.Words
 }
 
 // Parse reads "29x2.4", "29x2.5/29x2.4", "2.4 in" or "61-622 rear".

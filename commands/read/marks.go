@@ -312,16 +312,39 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 		if wheel && m.bare() {
 			cost = min(cost, costWidth) // "29er … 2.35 / 2.25"
 		}
+		if f := s.r.options[o].form.(Tyres); f.Names && m.mark.Width == 0 && !m.seat {
+			cost = min(cost/2, costWheelName)
+		}
 		cueFrom, cueTo, isCued := s.cueBeside(o, from, to)
 		if at, ok := s.cueBehindWord(o, to); ok && !isCued { // "28 mm road tyre"
 			cueFrom, cueTo, isCued = from, to, true
 			s.offer(bid{from: int8(at), to: int8(at + 1), option: -1, cost: 0.05})
+		}
+		hinted, names := false, s.r.options[o].form.(Tyres).Names
+		if names && isCued && cueTo > to && cueTo < len(s.tokens) && s.tokens[cueTo].kind == number {
+			isCued = false // "27.5x2.8 in my 29": it announces the one behind
+		}
+		if names && !isCued && !m.cued && !strings.HasSuffix(m.mark.Written, " mm") {
+			if cueFrom, cueTo, hinted = s.hintBeside(o, from, to); hinted {
+				from, to = cueFrom, cueTo
+				cost = min(cost, 0.15) - rewardHint
+			} else if w, ok := s.endOf(from, to, spec.FrontRear); ok && w != spec.Both {
+				cost -= costWholeWheel // a tyre for one end changes
+			} else {
+				cost += costWholeWheel
+				if s.onlyTyre(m) {
+					cost += costOneTyre
+				}
+			}
 		}
 		if isCued {
 			from, to = cueFrom, cueTo
 			cost = min(cost, 0.15)
 			if m.cued {
 				cost = 0.4
+			}
+			if names {
+				cost -= rewardHint
 			}
 		} else if m.cued || m.seat || onlyCued {
 			continue
@@ -332,7 +355,7 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 				if w.from != m.to+1 || w.cued {
 					continue
 				}
-				b := bid{from: int8(from), to: int8(max(to, w.to)), option: int16(o), which: spec.Each, cost: cost + min(w.cost, 0.2), bare: m.bare() && w.bare()}
+				b := bid{from: int8(from), to: int8(max(to, w.to)), option: int16(o), which: spec.Each, cost: cost + min(w.cost, 0.2), bare: m.bare() && w.bare(), open: !isCued}
 				first, second := m.mark, w.mark
 				if full, ok := inherited(m.mark, w.mark); ok {
 					second = full
@@ -357,12 +380,12 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 		}
 		for _, w := range s.tyres[i+1:] { // 29x2.5 27.5x2.5: front and rear, as pairs are said
 			if w.from == m.to && m.mark.Seat != 0 && w.mark.Seat != 0 && m.mark.Width > 0 && w.mark.Width > 0 {
-				b := bid{from: int8(from), to: int8(max(to, w.to)), option: int16(o), cost: cost + w.cost + 0.5, value: m.mark, value2: w.mark,
+				b := bid{from: int8(from), to: int8(max(to, w.to)), option: int16(o), cost: cost + w.cost + 0.5, value: m.mark, value2: w.mark, open: !isCued,
 					said: true, why: "two sizes side by side, taken as front and rear"}
 				s.offer(s.boxed(b, spec.Each))
 			}
 		}
-		b := bid{from: int8(from), to: int8(to), option: int16(o), cost: cost, value: m.mark, bare: m.bare()}
+		b := bid{from: int8(from), to: int8(to), option: int16(o), cost: cost, value: m.mark, bare: m.bare(), open: !isCued && !hinted}
 		if wheel, ok := s.wheelBehind(to); ok && m.mark.Width > 0 && !m.cued {
 			if full, ok := named(wheel.mark, m.mark); ok { // 2.4 29er
 				both := b
@@ -372,7 +395,7 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 			}
 		}
 		if w, ok := s.endOf(from, to, spec.FrontRear); ok {
-			if s.lentEnd(from, to) {
+			if !names && s.lentEnd(from, to) {
 				// "29x2.4 rear 25 psi": the end may well be the pressure's alone
 				whole := b
 				whole.unsided = true
@@ -391,6 +414,39 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 			s.offerPlaced(b, spec.FrontRear)
 		}
 	}
+}
+
+// onlyTyre reports whether a mark is the only tyre or wheel of the line.
+func (s *scan) onlyTyre(m tyreMark) bool {
+	for _, o := range s.tyres {
+		if (o.to <= m.from || o.from >= m.to) && !o.cued && !strings.HasSuffix(o.mark.Written, " mm") {
+			return false
+		}
+	}
+	for _, x := range s.matches {
+		for _, sn := range x.senses {
+			if _, ok := sn.value.(spec.Ends[size.Mark]); ok {
+				return false // "mullet" names the others
+			}
+		}
+	}
+	return true
+}
+
+// hintBeside returns the span from a hint of the option to tokens from to to:
+// "to 29", "29 frame".
+func (s *scan) hintBeside(o, from, to int) (int, int, bool) {
+	for _, m := range s.matches {
+		if m.to != from && (m.from != to || m.to < len(s.tokens) && s.tokens[m.to].kind == number) {
+			continue // "2.5 on 25": it announces the one behind
+		}
+		for _, sn := range m.senses {
+			if sn.role == hints && sn.target == o {
+				return min(from, m.from), max(to, m.to), true
+			}
+		}
+	}
+	return 0, 0, false
 }
 
 // lentEnd reports whether the end beside the only tyre of a line stands beside

@@ -63,7 +63,7 @@ func (s *scan) impossible(ci int, best trail) *spec.UsageError {
 		kind := v.a.Kind()
 		if kind == quantity.KindMass || kind == quantity.KindPressure { // lengths may be a rider's, a fork's, a ride's
 			for local, o := range c.spec.Options {
-				n := s.r.options[s.r.byName[o.About().Name]].numbers
+				n := s.r.options[s.r.index[o]].numbers
 				if n == nil || n.Kind != kind || n.Cued || n.Any || best.sets(s.r, c, local) {
 					continue
 				}

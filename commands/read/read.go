@@ -26,7 +26,8 @@ type Reader struct {
 	set      *spec.Commands
 	lexicon  *lexicon
 	options  []option
-	byName   map[string]int
+	byName   map[string][]int // options of different commands may share a name
+	index    map[spec.Option]int
 	commands []command
 }
 
@@ -37,9 +38,10 @@ type option struct {
 	numbers *Numbers
 	choices *Choices
 	joiner  joiner
-	many    bool // several values may stand in one line
-	before  int  // index of Numbers.Before, -1: none
-	with    int  // index of Numbers.With, -1: none
+	many    bool   // several values may stand in one line
+	stands  string // name of the option before which it stands, "": none
+	before  int    // its index, -1: none
+	with    int    // index of Numbers.With, -1: none
 }
 
 // row reports whether several values may stand side by side: alternatives
@@ -79,7 +81,7 @@ type Slip struct{ Typed, Read string }
 
 // New builds a reader for the declared commands.
 func New(set *spec.Commands) (*Reader, error) {
-	r := &Reader{set: set, lexicon: newLexicon(), byName: make(map[string]int)}
+	r := &Reader{set: set, lexicon: newLexicon(), byName: make(map[string][]int), index: make(map[spec.Option]int)}
 	for _, o := range set.Options() {
 		j, ok := o.Form().(joiner)
 		if !ok {
@@ -88,25 +90,30 @@ func New(set *spec.Commands) (*Reader, error) {
 		own := option{option: o, form: o.Form(), joiner: j, before: -1, with: -1}
 		if f, ok := o.Form().(numeric); ok {
 			own.numbers = f.numbers()
+			own.stands = own.numbers.Before
 			own.many = own.numbers.Many
 		}
 		if f, ok := o.Form().(chooser); ok {
 			own.choices = f.choices()
 			own.many = f.several()
 		}
-		r.byName[o.About().Name] = len(r.options)
+		r.byName[o.About().Name] = append(r.byName[o.About().Name], len(r.options))
+		r.index[o] = len(r.options)
+		if f, ok := o.Form().(Tyres); ok {
+			own.stands = f.Before
+		}
 		r.options = append(r.options, own)
 	}
 	for i := range r.options {
-		if n := r.options[i].numbers; n != nil && n.Before != "" {
-			latter, ok := r.byName[n.Before]
+		if before := r.options[i].stands; before != "" {
+			latter, ok := r.optionNamed(before)
 			if !ok {
-				return nil, fmt.Errorf("option %q stands before %q: no such option", r.options[i].option.About().Name, n.Before)
+				return nil, fmt.Errorf("option %q stands before %q: no such option", r.options[i].option.About().Name, before)
 			}
 			r.options[i].before = latter
 		}
 		if n := r.options[i].numbers; n != nil && n.With != "" {
-			with, ok := r.byName[n.With]
+			with, ok := r.optionNamed(n.With)
 			if !ok {
 				return nil, fmt.Errorf("option %q stands with %q: no such option", r.options[i].option.About().Name, n.With)
 			}
@@ -122,12 +129,12 @@ func New(set *spec.Commands) (*Reader, error) {
 			own.local[i] = -1
 		}
 		for i, o := range c.Options {
-			own.local[r.byName[o.About().Name]] = int8(i)
+			own.local[r.index[o]] = int8(i)
 		}
 		for _, w := range c.Wants {
 			x := want{weight: float32(w.Weight)}
 			for _, o := range w.Any {
-				x.mask |= 1 << own.local[r.byName[o.About().Name]]
+				x.mask |= 1 << own.local[r.index[o]]
 			}
 			own.wants = append(own.wants, x)
 		}
@@ -135,7 +142,7 @@ func New(set *spec.Commands) (*Reader, error) {
 			var pair [2]uint64
 			for side, options := range e {
 				for _, o := range options {
-					pair[side] |= 1 << own.local[r.byName[o.About().Name]]
+					pair[side] |= 1 << own.local[r.index[o]]
 				}
 			}
 			own.apart = append(own.apart, pair)
@@ -171,6 +178,17 @@ func (r *Reader) learn() {
 			for _, n := range o.numbers.Named {
 				for _, w := range n.Words {
 					r.lexicon.add(w.Text, sense{role: means, target: i, value: n.Value, lone: true}, w.Lang)
+				}
+			}
+		}
+		if f, ok := o.form.(Tyres); ok {
+			for _, n := range f.Named {
+				v, err := f.Parse(n.Value)
+				if err != nil {
+					panic(fmt.Sprintf("read: option %q: %v", about.Name, err)) // a slip in a declaration, seen at start
+				}
+				for _, w := range n.Words {
+					r.lexicon.add(w.Text, sense{role: means, target: i, value: v, lone: true}, w.Lang)
 				}
 			}
 		}
@@ -222,9 +240,12 @@ func (r *Reader) numbersOf(sn sense) *Numbers {
 	return r.options[sn.target].numbers
 }
 
+// optionNamed returns the first option of that name.
 func (r *Reader) optionNamed(name string) (int, bool) {
-	i, ok := r.byName[name]
-	return i, ok
+	if all := r.byName[name]; len(all) > 0 {
+		return all[0], true
+	}
+	return 0, false
 }
 
 // Read reads a line. Base is the asker's last request in that channel, if any:

@@ -2,6 +2,7 @@ package read
 
 import (
 	"spokeword/calc/quantity"
+	"spokeword/calc/size"
 	"spokeword/commands/spec"
 )
 
@@ -64,6 +65,12 @@ func (s *scan) bidWord(m match, sn sense) {
 	if c == nil { // a number with a name
 		b := bid{from: int8(from), to: int8(to), option: int16(sn.target), cost: cost, value: sn.value,
 			said: true, open: true, why: "what the word means in the trade"}
+		if v, ok := sn.value.(spec.Ends[size.Mark]); ok {
+			b.open, b.value, b.value2 = false, v.First, v.Second
+			b.cost -= rewardNamed // the word speaks of nothing else
+			s.offer(s.boxed(b, v.Which))
+			return
+		}
 		s.offer(s.boxed(b, spec.Both))
 		return
 	}

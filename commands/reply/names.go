@@ -26,43 +26,54 @@ const (
 // names lists every value name with its unit. A name may stand behind an
 // alternative (a. b. c.) and an end (front rear left right).
 var names = map[string]Unit{
-	"start":         Pascals,
-	"low":           Pascals,
-	"high":          Pascals,
-	"delta":         Pascals,
-	"set":           Pascals,
-	"read":          Pascals,
-	"bytemperature": Pascals,
-	"byheight":      Pascals,
-	"warmest":       Kelvins,
-	"max":           Pascals,
-	"load":          Kilograms,
-	"width":         Metres,
-	"height":        Metres,
-	"ratio":         One,
-	"outside":       Metres,
-	"volume":        CubicMetres,
-	"clearance":     Metres,
-	"beadangle":     Radians,
-	"verdict":       Text,
-	"seat":          Metres,
-	"inner":         Metres,
-	"same":          Text,
-	"length":        Metres,
-	"short":         Metres,
-	"angle":         Radians,
-	"count":         One,
-	"tension.ratio": One,
-	"value":         AnyUnit, // of convert: the SI unit of what was converted
-	"points":        One,
-	"hub.angle":     Radians, // at worst, as the next two
-	"crank.angle":   Radians,
-	"pedal":         Metres,
-	"hub.mean":      Radians,
-	"crank.mean":    Radians,
-	"pedal.mean":    Metres,
-	"widest":        Metres,
-	"narrowest":     Metres,
+	"start":           Pascals,
+	"low":             Pascals,
+	"high":            Pascals,
+	"delta":           Pascals,
+	"set":             Pascals,
+	"read":            Pascals,
+	"bytemperature":   Pascals,
+	"byheight":        Pascals,
+	"warmest":         Kelvins,
+	"max":             Pascals,
+	"load":            Kilograms,
+	"width":           Metres,
+	"height":          Metres,
+	"ratio":           One,
+	"outside":         Metres,
+	"volume":          CubicMetres,
+	"clearance":       Metres,
+	"beadangle":       Radians,
+	"verdict":         Text,
+	"seat":            Metres,
+	"inner":           Metres,
+	"same":            Text,
+	"length":          Metres,
+	"short":           Metres,
+	"angle":           Radians,
+	"count":           One,
+	"tension.ratio":   One,
+	"value":           AnyUnit, // of convert: the SI unit of what was converted
+	"points":          One,
+	"ring":            One,    // teeth, exactly, that bring the old gears back
+	"cog":             One,    // the same with the old ring
+	"growth":          One,    // of the driven wheel's outside diameter, as a share
+	"development":     Metres, // a turn of the crank
+	"circumference":   Metres, // unloaded
+	"rolling":         Metres, // circumference under a rider
+	"radius.delta":    Metres,
+	"bb.delta":        Metres,  // + = higher
+	"angle.delta":     Radians, // + = slacker
+	"wheelbase.delta": Metres,
+	"headangle":       Radians, // after the change
+	"hub.angle":       Radians, // at worst, as the next two
+	"crank.angle":     Radians,
+	"pedal":           Metres,
+	"hub.mean":        Radians,
+	"crank.mean":      Radians,
+	"pedal.mean":      Metres,
+	"widest":          Metres,
+	"narrowest":       Metres,
 }
 
 // NameUnit returns the unit of a value name, and whether the name is known.

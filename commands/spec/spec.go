@@ -7,6 +7,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"reflect"
 	"strings"
 
 	"spokeword/calc/quantity"
@@ -104,6 +105,9 @@ type Command struct {
 	Apart  [][2][]Option      // groups of options of which a request sets only one
 	Suits  func(Request) bool // false if the command can do nothing with what it was given; nil: always true
 	Weight float64            // what the command costs when nothing in the line names it
+	// Telling is what the command's words count for beyond those of others:
+	// who says circumference asks for nothing else.
+	Telling float64
 	// Everyday says that the name is an everyday word, which calls the command
 	// only as the first of a line whose numbers it reads all: "ride sheet", but
 	// not "a wet ride" or "ride at -2 with 22 psi".
@@ -278,10 +282,16 @@ type Commands struct {
 }
 
 // NewCommands checks the declarations against each other: names unique, every
-// wanted option taken, examples present.
+// wanted option taken, examples present. Options of one name are one and the
+// same, unless their values are of different kinds: what "was" before is a
+// length here and a tyre there.
 func NewCommands(all ...*Command) (*Commands, error) {
 	set := &Commands{All: all, byName: make(map[string]*Command)}
-	options := make(map[string]Option)
+	type name struct {
+		name string
+		form reflect.Type
+	}
+	options := make(map[name]Option)
 	for _, c := range all {
 		switch {
 		case c.Name == "" || c.Summary == "" || c.Run == nil || len(c.Examples) == 0:
@@ -290,12 +300,14 @@ func NewCommands(all ...*Command) (*Commands, error) {
 			return nil, fmt.Errorf("command %q: declared twice", c.Name)
 		}
 		set.byName[c.Name] = c
+		own := make(map[string]bool)
 		for _, o := range c.Options {
-			name := o.About().Name
-			if known, ok := options[name]; ok && known != o {
-				return nil, fmt.Errorf("option %q: declared twice", name)
+			n := name{o.About().Name, reflect.TypeOf(o.Form())}
+			if known, ok := options[n]; ok && known != o || own[n.name] {
+				return nil, fmt.Errorf("option %q: declared twice", n.name)
 			}
-			options[name] = o
+			options[n] = o
+			own[n.name] = true
 		}
 		for _, w := range c.Wants {
 			for _, o := range w.Any {
