@@ -93,6 +93,7 @@ var badLines = []bad{
 	{"gearing", "", "Which wheels or tyres change", "now", "nothing known of gears"},
 	{"gearing circumference 26x1 3/8", "26x1 3/8", "five-digit mark", "tyre", "a mark of several diameters"},
 	{`gearing was:"26x1 3/8" now:29x2.4`, "26x1 3/8", "five-digit mark", "was", "the same before a change"},
+	{"5/0 in to mm", "5/0 in", "5/8 in", "", "an inch over nought"},
 	{"freehub", "", "count the clicks", "points", "nothing known"},
 	{"freehub 6 pawls", "", "How many teeth", "teeth", "pawls alone"},
 	{"freehub teeth:33", "33 points", "How many pawls", "pawls", "teeth alone"},

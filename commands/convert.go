@@ -3,6 +3,8 @@ package commands
 import (
 	"context"
 	"fmt"
+	"math"
+	"strings"
 
 	"spokeword/calc/basis"
 	"spokeword/calc/quantity"
@@ -44,6 +46,10 @@ func converted(req spec.Request) (reply.Reply, error) {
 		return ask(req, amount, "What shall I convert? A number with its unit, as 1.6 bar."), nil
 	}
 	from := said.Any()
+	over, under, odd := oddFraction(said)
+	if odd && under == 0 {
+		return reply.Reply{}, spec.Misuse("quantity", "convert 5/8 in to mm", "quantity %s/0 in: want a fraction such as 5/8 in, or two lengths above nought", quantity.Exact(over))
+	}
 	u, ok := to.Of(req)
 	if !ok {
 		u = quantity.Other(from.Unit)
@@ -78,6 +84,12 @@ func converted(req spec.Request) (reply.Reply, error) {
 	for _, r := range results {
 		out.Lead = append(out.Lead, r+".")
 	}
+	if odd {
+		x := measure{Number: over / under, Unit: quantity.IN}
+		out.Lead = []string{fmt.Sprintf("As a fraction %s/%s in is %s.", quantity.Exact(over), quantity.Exact(under), figure(x.To(u))), "As two lengths: " + strings.Join(results, ", ") + "."}
+		out.Add("value", x.SI(), siUnits[from.Kind()])
+		out.Step("Fraction", fmt.Sprintf("%s / %s in = %s", quantity.Exact(over), quantity.Exact(under), figure(x.To(u))), unitBasis(from.Kind()))
+	}
 	if from.Kind() == quantity.KindPressure && from.Gauge() > 10*quantity.Bar {
 		out.Lead = append(out.Lead[:1], fmt.Sprintf("No tyre here takes that. Was %s meant?", measure{Number: from.Number, Unit: quantity.PSIUnit}))
 		out.Facts.Pressure = true
@@ -85,10 +97,20 @@ func converted(req spec.Request) (reply.Reply, error) {
 	return out, nil
 }
 
+// oddFraction returns what "2/3 in" is as a fraction: none that is marked on a
+// rule, and an odd pair of lengths. Both are answered.
+func oddFraction(said measures) (over, under float64, odd bool) {
+	whole := func(m measure) bool {
+		return m.Unit == quantity.IN && m.Number >= 0 && m.Number < 12 && m.Number == math.Trunc(m.Number)
+	}
+	a, b := said.First, said.Second
+	return a.Number, b.Number, said.Which == spec.Each && whole(a) && whole(b)
+}
+
 // figure writes a converted number with the digits its unit deserves.
 func figure(m measure) string {
 	decimals := map[quantity.Unit]int{
-		quantity.PSIUnit: 1, quantity.BarUnit: 2, quantity.KPAUnit: 0, quantity.MM: 1, quantity.IN: 2, quantity.CM: 2,
+		quantity.PSIUnit: 1, quantity.BarUnit: 2, quantity.KPAUnit: 0, quantity.MM: 3, quantity.IN: 3, quantity.CM: 3,
 		quantity.KG: 1, quantity.LB: 1, quantity.G: 0, quantity.OZ: 1, quantity.M: 1, quantity.FT: 1, quantity.KM: 2, quantity.N: 0,
 		quantity.KGF: 1, quantity.LBF: 1, quantity.DegC: 1, quantity.DegF: 1, quantity.L: 2, quantity.ML: 0, quantity.FLOZ: 1, quantity.DegreeUnit: 2,
 	}[m.Unit]

@@ -98,7 +98,7 @@ func fraction(s string) (float64, bool) {
 	}
 	n, err1 := strconv.Atoi(num)
 	d, err2 := strconv.Atoi(den)
-	if err1 != nil || err2 != nil || n <= 0 || n >= d || d != 2 && d != 4 && d != 8 && d != 16 && d != 32 {
+	if err1 != nil || err2 != nil || n <= 0 || n >= d || d != 2 && d != 4 && d != 8 && d != 16 && d != 32 && d != 64 {
 		return 0, false
 	}
 	return float64(n) / float64(d), true

@@ -74,8 +74,9 @@ type val struct {
 	from, to int
 	a, b     quantity.Measure
 	pair     bool
-	spaced   bool // the unit stands behind a blank
-	loose    bool // two numbers side by side
+	spaced   bool   // the unit stands behind a blank
+	loose    bool   // two numbers side by side
+	guess    string // why the unit is what it is, where it was not typed
 }
 
 // tyreMark is a tyre's size in the line.

@@ -587,10 +587,14 @@ func isFraction(text string, i int) bool {
 	if from == i || to == i+1 || from > 0 && text[from-1] != ' ' && text[from-1] != '-' {
 		return false
 	}
-	if from == 0 && to < len(text) && text[to] != ' ' {
-		return false
+	if from == 0 { // "5/8 in": only an inch makes it no pair
+		rest := strings.TrimSpace(text[to:])
+		u, ok := quantity.UnitNamed(strings.ToLower(rest))
+		if !ok || u != quantity.IN || (text[i-1]-'0')%2 == 0 {
+			return false
+		}
 	}
-	return isInchFraction(text[from:i], text[i+1:to]) && from > 0
+	return isInchFraction(text[from:i], text[i+1:to])
 }
 
 func isInchFraction(over, under string) bool {

@@ -21,7 +21,9 @@ func (s *scan) measures() {
 			continue
 		}
 		v := s.measure(i)
-		if w, ok := s.lettered(v); ok { // i28/i26, 30i/28i, 2x/3x
+		if w, ok := s.fractional(i); ok { // 5/8 in, 1 3/8 in
+			v = w
+		} else if w, ok := s.lettered(v); ok { // i28/i26, 30i/28i, 2x/3x
 			v = w
 		} else if s.isMark(v.to, "/") && v.to+1 < n && s.tokens[v.to+1].kind == number && !s.slashList(v.to) {
 			w := s.measure(v.to + 1)
@@ -39,6 +41,66 @@ func (s *scan) measures() {
 		}
 		s.vals = append(s.vals, v)
 	}
+}
+
+// fractional reads a fraction at token i, alone or behind a whole number, with
+// the unit that makes it one: "5/8 in", "1 3/8\"", "3 1/2 lb", and "3/16 in mm",
+// where only inches can be meant. A pair of numbers looks the same: alone a
+// fraction is one of an inch in lowest terms, over 2, 4, 8, 16, 32 or 64.
+func (s *scan) fractional(i int) (val, bool) {
+	at, whole := i, 0.0
+	if t := s.tokens[i]; t.num >= 0 && t.num == math.Trunc(t.num) && t.num < 1000 && !s.isMark(i+1, "/") {
+		at, whole = i+1, t.num
+		if s.isMark(at, "-") && s.tokens[at].glued {
+			at++
+		}
+	}
+	if at+2 >= len(s.tokens) || s.tokens[at].kind != number || !s.isMark(at+1, "/") || s.tokens[at+2].kind != number ||
+		!s.tokens[at+1].glued || !s.tokens[at+2].glued || s.isMark(i-1, "/") || s.isMark(at+3, "/") {
+		return val{}, false
+	}
+	part, err := quantity.Number(s.tokens[at].text + "/" + s.tokens[at+2].text)
+	if err != nil || math.Mod(s.tokens[at].num, 2) == 0 {
+		return val{}, false
+	}
+	u, to := s.unit(at + 3)
+	if s.isMark(at+3, `"`) { // "1⅜″": the fraction is parted from its mark
+		u, to = quantity.IN, at+4
+	}
+	v := val{from: i, to: to, a: quantity.Measure{Number: whole + part, Unit: u}}
+	switch {
+	case u == quantity.NoUnit && at == i && s.onlyNumber(at+2) && s.unitBehind(at+3).Kind() == quantity.KindLength:
+		v.a.Unit, v.to = quantity.IN, at+3
+		v.guess = fmt.Sprintf("typed as %s/%s, read as a fraction of an inch", s.tokens[at].text, s.tokens[at+2].text)
+	case u == quantity.NoUnit, at == i && u != quantity.IN, u.Kind() == quantity.KindTemperature, u == quantity.StonePound, u == quantity.FT:
+		return val{}, false
+	default:
+		v.spaced = !s.tokens[at+3].glued
+	}
+	return v, true
+}
+
+// onlyNumber reports whether no number stands behind token i, nor before the
+// fraction that ends there.
+func (s *scan) onlyNumber(i int) bool {
+	for j, t := range s.tokens {
+		if t.kind == number && (j > i || j < i-2) {
+			return false
+		}
+	}
+	return true
+}
+
+// unitBehind returns the unit that a line asks for at token i: "in mm", "to mm".
+func (s *scan) unitBehind(i int) quantity.Unit {
+	if i+1 < len(s.tokens) && s.tokens[i].kind == word && s.tokens[i+1].kind == word {
+		switch s.tokens[i].text {
+		case "in", "to", "into", "as":
+			u, _ := quantity.UnitNamed(s.tokens[i+1].text)
+			return u
+		}
+	}
+	return quantity.NoUnit
 }
 
 // lettered reads a pair whose numbers carry the same letter each: i28/i26
@@ -117,6 +179,12 @@ func (s *scan) measure(i int) val {
 		return v
 	}
 	// stones and pounds, feet and inches
+	if to < len(s.tokens) && s.tokens[to].kind == number && t.num == math.Trunc(t.num) {
+		if w, ok := s.fractional(to); ok && w.a.Unit == small && w.a.Number < per { // 5 ft 10 1/2 in
+			v.a, v.to = quantity.Compound(joint, t.num, w.a.Number), w.to
+			return v
+		}
+	}
 	if to < len(s.tokens) && s.tokens[to].kind == number && s.tokens[to].num >= 0 && s.tokens[to].num < per && t.num == math.Trunc(t.num) {
 		named, end := s.unit(to + 1)
 		switch {
@@ -192,6 +260,11 @@ func (s *scan) unit(i int) (quantity.Unit, int) {
 		// "in" behind a blank is an inch only where no place or unit follows.
 		if t.text == "in" && i+1 < len(s.tokens) && s.tokens[i+1].kind == number {
 			return quantity.NoUnit, i // "291.4 in 1 mm steps"
+		}
+		if t.text == "in" && s.isWord(i+1, "in") && i+2 < len(s.tokens) && s.tokens[i+2].kind == word {
+			if _, unit := quantity.UnitNamed(s.tokens[i+2].text); unit {
+				return u, i + 1 // "5/8 in in mm"
+			}
 		}
 		if t.text == "in" && (s.isWord(i+1, "to") || s.isWord(i+1, "into") || s.isWord(i+1, "as")) {
 			return u, i + 1 // "2.4 in to mm"
@@ -301,7 +374,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if !isCued && n.AloneFrom > 0 && (a.SI() < n.AloneFrom || !slices.Contains(n.AloneIn, a.Unit)) {
 		return
 	}
-	said, why := false, ""
+	said, why := v.guess != "", v.guess
 	switch {
 	case a.Unit == quantity.NoUnit && n.Kind == quantity.Bare && !n.Any:
 		if _, usual := n.habit(a, b, v.pair, quantity.NoUnit, false); isCued && best.cost >= costInherited && !usual {
