@@ -21,7 +21,7 @@ func help(deps Deps) *spec.Command {
 		Options:  []spec.Option{what},
 		Wants:    []spec.Want{{Any: []spec.Option{what}, Weight: 0.3}},
 		Weight:   0.3,
-		Suits:    func(r spec.Request) bool { return !tellsOf(r) || len(r.Given) == 0 },
+		Suits:    func(r spec.Request) bool { return !tellsOf(r) && !fills(r) || len(r.Given) == 0 },
 		Examples: []string{"help", "help pressure", "what is ERD", "why is the rear harder"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			set, err := New(deps)
@@ -33,6 +33,9 @@ func help(deps Deps) *spec.Command {
 				return overview(set), nil
 			}
 			if c, ok := set.Command(id); ok {
+				return commandHelp(c), nil
+			}
+			if c, ok := set.Command("fill"); ok && isJob(id) {
 				return commandHelp(c), nil
 			}
 			if a, ok := article(id); ok {

@@ -27,6 +27,7 @@ type (
 const (
 	mm  = float64(quantity.Millimetre)
 	kg  = float64(quantity.Kilogram)
+	ml  = float64(quantity.Millilitre)
 	bar = quantity.Bar
 	deg = float64(quantity.Degree)
 )
@@ -116,7 +117,7 @@ var (
 	system = &spec.Arg[eachWord]{
 		Info: spec.Info{Name: "system", Help: "tubeless or tubes", Example: "tubeless"},
 		As: read.EachOf{Choices: read.Choices{Axis: spec.FrontRear, All: []read.Choice{
-			{Value: "tubeless", Words: w("tubeless", "tl", "tubless", "no tubes", "sealant", "ust", de("schlauchlos"), fr("sans chambre"), es("sin cámara", "sin camara"), it("senza camera"))},
+			{Value: "tubeless", Words: w("tubeless", "tl", "tubless", "no tubes", "with sealant", "on sealant", "ust", de("schlauchlos"), fr("sans chambre"), es("sin cámara", "sin camara"), it("senza camera"))},
 			{Value: "tubes", Words: w("tubes", "tube", "tubed", "inner tube", "inner tubes", "with tubes", de("schlauch", "schläuche", "mit schlauch"), fr("chambre à air", "chambres à air", "chambre"), es("cámara", "camara", "con cámara"), it("camera d'aria", "camere d'aria", "camera"))},
 		}}},
 	}
@@ -140,7 +141,7 @@ var (
 	}
 	newTyre = &spec.Arg[tyres]{
 		Info: spec.Info{Name: "newtyre", Help: "the tyre it is changed to", Example: "29x2.6",
-			Words: w("other tyre", "new tyre", "new tyres", "other tyres", "next tyre", "swap tyre to", "swapping to", "swapped to", "switching to", "switched to", "changed to", "changing to", "going to", "now on", "moving to", "instead a", "tyre instead", de("neuer reifen", "anderer reifen", "neue reifen", "wechsel auf", "gewechselt auf"), fr("nouveau pneu", "autre pneu", "passe à", "passé à"), es("nueva cubierta", "otra cubierta", "cambio a"), it("nuova gomma", "altra gomma", "passo a"))},
+			Words: w("other tyre", "new tyre", "new tyres", "other tyres", "next tyre", "swap tyre to", "swapping to", "swapped to", "switching to", "switched to", "changed to", "changing to", "going to", "moving to", "instead a", "tyre instead", de("neuer reifen", "anderer reifen", "neue reifen", "wechsel auf", "gewechselt auf"), fr("nouveau pneu", "autre pneu", "passe à", "passé à"), es("nueva cubierta", "otra cubierta", "cambio a"), it("nuova gomma", "altra gomma", "passo a"))},
 		As: read.Tyres{Cued: true},
 	}
 	newRim = &spec.Arg[rims]{
@@ -265,6 +266,45 @@ func limit(name, help, example string, cues spec.Words) *spec.Arg[measure] {
 			Habits: []read.Habit{{Unit: quantity.PSIUnit, From: 10, To: 250}, {Unit: quantity.BarUnit, From: 2.9, To: 9.9}}}},
 	}
 }
+
+// What goes into a tyre.
+var (
+	cartridge = &spec.Arg[[]read.Cartridge]{
+		Info: spec.Info{Name: "cartridge", Help: "gas in cartridges, to compare", Example: "16 g",
+			Words: w("co2", "co₂", "cartridge", "cartridges", "canister", "gas", de("kartusche"), fr("cartouche"), es("cartucho"), it("cartuccia"))},
+		As: read.Cartridges{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 0.004 * kg, Most: 0.15 * kg, Many: true, AloneFrom: 0.001, AloneIn: []quantity.Unit{quantity.G}, Cued: false,
+			Habits: []read.Habit{{Unit: quantity.G, From: 8, To: 150}}}},
+	}
+	startsFrom = &spec.Arg[string]{
+		Info: spec.Info{Name: "start", Help: "how the tyre stands before it is filled", Example: "round"},
+		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "round", Words: w("still round", "standing round", "round", "seated", de("noch rund"), fr("encore rond"), es("aún redonda"), it("ancora tondo"))},
+			{Value: "flat", Words: w("squashed flat", "squashed", "dead flat", "completely flat", "totally flat", "empty tyre", de("ganz platt", "zusammengedrückt"), fr("complètement à plat"), es("aplastada"), it("completamente a terra"))},
+		}}},
+	}
+	pump = &spec.Arg[measure]{
+		Info: spec.Info{Name: "pump", Help: "air of one stroke of the pump", Example: "50 ml",
+			Words: w("pump", "per stroke", "a stroke", "each stroke", "pump volume", "mini pump", "hand pump", "minipump", de("pumpe", "pro hub"), fr("pompe"), es("bomba"), it("pompa"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindVolume, Axis: spec.NoAxis, Least: 10 * ml, Most: 2000 * ml, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.ML, From: 20, To: 2000}},
+			Named: []read.Named{
+				{Value: measure{Number: 50, Unit: quantity.ML}, Words: w("mini pump", "minipump", "hand pump", "small pump", de("minipumpe", "handpumpe"), fr("mini pompe"), es("mini bomba"), it("mini pompa"))},
+				{Value: measure{Number: 400, Unit: quantity.ML}, Words: w("floor pump", "track pump", "standing pump", "workshop pump", de("standpumpe"), fr("pompe à pied"), es("bomba de pie"), it("pompa a pavimento"))},
+			}}},
+	}
+	bottle = &spec.Arg[measure]{
+		Info: spec.Info{Name: "bottle", Help: "sealant in the bottle", Example: "1 l",
+			Words: w("bottle", "bottle of", "sealant", "bottle of sealant", "goo", "jug", "tub of sealant", de("flasche", "dichtmilch"), fr("bouteille", "bidon"), es("botella", "bote"), it("bottiglia", "flacone"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindVolume, Axis: spec.NoAxis, Least: 20 * ml, Most: 25000 * ml, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.ML, From: 50, To: 25000}}}},
+	}
+	depth = &spec.Arg[measure]{
+		Info: spec.Info{Name: "depth", Help: "depth of the rim, from its bed to the spoke side", Example: "45 mm",
+			Words: w("deep", "depth", "rim depth", "deep rim", "deep rims", "tall", de("hoch", "felgenhöhe", "tief"), fr("hauteur", "profonde"), es("perfil", "profundidad"), it("profilo", "profondità"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 8 * mm, Most: 110 * mm, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 8, To: 110}}}},
+	}
+)
 
 // The wheel as it is built.
 var (

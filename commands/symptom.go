@@ -37,6 +37,7 @@ var what = func() *spec.Arg[string] {
 	for _, a := range library {
 		choices.All = append(choices.All, read.Choice{Value: a.ID, Words: a.Said()})
 	}
+	choices.All = append(choices.All, jobs...)
 	return &spec.Arg[string]{
 		Info: spec.Info{Name: "what", Help: "what is felt, heard or seen, a question, a command or a word of the trade", Example: "burp"},
 		As:   read.OneOf{Choices: choices},

@@ -1,6 +1,8 @@
 package read
 
 import (
+	"slices"
+
 	"spokeword/calc/quantity"
 	"spokeword/commands/spec"
 )
@@ -77,7 +79,7 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int) {
 	for steps := 0; steps < 4 && s.idle(j) && !s.announces(j); steps++ { // "indoors, ride at -2": that is announced
 		j++
 	}
-	if j < len(startsAt) && startsAt[j] >= 0 && (!letter || j == m.to && s.tokens[j].glued) && s.takesPair(sn.target, startsAt[j]) {
+	if j < len(startsAt) && startsAt[j] >= 0 && !s.opensMark(j) && (!letter || j == m.to && s.tokens[j].glued) && s.takesPair(sn.target, startsAt[j]) {
 		from := m.from
 		if shared {
 			from = s.vals[startsAt[j]].from
@@ -98,7 +100,7 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int) {
 		}
 		return
 	}
-	for steps := 0; steps < 3; steps++ {
+	for steps := 0; steps < 3 && endsAt[j] < 0; steps++ { // the l of "1 l" is no end
 		if !s.idle(j - 1) {
 			if steps > 0 || !s.has(j-1, means) || s.has(j-1, cues) {
 				break
@@ -149,6 +151,14 @@ func (s *scan) inherit(option, v int, startsAt []int, weak bool) {
 		v = startsAt[j]
 		s.cues = append(s.cues, cued{option, v, s.vals[v].from, s.vals[v].to, costInherited + 0.05, weak})
 	}
+}
+
+// opensMark reports whether a tyre's size with wheel and width begins at token
+// i: the 29 of "pump 29x2.4" is not the pump's.
+func (s *scan) opensMark(i int) bool {
+	return slices.ContainsFunc(s.tyres, func(m tyreMark) bool {
+		return m.from == i && m.to > i+2 && m.cost <= 0.1 && m.mark.Width > 0 && (m.mark.Seat > 0 || len(m.mark.Seats()) > 0)
+	})
 }
 
 // canHold reports whether a value may be the option's by its unit: what does

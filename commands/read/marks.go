@@ -343,8 +343,8 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 			if m.cued {
 				cost = 0.4
 			}
-			if names {
-				cost -= rewardHint
+			if names || onlyCued {
+				cost -= rewardHint // the cue says so: "swapped to 29x2.6"
 			}
 		} else if m.cued || m.seat || onlyCued {
 			continue

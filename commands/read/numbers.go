@@ -281,6 +281,9 @@ func (s *scan) unit(i int) (quantity.Unit, int) {
 			}
 		}
 	case quantity.G, quantity.L, quantity.N:
+		if u == quantity.L && i+1 < len(s.tokens) && s.cuesVolume(i+1) {
+			return u, i + 1 // "1 l bottle"
+		}
 		if len(t.text) == 1 && i+1 < len(s.tokens) {
 			return quantity.NoUnit, i // "22 n wet", "16 l 21"
 		}
@@ -290,6 +293,18 @@ func (s *scan) unit(i int) (quantity.Unit, int) {
 		}
 	}
 	return u, i + 1
+}
+
+// cuesVolume reports whether a cue of a volume begins at token i.
+func (s *scan) cuesVolume(i int) bool {
+	for _, m := range s.matches {
+		for _, sn := range m.senses {
+			if n := s.r.numbersOf(sn); m.from == i && n != nil && n.Kind == quantity.KindVolume {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // bidNumbers lets every numeric option bid for every number.

@@ -72,6 +72,14 @@ var names = map[string]Unit{
 	"hub.mean":        Radians,
 	"crank.mean":      Radians,
 	"pedal.mean":      Metres,
+	"round":           Pascals, // a cartridge in a tyre that is still round
+	"flat":            Pascals, // the same in one that was squashed flat
+	"grams":           Kilograms,
+	"strokes":         One,
+	"dose":            CubicMetres,
+	"tape":            Metres,
+	"valve":           Metres,
+	"tyres":           One,
 	"widest":          Metres,
 	"narrowest":       Metres,
 }
