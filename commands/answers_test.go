@@ -131,6 +131,8 @@ func TestAnswersHoldTheirFigures(t *testing.T) {
 		{"circumfrence for 29x2.3 in mm", "circumference", 2321, 0.5, millimetres, wheels + ", × π"},
 		{"circumfrence for 29x2.3 in mm", "circumference", 2326, 9.4, millimetres, "published table of circumferences; π × the 3 mm of ISO 5775"},
 		{"circumfrence for 29x2.3 in mm", "rolling", 2298, 5, millimetres, "second program, 11 mm lowered"},
+		{"circumference 29x2.3 vs 29x2.4", "a.circumference", 2321, 0.5, millimetres, wheels + ", × π"},
+		{"circumference 29x2.3 vs 29x2.4", "b.circumference", 2337, 0.5, millimetres, wheels + ", × π"},
 		{"29x2.4 32/36 development", "development", 2.08, 0.005, plain, wheels},
 		{"29x2.6 front head angle 64 wheelbase 1220", "headangle", 63.76, 0.005, inDegrees, turning},
 		{"36t 32/52 170", "hub.angle", 10, 0.001, inDegrees, drive},

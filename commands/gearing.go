@@ -385,6 +385,9 @@ func (g *gearingRun) change() (reply.Reply, error) {
 		}
 	}
 	g.sizes(turned)
+	if err := g.rolling(rear); err != nil {
+		return g.refuse(err)
+	}
 	g.bikeTable(turned, front, rear)
 	if rear {
 		if err := g.rings(restoring); err != nil {
@@ -500,6 +503,41 @@ func (g *gearingRun) sizes(t gearing.Turned) {
 		table.Rows = append(table.Rows, reply.Row{Cells: []string{title(name), quantity.Fixed(before.Diameter().MM(), 0), quantity.Fixed(after.Diameter().MM(), 0), signedMM(delta)}})
 	}
 	g.out.Tables = append(g.out.Tables, table)
+}
+
+// rolling shows the circumference before and after, of the rear wheel or of
+// the only one that changes.
+func (g *gearingRun) rolling(rear bool) error {
+	i, before, after := 0, g.before.Front, g.after.Front
+	if rear {
+		i, before, after = 1, g.before.Rear, g.after.Rear
+	}
+	table := reply.Table{Title: title(endNames[i]) + " circumference, mm", Head: []string{"", "unloaded", "rolling"}}
+	for j, x := range []struct {
+		mark  size.Mark
+		wheel gearing.Wheel
+	}{{g.was[i], before}, {g.now[i], after}} {
+		c, _, err := roll(x.mark, x.wheel)
+		if err != nil {
+			return err
+		}
+		g.out.Add(alternatives[j]+"circumference", float64(c.Unloaded), reply.Metres)
+		g.out.Add(alternatives[j]+"rolling", float64(c.Rolling), reply.Metres)
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{x.mark.String(), quantity.Fixed(c.Unloaded.MM(), 0), quantity.Fixed(c.Rolling.MM(), 0)}})
+	}
+	g.out.Tables = append(g.out.Tables, table)
+	return nil
+}
+
+// roll returns a wheel's circumference, rolling with its axle lowered as start
+// pressures for trail riding lower it, and by how much that is.
+func roll(m size.Mark, w gearing.Wheel) (gearing.Circumference, tyre.Share, error) {
+	target, ok := tyre.TargetFor(tyre.Trail, m.Width)
+	if !ok {
+		return gearing.Circumference{}, 0, fmt.Errorf("no target for %s", m)
+	}
+	c, err := gearing.Circle(w, quantity.Length(float64(target.Drop))*w.Tyre.Height)
+	return c, target.Drop, err
 }
 
 // bikeTable shows bottom bracket, angles and wheelbase for the change as it
@@ -682,12 +720,7 @@ func (g *gearingRun) circumference(said tyres) (reply.Reply, error) {
 			return reply.Reply{}, err
 		}
 		driven = w
-		target, ok := tyre.TargetFor(tyre.Trail, x.Width)
-		if !ok {
-			return reply.Reply{}, fmt.Errorf("no target for %s", x)
-		}
-		drop := quantity.Length(float64(target.Drop)) * w.Tyre.Height
-		c, err := gearing.Circle(w, drop)
+		c, share, err := roll(x, w)
 		if err != nil {
 			return g.refuse(err)
 		}
@@ -714,8 +747,8 @@ func (g *gearingRun) circumference(said tyres) (reply.Reply, error) {
 				before(r)
 			}
 			r.Step(x.String()+", unloaded", fmt.Sprintf("π × %s mm = %s mm", quantity.Fixed(w.Diameter().MM(), 2), quantity.Fixed(c.Unloaded.MM(), 1)), gearing.DiameterBasis)
-			r.Step(x.String()+", axle lowered", fmt.Sprintf("%s × %s mm = %s mm", quantity.Trimmed(float64(target.Drop), 3), quantity.Fixed(w.Tyre.Height.MM(), 2), quantity.Fixed(drop.MM(), 2)), tyre.TargetBasis)
-			r.Step(x.String()+", rolling", fmt.Sprintf("2π R sin φ/φ, cos φ = 1 − %s/%s: %s mm", quantity.Fixed(drop.MM(), 2), quantity.Fixed(w.Diameter().MM()/2, 2), quantity.Fixed(c.Rolling.MM(), 1)), gearing.CircumferenceBasis)
+			r.Step(x.String()+", axle lowered", fmt.Sprintf("%s × %s mm = %s mm", quantity.Trimmed(float64(share), 3), quantity.Fixed(w.Tyre.Height.MM(), 2), quantity.Fixed(c.Drop.MM(), 2)), tyre.TargetBasis)
+			r.Step(x.String()+", rolling", fmt.Sprintf("2π R sin φ/φ, cos φ = 1 − %s/%s: %s mm", quantity.Fixed(c.Drop.MM(), 2), quantity.Fixed(w.Diameter().MM()/2, 2), quantity.Fixed(c.Rolling.MM(), 1)), gearing.CircumferenceBasis)
 		}
 	}
 	if _, ok := rim.Of(g.req); !ok {

@@ -106,9 +106,11 @@ func TestGearsAreReadInTheWordsOfTheTrade(t *testing.T) {
 	}
 }
 
-// The same name holds a length in one command and tyres in another.
+// The same name holds a length in one command and tyres in another, and the
+// same word a gap or a length.
 func TestWhatWasIsReadByTheCommand(t *testing.T) {
 	r := newReader(t)
+	assert.Equal(t, `fit tyre:"61 mm" gap:"70 mm"`, readOne(t, r, "chainstay 70mm tyre 61mm").Line())
 	for _, line := range []string{`spokes erd:"604 mm" was:"600 mm"`, `gearing was:26x2.1 now:29x2.4`, `gearing was:"29x2.4/27.5x2.4" now:29x2.6`} {
 		assert.Equal(t, line, readOne(t, r, line).Line())
 	}

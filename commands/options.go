@@ -171,7 +171,7 @@ var (
 	}
 	gap = &spec.Arg[measure]{
 		Info: spec.Info{Name: "gap", Help: "space in the frame or fork where the tyre runs", Example: "74 mm",
-			Words: w("gap", "frame gap", "stays", "chainstays", "chain stays", "seatstays", "fork gap", "between stays", "between the stays", "between chainstays", "btwn stays", "clearance in frame", "frame clearance", "frame width", de("rahmenbreite", "kettenstreben"), fr("bases", "haubans"), es("vainas"), it("foderi"))},
+			Words: w("gap", "frame gap", "stays", "chainstays", "chainstay", "chain stays", "seatstays", "fork gap", "between stays", "between the stays", "between chainstays", "btwn stays", "clearance in frame", "frame clearance", "frame width", de("rahmenbreite", "kettenstreben"), fr("bases", "haubans"), es("vainas"), it("foderi"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 250 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 20, To: 200}}}},
 	}

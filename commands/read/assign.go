@@ -491,7 +491,7 @@ func (s *scan) take(c *command, ci int, from state, b *bid) (state, bool) {
 	}
 	if _, ok := b.value.(whole); !ok && o.many && (b.which == spec.Both || b.which == spec.Each) && b.also == 0 && from.first&m == from.last&m {
 		// alternatives: "28 or 32"; without a joint they cost
-		if from.set&m != 0 && o.choices == nil && !s.joined(int(b.from)) {
+		if from.set&m != 0 && o.choices == nil && !s.joined(int(b.from)) && !(o.row() && s.isWord(int(b.from)-1, "to")) {
 			if s.rowed(o, from, b) {
 				next.cost += costRow
 			} else {

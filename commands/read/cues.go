@@ -142,6 +142,9 @@ func (s *scan) inherit(option, v int, startsAt []int, weak bool) {
 		for j < len(s.tokens) && !s.announces(j) && (s.idle(j) || s.has(j, joins) || s.isMark(j, ",") || s.isMark(j, "&")) {
 			j++
 		}
+		if s.isWord(j, "to") && s.r.options[option].row() {
+			j++ // "ratchet 18 to 54"
+		}
 		if j == from && !(j < len(s.tokens) && s.tokens[j].kind == number) || j >= len(s.tokens) || startsAt[j] < 0 {
 			return
 		}
@@ -203,6 +206,10 @@ func (s *scan) inheritBack(option, v int, endsAt []int) {
 		}
 		if j > 0 && s.tokens[j-1].kind == number && s.r.options[option].row() {
 			joined = true // "18 54 102 points"
+		}
+		if j > 1 && s.isWord(j-1, "to") && s.tokens[j-2].kind == number && s.r.options[option].row() {
+			j--
+			joined = true // "18 to 54 points"
 		}
 		if !joined || endsAt[j] < 0 {
 			return

@@ -389,6 +389,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if !isCued && n.AloneFrom > 0 && (a.SI() < n.AloneFrom || !slices.Contains(n.AloneIn, a.Unit)) {
 		return
 	}
+	if !n.Many && s.isWord(v.to, "t") && s.tokens[v.to].glued && (s.has(v.from-1, joins) || s.isWord(v.from-1, "to")) {
+		cost += costInherited // "36t to 54t": rather the same twice
+	}
 	said, why := v.guess != "", v.guess
 	switch {
 	case a.Unit == quantity.NoUnit && n.Kind == quantity.Bare && !n.Any:
