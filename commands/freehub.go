@@ -204,7 +204,13 @@ func (f *freehubRun) table(each []freehub.Engagement) {
 
 // cogsShown are the cogs of the second table: lowest ones, one in the middle,
 // the smallest.
-var cogsShown = []gearing.Teeth{52, 50, 36, 24, 10}
+var cogsShown = []gearing.Teeth{52, 50, middleCog, 24, smallestCog}
+
+// A cog in the middle of a cassette of today, and its smallest.
+const (
+	middleCog   gearing.Teeth = 36
+	smallestCog gearing.Teeth = 10
+)
 
 // gears shows what becomes of it in other gears of the same ring.
 func (f *freehubRun) gears(all []freehub.Points) error {
@@ -235,7 +241,17 @@ func (f *freehubRun) gears(all []freehub.Points) error {
 			return err
 		}
 		cells := []string{g.String()}
-		for _, e := range each {
+		for i, e := range each {
+			letter := ""
+			if len(all) > 1 {
+				letter = alternatives[i]
+			}
+			switch c {
+			case middleCog:
+				f.out.Add(letter+"crank.middle", float64(e.AtCrank), reply.Radians)
+			case smallestCog:
+				f.out.Add(letter+"pedal.least", float64(e.AtPedal), reply.Metres)
+			}
 			pedal := quantity.Fixed(e.AtPedal.MM(), 0)
 			if e.AtPedal < 20*quantity.Millimetre {
 				pedal = quantity.Fixed(e.AtPedal.MM(), 1)
@@ -299,8 +315,8 @@ func (f *freehubRun) next(all []freehub.Points) {
 			f.out.Actions = append(f.out.Actions, reply.Action{Label: "compare " + points.As.Text(c), Line: f.byPoints(c).Line()})
 		}
 	}
-	if f.gear.Cog != 10 {
-		f.out.Actions = append(f.out.Actions, reply.Action{Label: "in " + gearing.Gear{Ring: f.gear.Ring, Cog: 10}.String(), Line: spec.Set(f.req, cog, measure{Number: 10}).Line()})
+	if f.gear.Cog != smallestCog {
+		f.out.Actions = append(f.out.Actions, reply.Action{Label: "in " + gearing.Gear{Ring: f.gear.Ring, Cog: smallestCog}.String(), Line: spec.Set(f.req, cog, measure{Number: float64(smallestCog)}).Line()})
 	}
 	f.out.Actions = append(f.out.Actions, reply.Action{Label: "why", Line: "why"})
 }

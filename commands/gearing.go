@@ -44,10 +44,6 @@ func gearingCommand(Deps) *spec.Command {
 // gearingExample is a line that works, shown with mistakes.
 const gearingExample = "gearing 32t ring 26x2.1 to 29x2.4"
 
-// usualMiddle is the cog for which a turn of the crank is shown where none was
-// named: one in the middle of a cassette. It changes no ratio of two wheels.
-const usualMiddle gearing.Teeth = 36
-
 // ringsOfToday: rings are sold in even numbers. Common practice, no source.
 const ringsOfToday = 2
 
@@ -84,13 +80,7 @@ func (g *gearingRun) gearAlone() (reply.Reply, error) {
 	_, hasRing := ring.Of(g.req)
 	_, hasCog := cog.Of(g.req)
 	if !hasRing && !hasCog {
-		var likely []tyres
-		for _, text := range []string{"29/27.5", "29", "2.6 in front"} {
-			if v, err := nowWheels.As.Parse(text); err == nil {
-				likely = append(likely, v)
-			}
-		}
-		q := ask(g.req, nowWheels, "Which wheels or tyres change? As 26x2.1 to 29x2.4, mullet, or 2.6 front. For a speed sensor: circumference 29x2.3.", likely...)
+		q := ask(g.req, nowWheels, "Which wheels or tyres change? As 26x2.1 to 29x2.4, mullet, or 2.6 front. For a speed sensor: circumference 29x2.3.", g.likely("29/27.5", "2.6 in front")...)
 		q.Title = g.out.Title
 		return q, nil
 	}
@@ -105,7 +95,7 @@ func (g *gearingRun) gearAlone() (reply.Reply, error) {
 
 // settleGear fills ring and cog, with what is assumed said.
 func (g *gearingRun) settleGear() error {
-	g.gear = gearing.Gear{Ring: usualRing, Cog: usualMiddle}
+	g.gear = gearing.Gear{Ring: usualRing, Cog: middleCog} // any cog shows the share
 	if m, ok := ring.Of(g.req); ok {
 		g.gear.Ring = teethOf(m)
 	} else {
@@ -245,6 +235,7 @@ func (g *gearingRun) wheels() (reply.Reply, bool) {
 	return reply.Reply{}, false
 }
 
+// likely are answers to offer, as an option's values are written.
 func (g *gearingRun) likely(texts ...string) []tyres {
 	var all []tyres
 	for _, text := range texts {

@@ -72,6 +72,8 @@ var names = map[string]Unit{
 	"hub.mean":        Radians,
 	"crank.mean":      Radians,
 	"pedal.mean":      Metres,
+	"crank.middle":    Radians, // with a cog in the middle, at worst
+	"pedal.least":     Metres,  // with the smallest cog, at worst
 	"round":           Pascals, // a cartridge in a tyre that is still round
 	"flat":            Pascals, // the same in one that was squashed flat
 	"grams":           Kilograms,
