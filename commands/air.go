@@ -362,7 +362,7 @@ func (a *airRun) onTheWay(r air.Reading) {
 			table.Rows = append(table.Rows, reply.Row{Cells: []string{name, a.one(x.Read, a.unit)}})
 		}
 	}
-	steps := 5 * quantity.Temperature(1)
+	steps := quantity.Temperature(5)
 	if a.degree == quantity.DegF {
 		steps = quantity.Temperature(10 / 1.8)
 	}
