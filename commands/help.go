@@ -57,7 +57,7 @@ func overview(set *spec.Commands) reply.Reply {
 	for _, c := range set.All {
 		table.Rows = append(table.Rows, reply.Row{Cells: []string{c.Name, c.Summary}})
 		if c.Name != "help" && c.Name != "why" {
-			out.Actions = append(out.Actions, reply.Action{Label: c.Examples[0], Line: c.Name + " " + c.Examples[0]})
+			out.Actions = append(out.Actions, reply.Action{Label: c.Examples[0], Line: c.Example(0)})
 		}
 	}
 	out.Tables = []reply.Table{table}

@@ -253,7 +253,7 @@ func (s *scan) named() int {
 	}
 	for c := range s.r.commands {
 		if s.r.commands[c].spec.Name == s.tokens[i].text {
-			if s.opens(i) {
+			if s.opens(i, c) {
 				return -1
 			}
 			return c
@@ -263,14 +263,14 @@ func (s *scan) named() int {
 }
 
 // opens reports whether the name of a command only opens a phrase that means a
-// value: "spokes break", "why is the rear harder".
-func (s *scan) opens(i int) bool {
+// value, as "why is the rear harder", or calls another: "spokes for".
+func (s *scan) opens(i, command int) bool {
 	for _, m := range s.matches {
 		if m.from != i || m.to-m.from == 1 {
 			continue
 		}
 		for _, sn := range m.senses {
-			if sn.role == means {
+			if sn.role == means || sn.role == calls && sn.target != command {
 				return true
 			}
 		}
@@ -658,7 +658,7 @@ func (s *scan) parted(c *command, req spec.Request, o spec.Option) bool {
 func (s *scan) request(ci int, x trail, base *spec.Request) (spec.Request, error) {
 	c := &s.r.commands[ci]
 	req := spec.Request{Command: c.spec}
-	x.example = c.spec.Name + " " + c.spec.Examples[0]
+	x.example = c.spec.Example(0)
 	var set uint64 // options that some bid reads
 	for _, b := range x.bids {
 		if b.option >= 0 {

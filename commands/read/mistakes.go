@@ -55,7 +55,7 @@ func (s *scan) unknownUnit(best trail) *spec.UsageError {
 // passed over.
 func (s *scan) impossible(ci int, best trail) *spec.UsageError {
 	c := &s.r.commands[ci]
-	example := c.spec.Name + " " + c.spec.Examples[0]
+	example := c.spec.Example(0)
 	for _, v := range s.vals {
 		if !slices.Contains(best.left, v.from) {
 			continue

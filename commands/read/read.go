@@ -298,7 +298,7 @@ func (r *Reader) Read(line string, base *spec.Request) Reading {
 
 func (r *Reader) example() string {
 	for _, c := range r.set.All {
-		return c.Name + " " + c.Examples[0]
+		return c.Example(0)
 	}
 	return ""
 }
