@@ -130,20 +130,21 @@ func (s *scan) nounBeside(o, from, to int) (int, int, bool) {
 	if len(s.r.options[o].choices.Noun) == 0 {
 		return from, to, true
 	}
+	before, found := 0, false
 	for _, m := range s.matches {
 		for _, sn := range m.senses {
 			if sn.role != cues || sn.target != o {
 				continue
 			}
 			if m.from >= to && m.from-to <= 1 && (m.from == to || s.idle(to)) {
-				return from, m.to, true
+				return from, m.to, true // before it another phrase may end in the noun
 			}
-			if m.to <= from && from-m.to <= 1 && (m.to == from || s.idle(m.to)) {
-				return m.from, to, true
+			if !found && m.to <= from && from-m.to <= 1 && (m.to == from || s.idle(m.to)) {
+				before, found = m.from, true
 			}
 		}
 	}
-	return 0, 0, false
+	return before, to, found
 }
 
 // bidCounted takes a number that counts things or tells of something else:
