@@ -158,6 +158,16 @@ func TestAnswersHoldTheirFigures(t *testing.T) {
 		{"6 pawl 33t ring what poe", "a.hub.angle", 10.9, 0.05, inDegrees, "360°/33"},
 		{"6 pawl 33t ring what poe", "b.hub.angle", 5.45, 0.01, inDegrees, "360°/66"},
 
+		{"plan trail 29 80 kg", "a.front.start", 23, 1, psi, trail},
+		{"plan trail 29 80 kg", "a.rear.start", 25, 2, psi, trail},
+		{"plan trail 29 80 kg", "b.tension.ratio", 0.59, 0.005, plain, statics},
+		{"plan trail 29 80 kg", "b.cross", 3, 0, plain, "published: a ninth of the spokes, 32/9"},
+		{"plan trail 29 80 kg", "a.cross", 3, 0, plain, "published: a ninth of the spokes, 28/9"},
+		{"plan xc 29 68 kg 36 points 32/52", "crank.angle", 16.25, 0.001, inDegrees, drive},
+		{"plan xc 29 68 kg 36 points 32/52", "pedal", 48.22, 0.01, millimetres, drive},
+		{"plan trail 29x2.4 30 mm rim 120 points 32/51 80 kg", "crank.angle", 4.78, 0.005, inDegrees, drive},
+		{"plan trail 29x2.4 30 mm rim 120 points 32/51 80 kg", "b.front.width", 61.1, 0.2, millimetres, arc},
+
 		{"wots 61-622 in inch", "seat", 622, 0.01, millimetres, "ISO 5775-1"},
 		{"wots 61-622 in inch", "width", 61, 0.01, millimetres, "ISO 5775-1"},
 		{"1.6 bar in psi", "value", 23.2060, 0.0001, psi, "160000 Pa / 6894.757 Pa"},

@@ -35,13 +35,15 @@ func benchLine(command string, i int) string {
 		return fmt.Sprintf("%d vs %d vs %d poe 3%d/5%d", 18+i%18, 54+i%18, 90+i%30, i%5, i%3)
 	case "gearing":
 		return fmt.Sprintf("3%dt 26x2.%d to 29x2.%d ring? wheelbase 12%d0", i%5, 1+i%3, 2+i%4, i%10)
+	case "plan":
+		return fmt.Sprintf("plan %dkg 29 %s", 55+i%45, []string{"xc", "trail", "enduro"}[i%3])
 	case "size":
 		return fmt.Sprintf("%d-622 in inch", 40+i%30)
 	}
 	return fmt.Sprintf("1.%d bar in psi", i%100)
 }
 
-var benchCommands = []string{"pressure", "change", "air", "fill", "fit", "spokes", "freehub", "gearing", "size", "convert"}
+var benchCommands = []string{"pressure", "change", "air", "fill", "fit", "spokes", "freehub", "gearing", "plan", "size", "convert"}
 
 // baseline is the bare cost of making a line like the ones read.
 func baseline(command string) float64 {

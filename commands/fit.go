@@ -718,6 +718,9 @@ func (f *fitRun) byRiding() {
 			tyreText = quantity.Trimmed(p.Tyres.Low.In(quantity.Inch), 2) + "–" + quantity.Trimmed(p.Tyres.High.In(quantity.Inch), 2) + " in"
 		}
 		if all[p.Kind] {
+			if len(all) == 1 {
+				f.out.Values = append(f.out.Values, reply.Value{Name: "inner", Value: float64(p.Rims.Low+p.Rims.High) / 2, Unit: reply.Metres, Low: float64(p.Rims.Low), High: float64(p.Rims.High)})
+			}
 			lead = append(lead, fmt.Sprintf("%s %s on %s", kindName(p.Kind), tyreText, labels(p.Rims)))
 		}
 		table.Rows = append(table.Rows, reply.Row{Cells: []string{kindName(p.Kind), tyreText, labels(p.Rims)}})

@@ -500,6 +500,14 @@ var (
 		As: read.Tyres{Names: true, Named: []read.NamedTyres{{Value: "29/27.5",
 			Words: w("mullet", "mullets", "mulleted", "mulleting", "mixed wheels", "mixed wheel", "mixed wheelsize", "mixed wheel size", "mx wheels", "party in the back")}}},
 	}
+	// planWheels takes a wheel's name as well as a tyre; of tyre a bare 29 is
+	// more likely something else.
+	planWheels = &spec.Arg[tyres]{
+		Info: spec.Info{Name: "wheels", Help: "wheel size, or the tyre if it is chosen already, front/rear", Example: "29",
+			Words: w("wheels", "wheel size", "tyre", "tyres", "tire", "tires", de("laufradgröße", "reifen"), fr("roues", "pneus"), es("ruedas", "cubiertas"), it("ruote", "gomme"))},
+		As: read.Tyres{Names: true, Lone: true, Named: []read.NamedTyres{{Value: "29/27.5",
+			Words: w("mullet", "mullets", "mixed wheels", "mixed wheel size", "mx wheels")}}},
+	}
 	wheelbase = &spec.Arg[measure]{
 		Info: spec.Info{Name: "wheelbase", Help: "distance of the axles along the ground", Example: "1220 mm",
 			Words: w("wheelbase", "wheel base", "wb", de("radstand"), fr("empattement"), es("distancia entre ejes"), it("interasse"))},

@@ -50,32 +50,52 @@ type pressureRun struct {
 }
 
 func (p *pressureRun) run() (reply.Reply, error) {
+	start, q, err := p.start()
+	if q != nil || err != nil {
+		if q != nil {
+			return *q, nil
+		}
+		return reply.Reply{}, err
+	}
+	p.answer(start)
+	return p.out, nil
+}
+
+// start works out the start pressures, or what is to be said instead.
+func (p *pressureRun) start() (tyre.Start, *reply.Reply, error) {
 	if q, ok := p.implausible(); ok {
-		return q, nil
+		return tyre.Start{}, &q, nil
 	}
 	if q, ok := p.aboveHookless(); ok {
-		return q, nil
+		return tyre.Start{}, &q, nil
 	}
-	if q, ok, err := p.gather(); ok || err != nil {
-		return q, err
+	if q, ok, err := p.gather(); err != nil {
+		return tyre.Start{}, nil, err
+	} else if ok {
+		return tyre.Start{}, &q, nil
 	}
 	if q, ok := p.wishOnHookless(); ok {
-		return q, nil
+		return tyre.Start{}, &q, nil
+	}
+	instead := func(q reply.Reply, err error) (tyre.Start, *reply.Reply, error) {
+		if err != nil {
+			return tyre.Start{}, nil, err
+		}
+		return tyre.Start{}, &q, nil
 	}
 	mass, ok := rider.Of(p.req)
 	if !ok {
-		return p.askRider()
+		return instead(p.askRider())
 	}
 	p.setup.Rider = mass.Mass()
 	start, err := tyre.StartFor(p.setup)
 	if err != nil {
-		return p.refuse(err)
+		return instead(p.refuse(err))
 	}
 	if q, ok := p.unclear(start); ok {
-		return q, nil
+		return tyre.Start{}, &q, nil
 	}
-	p.answer(start)
-	return p.out, nil
+	return start, nil, nil
 }
 
 // implausible questions a pressure no tyre here takes: "30 bar".

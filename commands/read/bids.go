@@ -35,6 +35,7 @@ const (
 	costRow        = 0.2  // a value directly behind another of its row
 	costDegrees    = 0.2  // degrees of which scale is not said
 	costInherited  = 0.2  // a cue that stands beside another of a list
+	costLoneWheel  = 0.25 // a wheel's name where it is that before all else
 	costWheelName  = 0.4  // a wheel's name where it is as good as a size
 	rewardHint     = 0.3  // a wheel that changes beside a little word: "to 29"
 	costWholeWheel = 0.15 // a tyre without an end as one that changes, and less with one

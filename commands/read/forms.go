@@ -383,6 +383,9 @@ type Tyres struct {
 	Cued bool // read only beside a cue
 	// Names is set where a wheel's name alone is as good as a size: "27.5 to 29".
 	Names bool
+	// Lone is set where a wheel's name by itself is that before all else: a
+	// plan for "29" is no rim of 29 mm.
+	Lone bool
 	// Before is as of Numbers: what stands behind this where no cue tells them
 	// apart, and is meant where there is only one.
 	Before string

@@ -315,6 +315,10 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 		if f := s.r.options[o].form.(Tyres); f.Names && m.mark.Width == 0 && !m.seat {
 			cost = min(cost/2, costWheelName)
 		}
+		lone := s.r.options[o].form.(Tyres).Lone
+		if lone && m.mark.Width == 0 && !m.seat {
+			cost = min(cost, costLoneWheel)
+		}
 		cueFrom, cueTo, isCued := s.cueBeside(o, from, to)
 		if at, ok := s.cueBehindWord(o, to); ok && !isCued { // "28 mm road tyre"
 			cueFrom, cueTo, isCued = from, to, true
@@ -324,7 +328,7 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 		if names && isCued && cueTo > to && cueTo < len(s.tokens) && s.tokens[cueTo].kind == number {
 			isCued = false // "27.5x2.8 in my 29": it announces the one behind
 		}
-		if names && !isCued && !m.cued && !strings.HasSuffix(m.mark.Written, " mm") {
+		if names && !lone && !isCued && !m.cued && !strings.HasSuffix(m.mark.Written, " mm") {
 			if cueFrom, cueTo, hinted = s.hintBeside(o, from, to); hinted {
 				from, to = cueFrom, cueTo
 				cost = min(cost, 0.15) - rewardHint

@@ -83,6 +83,9 @@ var names = map[string]Unit{
 	"valve":           Metres,
 	"tyres":           One,
 	"widest":          Metres,
+	"holes":           One, // of a plan's wheel, as the next two
+	"cross":           One,
+	"gauge":           Text,
 	"narrowest":       Metres,
 }
 
