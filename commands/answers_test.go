@@ -190,6 +190,10 @@ func TestAnswersSayWhatTheyMust(t *testing.T) {
 	}{
 		{"80kg 29 2.4 30i tubless what psi to start f/r", []string{"psi", "bar", "move by 1 psi", "squirm or burp, go up", "harsh or skipping, go down", "22–24 front, 23–27", "22–25", "read both first"}, "start, step, both signs, published bands, marks"},
 		{"220lb keep dentin my rear rim 26psi 2.4 light casing how much more", []string{"+2…+3 psi\nrear", "heavier casing or an insert", "52 % rear", "60 %"}, "rear only, and why"},
+		{"thick clay mud 2.25 hard or 2.5 soft?", []string{"narrow and harder", "lets air out", "6–10 mm of room"}, "both schools and the room, before the weight is known"},
+		{"same 29x2.4 other one rubs wtf", []string{"± 3 mm", "knobs", "bead low", "do not ride on"}, "tolerance, knobs and bead, and not to ride on"},
+		{"plain gauge stronger for big lads?", []string{"0.55 mm", "0.68", "spares the bend"}, "stretch of each at 120 kgf"},
+		{"spokes for emtb rear 90kg", []string{"32", "2.3/2.0/2.0", "Brass nipples", "stouter bend"}, "count, wire and nipples of an assisted bike"},
 		{"22psi in house 20c gonna be -5 outside", []string{"18.9 psi (1.30 bar)", "set 25.4 psi", "19.5", "20.1", "car tyres", "10 °F is worth 0.7", "out by 1.4", "check again before riding"}, "forward, back, milder, and the rule that is wrong"},
 		{"at 11000ft do i run same psi as home", []string{"Set the same number", "feel follows the gauge", "20.0\n25.0", "hold the absolute pressure to count are wrong"}, "feel follows the gauge, and why"},
 		{"24psi at beach 25c riding 2000m 5c", []string{"−2.6\n+3.2"}, "both parts"},

@@ -430,8 +430,14 @@ func (p *pressureRun) askRider() (reply.Reply, error) {
 	q.Assumed = p.out.Assumed
 	q.Facts = p.facts()
 	q.Facts.Start = true
+	if has(p.ground, "mud") { // no weight is needed to say so
+		q.Note(mudSchools, practice("mud"))
+	}
 	return q, nil
 }
+
+// mudSchools is where practice parts over mud.
+const mudSchools = "For sticky mud on firm ground one school rides narrow and harder, to cut through and shed; over wet roots the other lets air out. A wide tyre carries more mud: it wants 6–10 mm of room on each side"
 
 // needsMarks asks for the tyre's printed maximum where the use wants it first.
 func (p *pressureRun) needsMarks(err error) (reply.Reply, bool) {
@@ -785,7 +791,7 @@ func (p *pressureRun) notes(start tyre.Start, ends [2]tyre.WheelStart) {
 		p.out.Note("Soft snow takes a fifth off", basis.Basis{Kind: basis.Article, Says: "ratio of two published rules for fat tyres, pounds/25 over pounds/20"})
 	}
 	if has(p.ground, "mud") {
-		p.out.Note("For sticky mud on firm ground one school rides narrow and harder, to cut through and shed; over wet roots the other lets air out. A wide tyre carries more mud: it wants 6–10 mm of room on each side", practice("mud"))
+		p.out.Note(mudSchools, practice("mud"))
 	}
 	if _, ok := ridetemp.Of(p.req); ok {
 		p.out.Note("The start is what the gauge should read where you ride. Pumped up in the warm it must read a little more", basis.Basis{Kind: basis.Computed, Source: "gas law"})
