@@ -25,6 +25,8 @@ func benchLine(command string, i int) string {
 		return fmt.Sprintf("%d/%d psi set at 20c riding at -%dc %d m", 18+i%9, 21+i%9, 1+i%15, 500+i%1500)
 	case "change":
 		return fmt.Sprintf("%d/%d now wet and +%d kg mostly rear %dkg 29x2.%d", 18+i%9, 21+i%9, 4+i%15, 60+i%40, 2+i%5)
+	case "measure":
+		return fmt.Sprintf("measure rods %d mm between %d mm", 270+i%30, 1+i%40)
 	case "fill":
 		return fmt.Sprintf("%dg or 2x%dg 29x2.%d i%d", 10+i%12, 5+i%5, 2+i%5, 25+i%10)
 	case "fit":
@@ -43,7 +45,7 @@ func benchLine(command string, i int) string {
 	return fmt.Sprintf("1.%d bar in psi", i%100)
 }
 
-var benchCommands = []string{"pressure", "change", "air", "fill", "fit", "spokes", "freehub", "gearing", "plan", "size", "convert"}
+var benchCommands = []string{"pressure", "change", "air", "fill", "measure", "fit", "spokes", "freehub", "gearing", "plan", "size", "convert"}
 
 // baseline is the bare cost of making a line like the ones read.
 func baseline(command string) float64 {

@@ -355,6 +355,17 @@ func TestLinesMadeFromTheDeclarations(t *testing.T) {
 		}
 		s.shared = sharedCues(c)
 		s.shared[c.Name] = 2 // a command's own name calls it, and asks nothing about it
+		for _, o := range c.Options {
+			if f, ok := o.Form().(read.OneOf); ok {
+				for _, choice := range f.All {
+					for _, w := range choice.Words { // "measure hub" is one of these
+						if cue, ok := strings.CutPrefix(w.Text, c.Name+" "); ok {
+							s.shared[cue] = 2
+						}
+					}
+				}
+			}
+		}
 		line, want, ok := s.line(c, english, all)
 		if !ok {
 			continue

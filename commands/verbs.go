@@ -7,6 +7,7 @@ import (
 
 	"spokeword/calc/quantity"
 	"spokeword/commands/caution"
+	"spokeword/commands/read"
 	"spokeword/commands/reply"
 	"spokeword/commands/spec"
 	"spokeword/commands/talk"
@@ -19,6 +20,8 @@ import (
 var (
 	shareWords = w("share", "share it", "share that", "share this", "show everyone", "show them", "post it", "share in channel", de("teilen", "zeig allen"), fr("partager", "partage"), es("compartir"), it("condividi"))
 	skipWords  = w("skip", "skip it", "pass", "dont know", "don't know", "no idea", "not sure", "dunno", "unknown", "idk", de("weiß nicht", "weiss nicht", "keine ahnung", "überspringen"), fr("je sais pas", "je ne sais pas", "passer"), es("no sé", "no se"), it("non so", "non lo so"))
+	backWords  = w("back", "go back", "one back", "step back", "previous", "undo", de("zurück", "zurueck"), fr("retour", "précédent"), es("atrás", "atras"), it("indietro"))
+	stopWords  = w("stop", "cancel", "never mind", "nevermind", "forget it", "leave it", "abort", de("abbrechen", "stopp"), fr("arrête", "annuler"), es("cancelar", "para"), it("annulla", "ferma"))
 	shownWords = w("in", "as", "to", "into", de("auf"), fr("en"), es("a"))
 )
 
@@ -36,6 +39,17 @@ func (d *Desk) verb(ctx context.Context, asker Asker, line string, state talk.St
 		return []reply.Reply{d.share(ctx, asker, state)}, true
 	case state.Asking != nil && isOne(skipWords, said):
 		return []reply.Reply{d.skip(ctx, asker, state)}, true
+	}
+	if state.Asking != nil {
+		switch {
+		case isOne(backWords, said):
+			return []reply.Reply{d.back(ctx, asker, state)}, true
+		case isOne(stopWords, said):
+			return []reply.Reply{d.stop(asker, state)}, true
+		}
+		if r, ok := d.unfit(line, state); ok {
+			return []reply.Reply{r}, true
+		}
 	}
 	u, ok := shownIn(said)
 	if !ok || state.Base == "" {
@@ -180,4 +194,79 @@ func withoutTwice(all, more []reply.Caution) []reply.Caution {
 		}
 	}
 	return all
+}
+
+// back asks once more for the value that was told last, with what it was.
+func (d *Desk) back(ctx context.Context, asker Asker, state talk.State) reply.Reply {
+	req, ok := d.reread(state.Pending)
+	last := -1
+	for i, g := range req.Given {
+		if _, choice := g.Value.(string); !choice || i > 0 { // what the guide is stays
+			last = i
+		}
+	}
+	if !ok || last < 0 {
+		r := reply.Reply{Ask: state.Asking, Lead: []string{"That is the first step.", state.Asking.Text}}
+		r.Command, r.Line = req.Command.Name, state.Pending
+		return r
+	}
+	gone := req.Given[last]
+	req.Given = append(req.Given[:last:last], req.Given[last+1:]...)
+	r := d.Do(ctx, asker, showing(req, state))
+	if r.Ask != nil {
+		r.Lead = append(r.Lead, fmt.Sprintf("You had said %s.", gone.Option.Text(gone.Value)))
+	}
+	kept := remembered(state, req, r)
+	kept.Offers = state.Offers
+	d.deps.Talk.Put(asker, offering(kept, []reply.Reply{r}))
+	return r
+}
+
+// stop leaves the open question, with what was told kept in a line.
+func (d *Desk) stop(asker Asker, state talk.State) reply.Reply {
+	r := reply.Reply{Title: "Stopped", Lead: []string{"Left there. What you told stands in the line below, to go on from."}}
+	r.Actions = []reply.Action{{Label: "go on", Line: state.Pending}}
+	if req, ok := d.reread(state.Pending); ok {
+		r.Command, r.Private = req.Command.Name, req.Command.Private(req)
+	}
+	state.Asking, state.Pending = nil, ""
+	d.deps.Talk.Put(asker, offering(state, []reply.Reply{r}))
+	return r
+}
+
+// unfit asks the open question again where the answer is a number that can't be
+// meant: a mass for a length, or one far out of range. Nothing told is lost.
+func (d *Desk) unfit(line string, state talk.State) (reply.Reply, bool) {
+	req, ok := d.reread(state.Pending)
+	m, err := quantity.ParseMeasure(strings.TrimSpace(line))
+	if !ok || err != nil {
+		return reply.Reply{}, false
+	}
+	o, ok := req.Command.Option(state.Asking.Option)
+	if !ok {
+		return reply.Reply{}, false
+	}
+	_, wrong := o.Parse(line)
+	if wrong == nil || m.Unit != quantity.NoUnit && takesKind(req.Command, m) {
+		return reply.Reply{}, false
+	}
+	switch o.Form().(type) {
+	case read.Number, read.Pair, read.Counts:
+	default:
+		return reply.Reply{}, false
+	}
+	r := reply.Reply{Command: req.Command.Name, Line: state.Pending, Ask: state.Asking, Private: req.Command.Private(req)}
+	r.Lead = []string{title(strings.TrimPrefix(wrong.Error(), state.Asking.Option+" ")) + ".", state.Asking.Text}
+	return r, true
+}
+
+// takesKind reports whether some other option of a command takes the number as
+// it stands: then it answers that.
+func takesKind(c *spec.Command, m measure) bool {
+	for _, o := range c.Options {
+		if _, err := o.Parse(m.String()); err == nil {
+			return true
+		}
+	}
+	return false
 }

@@ -229,6 +229,9 @@ func cardOf(r reply.Reply) string {
 			parts = append(parts, "```\n"+verbatim(text)+"\n```")
 		}
 	}
+	if len(r.Drawing) > 0 {
+		parts = append(parts, "```\n"+verbatim(strings.Trim(render.Text([]reply.Reply{{Drawing: r.Drawing}}, render.Style{Width: columns}), "\n"))+"\n```")
+	}
 	for l := range strings.SplitSeq(wide(reply.Reply{Read: r.Read, Assumed: r.Assumed, Unused: r.Unused, Notes: r.Notes}), "\n") {
 		switch note, ok := strings.CutPrefix(l, "- "); {
 		case ok:

@@ -113,10 +113,20 @@ func show(r reply.Reply, s Style, keys *[]Key) [][]line {
 	for _, t := range r.Tables {
 		add(table(t, s.Width))
 	}
+	add(plainLines(drawn(r)))
 	add(hanging(p.Understood, s.Width))
 	add(hanging(p.Notes, s.Width))
 	add(next(r, s, keys))
 	return blocks
+}
+
+// drawn returns the lines of a reply's drawing, harmless.
+func drawn(r reply.Reply) []string {
+	lines := make([]string, len(r.Drawing))
+	for i, l := range r.Drawing {
+		lines[i] = Safe(l)
+	}
+	return lines
 }
 
 func lead(p Parts, columns int) []line {

@@ -80,6 +80,9 @@ func messages(a bot.Answer, share bool, fillable func(reply.Reply) bool) []messa
 			}
 			blocks = append(blocks, monospace(t)...)
 		}
+		if len(r.Drawing) > 0 {
+			blocks = append(blocks, monospaced(reply.Reply{Drawing: r.Drawing})...)
+		}
 		blocks = append(blocks, contexts(strings.Join(parts.Understood, "\n"))...)
 		blocks = append(blocks, contexts(strings.Join(parts.Notes, "\n"))...)
 		shared := ""
@@ -173,6 +176,9 @@ func size(r reply.Reply) int {
 			}
 		}
 	}
+	for _, l := range r.Drawing {
+		n += units(l) + 1
+	}
 	for _, items := range [][]reply.Item{r.Read, r.Assumed} {
 		for _, i := range items {
 			n += units(i.Option) + units(i.Value) + units(i.Why) + 4
@@ -262,8 +268,12 @@ func tableBlock(t reply.Table) slack.Block {
 
 // monospace shows a table as lines of one width.
 func monospace(t reply.Table) []slack.Block {
+	return monospaced(reply.Reply{Tables: []reply.Table{t}})
+}
+
+func monospaced(r reply.Reply) []slack.Block {
 	var all []slack.Block
-	text := render.Text([]reply.Reply{{Tables: []reply.Table{t}}}, render.Style{Width: columns})
+	text := render.Text([]reply.Reply{r}, render.Style{Width: columns})
 	for _, part := range split(fenceable(text), mostSection/6) { // escaping makes five of one
 		all = append(all, slack.NewSectionBlock(slack.NewTextBlockObject(slack.MarkdownType, fenced(part), false, false), nil, nil))
 	}

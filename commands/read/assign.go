@@ -20,10 +20,11 @@ const beamWidth = 10
 const (
 	rewardNamed  = 1.0 // a word of the line names the command
 	rewardFirst  = 6.0 // the command's own name stands first
-	rewardLacked = 0.6 // the line says what the last request lacked
+	rewardLacked = 1.0 // the line says what the last request lacked
 	rewardRepeat = 1.0 // the line says "same" of the command asked last
 	costCarried  = 0.3 // what is wanted was said in the last request
 	marginSame   = 0.2 // readings within it are as good as each other
+	marginTalk   = 0.6 // the same for what goes on from the last request
 	rewardOther  = 0.3 // a value for the other end of an option: "2.0 front 2.2 rear" are two of one thing
 	costUnsuited = 2.5 // the command can do nothing with what it was given
 )
@@ -270,7 +271,7 @@ func (s *scan) opens(i, command int) bool {
 			continue
 		}
 		for _, sn := range m.senses {
-			if sn.role == means || sn.role == calls && sn.target != command {
+			if sn.role == means && s.r.commands[command].local[sn.target] < 0 || sn.role == calls && sn.target != command {
 				return true
 			}
 		}
@@ -798,7 +799,7 @@ func merged(e []spec.Ends[any]) []spec.Ends[any] {
 // with the same numbers.
 func (s *scan) rival(best trail, request spec.Request, base *spec.Request) (spec.Request, bool) {
 	for _, x := range s.candidates[1:] {
-		if x.cost > s.candidates[0].cost+marginSame {
+		if x.cost > s.candidates[0].cost+marginSame || base != nil && x.total > s.candidates[0].total+marginTalk {
 			continue
 		}
 		t := s.trail(x.state)

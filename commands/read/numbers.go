@@ -658,6 +658,33 @@ func (s *scan) elements(o int, a, b quantity.Measure, pair bool) (any, any) {
 	return f.element(a), f.element(b)
 }
 
+// bidPerSide reads holes told for one flange: "16 per side" are 32.
+func (s *scan) bidPerSide() {
+	holes, ok := s.r.optionNamed("holes")
+	if !ok {
+		return
+	}
+	for _, v := range s.vals {
+		if v.pair || v.a.Unit != quantity.NoUnit || v.a.Number != math.Trunc(v.a.Number) {
+			continue
+		}
+		to := v.to
+		for to < len(s.tokens) && s.cueTo(holes, to) { // "16 holes per side"
+			to++
+		}
+		if !(s.isWord(to, "per") || s.isWord(to, "a") || s.isWord(to, "each") || s.isWord(to, "pro") || s.isWord(to, "par") || s.isWord(to, "por")) ||
+			!(s.isWord(to+1, "side") || s.isWord(to+1, "flange") || s.isWord(to+1, "seite") || s.isWord(to+1, "flansch") || s.isWord(to+1, "côté") || s.isWord(to+1, "lado")) {
+			continue
+		}
+		both := quantity.Measure{Number: 2 * v.a.Number}
+		if n := s.r.options[holes].numbers; !n.holds(both) {
+			continue
+		}
+		b := bid{from: int8(v.from), to: int8(to + 2), option: int16(holes), cost: -0.1, value: both}
+		s.offer(s.boxed(b, spec.Both))
+	}
+}
+
 // bidCrossings reads "3x32": crossings by holes, one bid for both.
 func (s *scan) bidCrossings() {
 	cross, okay := s.r.optionNamed("cross")

@@ -289,6 +289,7 @@ func (r *Reader) Read(line string, base *spec.Request) Reading {
 	s.bidUnits()
 	s.bidRepeats()
 	s.bidShares()
+	s.bidPerSide()
 	s.bidCartridges()
 	s.bidNames()
 	s.bidRiders()

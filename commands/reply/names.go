@@ -76,6 +76,10 @@ var names = map[string]Unit{
 	"pedal.least":     Metres,  // with the smallest cog, at worst
 	"round":           Pascals, // a cartridge in a tyre that is still round
 	"flat":            Pascals, // the same in one that was squashed flat
+	"erd":             Metres,
+	"circle":          Metres,
+	"offset":          Metres,
+	"gap":             Metres,
 	"grams":           Kilograms,
 	"strokes":         One,
 	"dose":            CubicMetres,

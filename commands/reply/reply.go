@@ -18,11 +18,13 @@ type Reply struct {
 	// than three. Front ends may cut notes and rows, never these.
 	Cautions []Caution
 	Tables   []Table
-	Read     []Item   // what was understood
-	Assumed  []Item   // what was assumed or carried over, and why
-	Unused   []string // words of the line that were not used
-	Notes    []Note
-	Working  []Step // the sum, for why
+	// Drawing is a sketch in characters of one width, at most 34 to a line.
+	Drawing []string
+	Read    []Item   // what was understood
+	Assumed []Item   // what was assumed or carried over, and why
+	Unused  []string // words of the line that were not used
+	Notes   []Note
+	Working []Step // the sum, for why
 	// Explain adds the longer part of the working when somebody asks why.
 	Explain func(*Reply)
 	// Recalled marks an answer given before a restart. Only its Line, Read,
