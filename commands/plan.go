@@ -123,6 +123,7 @@ type planPart struct {
 	letter   string
 	marks    [2]size.Mark
 	rims     tyre.Range // ridden with these tyres
+	inners   [2]quantity.Length
 	fit      [2]tyre.Judgement
 	pressure [2]tyre.WheelStart
 	cross    int
@@ -217,7 +218,7 @@ func (p *planRun) parts() (parts []planPart, refused *reply.Reply, err error) {
 
 // same reports whether two alternatives would be built of the same parts.
 func (part planPart) same(other planPart) bool {
-	return part.marks == other.marks && part.inner == other.inner && part.holes == other.holes && part.wire == other.wire
+	return part.marks == other.marks && part.inners == other.inners && part.holes == other.holes && part.wire == other.wire
 }
 
 // special refuses what trail numbers must not be taken for.
@@ -463,7 +464,7 @@ func (p *planRun) judge(part *planPart, line spec.Request, inner rims) (*reply.R
 		if err != nil {
 			return nil, misfit("wheels", planExample, err)
 		}
-		part.fit[i] = j
+		part.fit[i], part.inners[i] = j, r.Inner
 		if j.Verdict == tyre.No {
 			return p.instead(line)
 		}
@@ -659,7 +660,15 @@ func (p *planRun) values(part planPart) {
 			add(reply.Value{Name: e + ".max", Value: float64(x.Max.Pressure), Unit: reply.Pascals})
 		}
 	}
-	add(reply.Value{Name: "inner", Value: float64(part.inner), Unit: reply.Metres, Low: float64(part.rims.Low), High: float64(part.rims.High)})
+	for i, name := range [2]string{"front.inner", "rear.inner"} {
+		if part.inners[0] == part.inners[1] {
+			name = "inner"
+		}
+		add(reply.Value{Name: name, Value: float64(part.inners[i]), Unit: reply.Metres, Low: float64(part.rims.Low), High: float64(part.rims.High)})
+		if name == "inner" {
+			break
+		}
+	}
 	if p.built {
 		add(reply.Value{Name: "holes", Value: float64(part.holes), Unit: reply.One})
 		add(reply.Value{Name: "cross", Value: float64(part.cross), Unit: reply.One})
@@ -688,7 +697,15 @@ func (part planPart) kit() string {
 	if part.marks[0] != part.marks[1] {
 		tyres += "/" + part.marks[1].String()
 	}
-	return tyres + " on " + part.inner.Short()
+	return tyres + " on " + part.on()
+}
+
+// on writes the rims' inner widths: "30 mm", "35/30 mm".
+func (part planPart) on() string {
+	if part.inners[0] == part.inners[1] {
+		return part.inners[0].Short()
+	}
+	return strings.TrimSuffix(part.inners[0].Short(), " mm") + "/" + part.inners[1].Short()
 }
 
 func (p *planRun) lead(parts []planPart) {
@@ -743,7 +760,7 @@ func (p *planRun) table(parts []planPart) {
 			})
 		}
 	}
-	row("Rim", false, func(part planPart) string { return part.inner.Short() + " inside" })
+	row("Rim", false, func(part planPart) string { return part.on() + " inside" })
 	row("range", false, func(part planPart) string { return labels(part.rims) })
 	row("Casing", false, func(part planPart) string { return part.casing })
 	if p.built {

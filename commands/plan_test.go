@@ -19,7 +19,7 @@ var plansAsked = []string{
 	"plan trail 29 80 kg", "plan xc 29 62 kg", "plan enduro 95 kg mullet", "plan downhill 27.5 85 kg", "plan trail 29+ 75 kg",
 	"plan gravel 75 kg", "plan road 66 kg", "plan commute 28 85 kg", "plan snow 75 kg", "plan emtb enduro 29 90 kg",
 	"plan trail 29x2.6 on 35 mm 80 kg", "plan trail 29 112 kg", "plan trail 29x2.4 30 mm rim 36 points 30/50 175 mm cranks 95 kg 12 kg bags",
-	"plan trail 26 70 kg tubes 1.6 bar wish", "plan kid 28 kg 24x2.0", "plan park 29 80 kg hookless", "plan trail 29", "plan enduro 29 240 lb tyre max 36 psi",
+	"plan trail 26 70 kg tubes 1.6 bar wish", "plan kid 28 kg 24x2.0", "plan park 29 80 kg hookless", "plan trail 29", "plan trail 29x2.5/29x2.4 rim 35/30 80 kg", "plan enduro 29 240 lb tyre max 36 psi",
 }
 
 func find(r reply.Reply, name string) (reply.Value, bool) {
@@ -44,7 +44,7 @@ func TestThePlansLinesFindItsNumbers(t *testing.T) {
 			r := asked(t, a.Line)
 			require.False(t, r.Mistake || r.Refused || r.Fault, "%s: %s: %s", line, a.Line, r.Error)
 			letters := []string{""}
-			if _, two := find(p, "a.inner"); two {
+			if _, two := find(p, "a.front.width"); two {
 				letters = []string{"a.", "b."}
 				if strings.HasSuffix(a.Label, ", lighter") {
 					letters = letters[:1]
@@ -82,13 +82,21 @@ func TestThePlansLinesFindItsNumbers(t *testing.T) {
 							}
 						}
 					}
-					same(letter+"inner", "inner")
+					inners := []string{letter + "inner"}
+					if _, ok := find(p, letter+"front.inner"); ok {
+						inners = []string{letter + "front.inner", letter + "rear.inner"}
+					}
+					for _, name := range inners {
+						same(name, "inner")
+					}
 					if low, ok := find(r, "narrowest"); ok {
 						high, _ := find(r, "widest")
-						got, _ := find(p, letter+"inner")
-						assert.InDelta(t, low.Value, got.Low, 1e-9)
-						assert.InDelta(t, high.Value, got.High, 1e-9)
-						found[letter+"inner"] = true
+						for _, name := range inners {
+							got, _ := find(p, name)
+							assert.InDelta(t, low.Value, got.Low, 1e-9)
+							assert.InDelta(t, high.Value, got.High, 1e-9)
+							found[name] = true
+						}
 					}
 				case "spokes":
 					same(letter+"tension.ratio", "tension.ratio")
@@ -199,6 +207,14 @@ func noteTexts(r reply.Reply) string {
 		all = append(all, n.Text)
 	}
 	return strings.Join(all, "\n")
+}
+
+// Rims of two widths are both named.
+func TestAPlanNamesBothRims(t *testing.T) {
+	r := asked(t, "plan trail 29x2.5/29x2.4 rim 35/30 80 kg")
+	assert.Contains(t, r.Lead[0], "on 35/30 mm")
+	assert.InDelta(t, 0.035, value(t, r, "a.front.inner"), 1e-9)
+	assert.InDelta(t, 0.030, value(t, r, "a.rear.inner"), 1e-9)
 }
 
 // An assisted bike, and nobody's weight: what hurts carries its caution.
