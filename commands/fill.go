@@ -181,11 +181,14 @@ var usualSizes = []quantity.Mass{16 * quantity.Gram, 20 * quantity.Gram, 25 * qu
 // gas tells what cartridges make of tyres, from both starts.
 func (f *fillRun) gas() (reply.Reply, error) {
 	f.out.Title = "Cartridges"
+	at, cold := f.place()
 	tyres, q, ok, err := f.mounted()
+	if !ok && err == nil && cold {
+		f.inFrost(&q, at)
+	}
 	if !ok || err != nil {
 		return q, err
 	}
-	at, cold := f.place()
 	if !cold {
 		f.out.Assume("ridetemp", "20 °C", "no temperature given; gas and tyre as warm as the air")
 	}
@@ -262,6 +265,28 @@ func (f *fillRun) gas() (reply.Reply, error) {
 	}
 	f.out.Actions = append(f.out.Actions, reply.Action{Label: "gone flat next day?", Line: "symptom what:co2-leaks"}, reply.Action{Label: "why", Line: "why"})
 	return f.out, nil
+}
+
+// inFrost tells by an example what cold does to a cartridge, where the tyre is
+// not known yet.
+func (f *fillRun) inFrost(q *reply.Reply, at air.Place) {
+	mark, err := size.Parse("29x2.4")
+	if err != nil {
+		return
+	}
+	m, err := tyre.Mount(mark.Width, mark.Seat, tyre.DefaultRim(mark.Width))
+	if err != nil {
+		return
+	}
+	warm, errWarm := fill.Cartridge(usualSizes[0], m, air.Place{Temperature: indoors, Height: at.Height})
+	there, errThere := fill.Cartridge(usualSizes[0], m, at)
+	if errWarm != nil || errThere != nil {
+		return
+	}
+	q.Lead = append([]string{fmt.Sprintf("It works, with less: 16 g in a 29x2.4 that is still round make %s instead of %s.", f.both(there.Round.Pressure), f.both(warm.Round.Pressure))}, q.Lead...)
+	q.Facts = reply.Facts{Pressure: true, Seating: true}
+	f.gasNotes(true)
+	q.Notes = f.out.Notes
 }
 
 // values are those of alternative n of so many.
@@ -440,7 +465,7 @@ func (f *fillRun) strokes() (reply.Reply, error) {
 // count writes strokes: no one counts more closely than to five.
 func count(strokes float64) string {
 	n := fill.Whole(strokes)
-	if n > 60 {
+	if n > 150 {
 		n = int(quantity.Nearest.Round(strokes, 5))
 	}
 	return quantity.Count(n)

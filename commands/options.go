@@ -177,7 +177,7 @@ var (
 	}
 	measured = &spec.Arg[measure]{
 		Info: spec.Info{Name: "measured", Help: "width of the mounted tyre by calliper", Example: "58 mm",
-			Words: w("measured", "calipers", "calliper", "callipers", "caliper", "with calipers", "measures", "actual", "actually", "really", "is only", "only", de("gemessen", "messschieber"), fr("mesuré", "mesure"), es("medido", "mide"), it("misurato", "misura"))},
+			Words: w("measured", "calipers", "calliper", "callipers", "caliper", "with calipers", "measures", "actual", "actually", "really", "is only", "its only", de("gemessen", "messschieber"), fr("mesuré", "mesure"), es("medido", "mide"), it("misurato", "misura"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 140 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 18, To: 135}}}},
 	}

@@ -88,6 +88,9 @@ func (p *pressureRun) start() (tyre.Start, *reply.Reply, error) {
 		return instead(p.askRider())
 	}
 	p.setup.Rider = mass.Mass()
+	if mass.Unit == quantity.StonePound {
+		p.out.Notes = append(p.out.Notes, reply.Note{Text: mass.String() + " is " + quantity.Fixed(float64(mass.Mass()), 1) + " kg", Basis: basis.Basis{Kind: basis.Computed}, Personal: true})
+	}
 	start, err := tyre.StartFor(p.setup)
 	if err != nil {
 		return instead(p.refuse(err))
@@ -121,7 +124,9 @@ func (p *pressureRun) implausible() (reply.Reply, bool) {
 		text := fmt.Sprintf("%s is no tyre pressure. Was %s meant?", m, quantity.Measure{Number: m.Number, Unit: u})
 		r := ask(p.req, pressure, text, swap(u))
 		if m.Gauge() < 0.1*quantity.Bar {
-			r.Note("1 psi is 4 % of 24 psi and 14 % of 7 psi. Many pump gauges are further off, so use the same one each time", basis.Basis{Kind: basis.Article, Source: "trade articles on gauges"})
+			r.Lead = append([]string{"1 psi is 4 % of 24 psi and 14 % of 7 psi. Most pump gauges are further off: always the same gauge counts more than the right number."}, r.Lead...)
+			r.Note("Errors of gauges", basis.Basis{Kind: basis.Article, Source: "trade articles on gauges"})
+			r.Actions = append(r.Actions, reply.Action{Label: "does 1 psi matter", Line: "help what:one-psi"})
 		}
 		r.Refused = true
 		r.Facts.Pressure = true

@@ -15,19 +15,20 @@ import (
 func init() { add(sizeCommand) }
 
 // sizeCommand tells what a size mark means, and whether two are the same.
-func sizeCommand(Deps) *spec.Command {
+func sizeCommand(deps Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "size",
 		Summary: "Tell what a tyre or rim mark means, and whether two sizes are the same",
 		Words: w("size", "sizes", "same as", "same thing", "same", "same size", "what does", "mean", "means", "in inch", "in inches", "in mm", "which 26", "which 24", "tube for", "interchangeable", "what is", "stand for", "which one",
 			de("größe", "grösse", "bedeutet", "gleich"), fr("taille", "dimension", "signifie"), es("tamaño", "medida", "significa"), it("misura", "significa")),
-		Options: []spec.Option{tyreOption, rim, sizeA, sizeB},
+		Options: []spec.Option{tyreOption, rim, sizeA, sizeB, what},
 		Wants:   []spec.Want{{Any: []spec.Option{tyreOption, rim, sizeA}, Weight: 0.8}},
 		Apart:   [][2][]spec.Option{{{tyreOption}, {sizeA, sizeB}}},
 		// A width without a diameter is no size.
 		Suits: func(r spec.Request) bool {
 			t, ok := tyreOption.Of(r)
-			return !ok || len(t.First.Seats()) > 0
+			about, asks := what.Of(r)
+			return (!ok || len(t.First.Seats()) > 0) && (!asks || about == smallerTube)
 		},
 		Weight:   0.35,
 		Examples: []string{"61-622", "26 x 1 1/2", "is 650b same as 27.5", "26x1 3/8 tyre on 26x1.4 rim?"},
@@ -37,6 +38,8 @@ func sizeCommand(Deps) *spec.Command {
 			t, one := tyreOption.Of(req)
 			r, isRim := rim.Of(req)
 			switch {
+			case twoA && twoB && what.Or(req, "") == smallerTube:
+				return tubeOfAnother(deps, req, a, b)
 			case twoA && twoB:
 				return sizesCompared(req, a, b), nil
 			case one && t.Which == spec.Each && t.First != t.Second:
@@ -51,6 +54,32 @@ func sizeCommand(Deps) *spec.Command {
 			return ask(req, tyreOption, "Which size? It stands on the sidewall, as 29x2.4 or 61-622.", usualTyres()...), nil
 		},
 	}
+}
+
+// smallerTube is the article on tubes of another wheel size.
+const smallerTube = "smaller-tube"
+
+// tubeOfAnother answers whether a tube of one size will do in a tyre of another.
+func tubeOfAnother(deps Deps, req spec.Request, tube, wheel size.Mark) (reply.Reply, error) {
+	about, ok := article(smallerTube)
+	set, err := New(deps)
+	if !ok || err != nil {
+		return sizesCompared(req, tube, wheel), err
+	}
+	out := tell(about, req, set)
+	usual := func(m size.Mark) (quantity.Length, bool) {
+		if full, err := size.Parse(usualWidths[m.String()]); err == nil {
+			return full.Seat, true
+		}
+		return m.Seat, m.Seat > 0
+	}
+	has, ok := usual(tube)
+	into, okay := usual(wheel)
+	if ok && okay && has > 0 {
+		out.Note(fmt.Sprintf("%s in %s: %s over %s is %s", tube, wheel, into, has, quantity.Fixed(float64(into/has), 2)), basis.Basis{Kind: basis.Computed})
+		out.Add("ratio", float64(into/has), reply.One)
+	}
+	return out, nil
 }
 
 // sizeBasis is what names and diameters rest on.
