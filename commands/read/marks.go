@@ -299,6 +299,16 @@ func (s *scan) bidWheels() {
 	}
 }
 
+// listed reports whether a mark is one of a row of bare numbers.
+func (s *scan) listed(m tyreMark) bool {
+	for i, v := range s.vals {
+		if v.from == m.from && m.to <= v.to {
+			return s.inRow(i)
+		}
+	}
+	return false
+}
+
 // bare reports whether a mark is a width without a diameter.
 func (m tyreMark) bare() bool {
 	return !m.cued && !m.seat && m.mark.Width > 0 && m.mark.Seat == 0 && len(m.mark.Seats()) == 0
@@ -308,6 +318,9 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 	wheel := slices.ContainsFunc(s.tyres, func(m tyreMark) bool { return m.mark.Width == 0 && m.cost <= costWheel })
 	for i, m := range s.tyres {
 		s.steps++
+		if s.listed(m) {
+			continue
+		}
 		from, to, cost := m.from, m.to, m.cost
 		if wheel && m.bare() {
 			cost = min(cost, costWidth) // "29er … 2.35 / 2.25"
@@ -507,6 +520,9 @@ func (s *scan) bidSize(o int) {
 		return
 	}
 	for _, m := range s.tyres {
+		if s.listed(m) {
+			continue // of a list of readings
+		}
 		cost := m.cost + 0.15
 		if cost > 1 {
 			cost = 0.6 // "29" alone is a good answer to "same as 29?"
