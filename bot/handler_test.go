@@ -217,6 +217,18 @@ func TestDuplicates(t *testing.T) {
 	assert.Contains(t, l.all(), "disk full")
 }
 
+// held is a way that answers only once a channel is closed.
+type held struct {
+	*way
+	until chan struct{}
+}
+
+// Answer waits, and answers.
+func (h held) Answer(ctx context.Context, a Answer) error {
+	<-h.until
+	return h.way.Answer(ctx, a)
+}
+
 func TestTooMuchInWork(t *testing.T) {
 	release := make(chan struct{})
 	d := &desk{ask: func(context.Context, string) []reply.Reply {
@@ -228,10 +240,12 @@ func TestTooMuchInWork(t *testing.T) {
 		l := &log{}
 		h := NewHandler(Options{Desk: d, Incident: l.incident, AtOnce: 2, Patience: time.Hour, Longest: 2 * time.Hour})
 		ways := make([]*way, 5)
+		handed := make(chan struct{})
 		for i := range ways {
 			ways[i] = &way{}
-			h.Go(context.Background(), message, ways[i])
+			h.Go(context.Background(), message, held{ways[i], handed})
 		}
+		close(handed) // nobody was told before all were handed over
 		synctest.Wait()
 		told := 0
 		for _, w := range ways {

@@ -533,7 +533,7 @@ func (f *fillRun) sealant() (reply.Reply, error) {
 				f.out.Values = append(f.out.Values, reply.Value{Name: "tyres", Value: float64(least+most) / 2, Unit: reply.One, Low: float64(least), High: float64(most)})
 				f.out.Lead = append(f.out.Lead, fmt.Sprintf("%s serves %s such tyres.", size_, span(least, most)))
 			}
-			f.out.Note("Where the figures are from", d.Basis)
+			f.out.Note("Doses by width, for a casing that holds air", d.Basis)
 		}
 	}
 	if !hasBottle {
@@ -587,7 +587,7 @@ func (f *fillRun) bottleFor(b measure) (reply.Reply, error) {
 				"Topping up takes half, so twice as many.",
 			}
 			f.out.Values = append(f.out.Values, reply.Value{Name: "tyres", Value: float64(least+most) / 2, Unit: reply.One, Low: float64(least), High: float64(most)})
-			f.out.Note("Doses", d.Basis)
+			f.out.Note("Doses by width, for a casing that holds air", d.Basis)
 		}
 	}
 	f.out.Tables = append(f.out.Tables, table)

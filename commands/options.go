@@ -599,7 +599,7 @@ var (
 	onBike     = named("on", "the bike or set-up meant, by its name", "hardtail", w("on bike", "for bike", "with setup", "using setup", "on setup", "bike called", "bike named", de("mit dem rad"), fr("avec le vélo")))
 	ownName    = named("name", "the name of a thing that is kept", "blue hardtail", w("called", "named", "for the", "for customer", "name", de("namens", "für das"), fr("pour le"), es("para la"), it("per la")))
 	saveAs     = named("save", "the name to keep it under", "hardtail", w("save as", "save it as", "save this as", "store as", "keep as", "remember as", de("speichern als", "speicher als"), fr("enregistrer comme"), es("guardar como"), it("salva come")))
-	hubName    = named("hub", "a hub, by the shop's name for it", "rear boost", w("hub called", "hub named"))
+	hubName    = named("hub", "a hub, by the shop's name for it", "rear disc", w("hub called", "hub named"))
 	rimName    = named("rimname", "a rim, by the shop's name for it", "trail 30", w("rim called", "rim named"))
 	place      = named("place", "where a ride goes or starts", "quarry car park", w("meeting at", "meet at", "meeting point", "starts at the", "from the", de("treffpunkt"), fr("départ")))
 	pumpreads  = reading("pumpreads", "what the pump's gauge reads", "30 psi", w("pump says", "pump reads", "pump shows", "pump gauge says", "track pump says", de("pumpe sagt", "pumpe zeigt"), fr("pompe dit")))

@@ -22,7 +22,7 @@ func shelf(Deps) *spec.Command {
 		Weight:   1.2,
 		Suits:    holdsAny(ownName, hubName, rimName, stock),
 		Asked:    true,
-		Examples: []string{"pull up last wheel for the blue hardtail", "shelf hub called rear boost stock 24"},
+		Examples: []string{"pull up last wheel for the blue hardtail", "shelf hub called rear disc stock 24"},
 		Run: func(context.Context, spec.Request) (reply.Reply, error) {
 			out := notKept("The shop's shelf", "parts, stock and build cards")
 			out.Lead = append(out.Lead, "Lengths can be worked out at once from the measures of hub and rim.")
