@@ -84,7 +84,7 @@ func TestTextShowsBothSystems(t *testing.T) {
 }
 
 func FuzzParseMeasure(f *testing.F) {
-	for _, s := range []string{"80 kg", "13st7", "5'3\"", "1 3/8 in", "−5 °C", "2,300 ft", "½ in"} {
+	for _, s := range []string{"80 kg", "13st7", "5'3\"", "1 3/8 in", "−5 °C", "2,300 ft", "½ in", "0'0,0000001"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {

@@ -223,11 +223,15 @@ func compound(number, big float64, bigName, smallName string) string {
 const compoundDigits = 6
 
 // Compound returns a number of stones and pounds (StonePound) or feet and
-// inches (FootInch), rounded so that it is written and read back the same.
+// inches (FootInch), rounded so that it is written and read back the same: no
+// inches leave feet.
 func Compound(u Unit, big, small float64) Measure {
 	per := 14.0
 	if u == FootInch {
 		per = 12
+		if Nearest.Round(small, 1e-6) == 0 {
+			return Measure{big, FT} // as "5 ft" reads back
+		}
 	}
 	if big < 0 {
 		small = -small
