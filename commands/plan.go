@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 
 	"spokeword/calc/basis"
 	"spokeword/calc/build"
@@ -549,6 +550,47 @@ func (p *planRun) practised(label quantity.Length) (tyre.Practice, bool) {
 	return tyre.Practice{}, false
 }
 
+// onUsualHub is a wheel on the usual hub, whose tension ratio is known once it was
+// placed: there are as many as rims and spoke counts.
+type onUsualHub struct {
+	erd   quantity.Length
+	holes int
+}
+
+// ratios holds those that were placed, at most mostRatios of them: placing takes
+// a sixth of a plan.
+var ratios = struct {
+	sync.Mutex
+	of map[onUsualHub]float64
+}{of: make(map[onUsualHub]float64)}
+
+const mostRatios = 256
+
+// planRatio returns the tension ratio of a wheel on the usual hub.
+func planRatio(w build.Wheel) (float64, error) {
+	key := onUsualHub{w.Rim.ERD, w.Rim.Holes}
+	ratios.Lock()
+	known, ok := ratios.of[key]
+	ratios.Unlock()
+	if ok {
+		return known, nil
+	}
+	placed, err := lace.Place(w)
+	if err != nil {
+		return 0, err
+	}
+	ratio, err := spoke.Ratio(placed)
+	if err != nil {
+		return 0, err
+	}
+	ratios.Lock()
+	defer ratios.Unlock()
+	if len(ratios.of) < mostRatios {
+		ratios.of[key] = ratio
+	}
+	return ratio, nil
+}
+
 // wheel places the spokes on a rear hub as many are, for the tension ratio.
 func (p *planRun) wheel(part *planPart) error {
 	part.cross = min(3, part.holes/9)
@@ -558,11 +600,8 @@ func (p *planRun) wheel(part *planPart) error {
 		h.Cross = part.cross
 		h.Flange = build.Flange{Offset: usualOffset[i], Holes: part.holes / 2, Circle: usualCircle, HoleDiameter: usualHole}
 	}
-	placed, err := lace.Place(w)
-	if err != nil {
-		return misfit("wheels", planExample, err)
-	}
-	if part.ratio, err = spoke.Ratio(placed); err != nil {
+	var err error
+	if part.ratio, err = planRatio(w); err != nil {
 		return misfit("wheels", planExample, err)
 	}
 	in := func(l quantity.Length) measure { return measure{Number: l.MM(), Unit: quantity.MM} }
