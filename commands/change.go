@@ -26,10 +26,10 @@ func changeCommand(deps Deps) *spec.Command {
 		Words: w("change", "changes", "what changes", "what now", "how many psi less", "drop how many psi", "drop how much", "how much do i drop", "how far down", "swapped", "swapped to", "switched", "switched to", "fitted", "had to put", "instead of tubeless", "from my",
 			de("was ändert sich", "umgerüstet", "gewechselt auf", "wieviel weniger", "wie viel weniger"), fr("qu'est-ce qui change", "passé en", "combien de moins"), es("qué cambia", "cambié a", "cuánto menos"), it("cosa cambia", "quanto meno")),
 		Options:  []spec.Option{pressure, ground, insert, system, casing, riding, load, spread, newTyre, newRim, undo, tyreOption, rim, bead, rider, bike, settemp, ridetemp, setheight, rideheight, tyremax, tyremin, rimmax},
-		Wants:    []spec.Want{{Any: []spec.Option{pressure}, Weight: 0.6}, {Any: changes, Weight: 1.0}},
+		Wants:    []spec.Want{{Any: []spec.Option{pressure}, Weight: 0.6}, {Any: append(changes, rim), Weight: 1.0}},
 		Weight:   0.5,
 		Examples: []string{"change 22/25 psi now wet", "change 22/25 psi insert rear", "change 22/25 psi +12 kg rear 80kg 29x2.4", "change 22/25 psi 29x2.4 other tyre 2.6"},
-		Suits:    holdsAny(changes...),
+		Suits:    holdsAny(append(changes, rim)...),
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			c := &changeRun{req: req, unit: deps.pressureFirst(req)}
 			return c.run()
@@ -79,6 +79,7 @@ func (c *changeRun) run() (reply.Reply, error) {
 	if q, ok := c.gather(); ok {
 		return q, nil
 	}
+	c.rimAlone()
 	if q, ok, err := c.loads(); ok || err != nil {
 		return q, err
 	}
@@ -182,8 +183,11 @@ func (c *changeRun) gather() (reply.Reply, bool) {
 	if has(g, "smooth") {
 		add(tyre.SmoothRace, tyre.Both, false)
 	}
-	if has(g, "snow") && has(g, "soft") {
+	switch {
+	case has(g, "snow") && has(g, "soft"):
 		add(tyre.SoftSnow, tyre.Both, false)
+	case has(g, "snow"):
+		c.out.Note("What snow changes is known only where it is soft: a fifth off. It is not in the figures here", tyre.SoftSnowBasis)
 	}
 	if q, ok := c.gatherInsert(add); ok {
 		return q, true
@@ -256,6 +260,38 @@ func (c *changeRun) gatherRiding(add func(tyre.ChangeKind, tyre.End, bool)) (rep
 		c.own.Riding, _ = rideOf(list[0])
 	}
 	return reply.Reply{}, false
+}
+
+// rimAlone takes a rim that was told with no other change as the one it is
+// changed to, and says so.
+func (c *changeRun) rimAlone() {
+	said, ok := rim.Of(c.req)
+	if _, named := newRim.Of(c.req); !ok || named || len(c.changes) > 0 {
+		return
+	}
+	for _, o := range []spec.Option{load, newTyre, ridetemp, rideheight} {
+		if _, ok := c.req.Get(o.About().Name); ok {
+			return
+		}
+	}
+	left := c.req
+	left.Given = nil
+	for _, g := range c.req.Given {
+		if g.Option != spec.Option(rim) {
+			left.Given = append(left.Given, g)
+		}
+	}
+	c.req = spec.Set(left, newRim, said)
+	c.out.Assume("newrim", rim.As.Text(said), "a rim and no other change, taken as the new one")
+	if !c.known {
+		return
+	}
+	for i, wheel := range c.wheels() { // it was on another before
+		if m, err := tyre.Mount(c.tyres[i].label, c.tyres[i].seat, tyre.DefaultRim(c.tyres[i].label)); err == nil {
+			wheel.Tyre = m
+		}
+	}
+	c.out.Assume("rim", tyre.DefaultRim(c.tyres[0].label).String(), "the one before was not told; the usual one of this tyre")
 }
 
 // loads settles what is computed: added load, another tyre, another rim.

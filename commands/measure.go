@@ -197,6 +197,9 @@ func (m *measureRun) run() (reply.Reply, error) {
 	case "tyre":
 		m.tyre()
 	}
+	if err != nil && guided {
+		return m.again(id, steps, err), nil
+	}
 	var lacking *build.MissingError
 	if errors.As(err, &lacking) {
 		return reply.Reply{}, misfit(string(lacking.Field), measureExample, err)
@@ -205,6 +208,15 @@ func (m *measureRun) run() (reply.Reply, error) {
 		return reply.Reply{}, misfit("", measureExample, err)
 	}
 	return m.out, nil
+}
+
+// again asks for the last value once more where what was measured can't be a
+// wheel: the guide goes on.
+func (m *measureRun) again(id string, steps []takes, why error) reply.Reply {
+	last := len(steps) - 1
+	r := m.ask(id, steps[last], last, len(steps), last)
+	r.Lead = []string{title(why.Error()) + ".", r.Lead[0]}
+	return r
 }
 
 // needed reports whether a value is wanted though no guide was asked for: a hub

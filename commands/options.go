@@ -146,7 +146,7 @@ var (
 	}
 	newRim = &spec.Arg[rims]{
 		Info: spec.Info{Name: "newrim", Help: "inner width of the rim it is changed to", Example: "35 mm",
-			Words: w("new rim", "other rim", "new rims", "other rims", "next rim", "wider rim", "narrower rim", "rim now", de("neue felge", "andere felge"), fr("nouvelle jante", "autre jante"), es("nueva llanta", "otra llanta"), it("nuovo cerchio", "altro cerchio"))},
+			Words: w("new rim", "now rim", "now a rim", "other rim", "new rims", "other rims", "next rim", "wider rim", "narrower rim", "rim now", de("neue felge", "andere felge"), fr("nouvelle jante", "autre jante"), es("nueva llanta", "otra llanta"), it("nuovo cerchio", "altro cerchio"))},
 		As: read.Rims{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.FrontRear, Least: 10 * mm, Most: 110 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 12, To: 110}}}},
 	}
@@ -323,8 +323,8 @@ var (
 	pump = &spec.Arg[measure]{
 		Info: spec.Info{Name: "pump", Help: "air of one stroke of the pump", Example: "50 ml",
 			Words: w("pump", "per stroke", "a stroke", "each stroke", "pump volume", "mini pump", "hand pump", "minipump", de("pumpe", "pro hub"), fr("pompe"), es("bomba"), it("pompa"))},
-		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindVolume, Axis: spec.NoAxis, Least: 10 * ml, Most: 2000 * ml, Cued: true,
-			Habits: []read.Habit{{Unit: quantity.ML, From: 20, To: 2000}},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindVolume, Axis: spec.NoAxis, Least: 10 * ml, Most: 800 * ml, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.ML, From: 20, To: 800}},
 			Named: []read.Named{
 				{Value: measure{Number: 50, Unit: quantity.ML}, Words: w("mini pump", "minipump", "hand pump", "small pump", de("minipumpe", "handpumpe"), fr("mini pompe"), es("mini bomba"), it("mini pompa"))},
 				{Value: measure{Number: 400, Unit: quantity.ML}, Words: w("floor pump", "track pump", "standing pump", "workshop pump", de("standpumpe"), fr("pompe à pied"), es("bomba de pie"), it("pompa a pavimento"))},
@@ -377,7 +377,7 @@ var (
 	circle = &spec.Arg[measures]{
 		Info: spec.Info{Name: "circle", Help: "diameter of the circle of spoke holes in the flange, left/right", Example: "58 mm/57 mm",
 			Words: w("circle", "circles", "pcd", "hole circle", "hole circles", "spoke circle", "flange diameter", "flange diameters", "flange", "flanges", "bolt circle", "diameter", de("lochkreis", "teilkreis", "flansch"), fr("entraxe", "cercle"), es("círculo", "circulo", "diámetro de ala"), it("interasse", "flangia"))},
-		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Least: 15 * mm, Most: 320 * mm,
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Usual: true, Least: 15 * mm, Most: 320 * mm,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 38, To: 125, Alone: 0.9}, {Unit: quantity.MM, From: 18, To: 320}}}},
 	}
 	offset = &spec.Arg[measures]{

@@ -44,6 +44,9 @@ func TestPhrases(t *testing.T) {
 		`how many mm is 2.35 inches`:                                         `convert quantity:"2.35 in" to:mm`,
 		`at home 18 degrees i set 23/26, race at 2000m and 8 degrees`:        `air pressure:"23 psi/26 psi" settemp:"18 °C" ridetemp:"8 °C" rideheight:"2000 m"`,
 		`15 kg ebike 2.6 rear 2.4 front 29 me 78`:                            `pressure rider:"78 kg" tyre:"29x2.4/29x2.6" bike:"15 kg" use:assisted`,
+		`22/25 now rim 35 29x2.4`:                                            `change pressure:"22 psi/25 psi" newrim:"35 mm" tyre:29x2.4`,
+		`how many strokes pump 0.4 l 29x2.4 25psi`:                           `fill what:strokes pump:"0.4 l" tyre:29x2.4 pressure:"25 psi"`,
+		`how many strokes pump 5 l 29x2.4 25psi`:                             `problem: pump 5 l: want 0.01 l to 0.8 l`,
 	} {
 		assert.Equal(t, want, told(r.Read(line, nil)), line)
 	}

@@ -34,6 +34,7 @@ const (
 	costTurnedCued = 0.35
 	costRow        = 0.2  // a value directly behind another of its row
 	costDegrees    = 0.2  // degrees of which scale is not said
+	costClaimed    = 2.5  // a bare number that a cue claims for another option
 	costInherited  = 0.2  // a cue that stands beside another of a list
 	costLoneWheel  = 0.25 // a wheel's name where it is that before all else
 	costWheelName  = 0.4  // a wheel's name where it is as good as a size

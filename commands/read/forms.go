@@ -38,6 +38,7 @@ type Numbers struct {
 	Many        bool      // alternatives: "28 or 32"
 	Said        bool      // a bare number's unit is said as an assumption, not taken as the trade's one habit
 	Lone        float32   // added to Alone where the number is single, without an end
+	Usual       bool      // without a cue only of a size that the trade would read so, even with its unit
 	Plus        bool      // a plus sign announces it: "+12 kg"
 	Named       []Named   // words that mean a number
 	// AloneFrom and AloneIn say from which size, in SI, and in which units a
@@ -107,6 +108,10 @@ func (n *Numbers) one(text string) (quantity.Measure, error) {
 		}
 	}
 	if m.Kind() != n.Kind && !(n.Any && m.Unit != quantity.NoUnit) {
+		if m.Unit == quantity.NoUnit && len(n.Habits) > 0 && n.Most > n.Least {
+			u := n.Habits[0].Unit
+			return m, fmt.Errorf("%s: want %s to %s", m, n.bound(n.Least, u), n.bound(n.Most, u))
+		}
 		if m.Unit == quantity.NoUnit {
 			return m, fmt.Errorf("%s has no unit: want %s", m, n.Kind)
 		}

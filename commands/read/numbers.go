@@ -281,7 +281,7 @@ func (s *scan) unit(i int) (quantity.Unit, int) {
 			}
 		}
 	case quantity.G, quantity.L, quantity.N:
-		if u == quantity.L && i+1 < len(s.tokens) && s.cuesVolume(i+1) {
+		if u == quantity.L && (i+1 < len(s.tokens) && s.cuesVolume(i+1) || s.cuedVolume(i-1)) {
 			return u, i + 1 // "1 l bottle"
 		}
 		if len(t.text) == 1 && i+1 < len(s.tokens) {
@@ -300,6 +300,18 @@ func (s *scan) cuesVolume(i int) bool {
 	for _, m := range s.matches {
 		for _, sn := range m.senses {
 			if n := s.r.numbersOf(sn); m.from == i && n != nil && n.Kind == quantity.KindVolume {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// cuedVolume reports whether a cue of a volume ends before token i.
+func (s *scan) cuedVolume(i int) bool {
+	for _, m := range s.matches {
+		for _, sn := range m.senses {
+			if n := s.r.numbersOf(sn); m.to == i && n != nil && n.Kind == quantity.KindVolume {
 				return true
 			}
 		}
@@ -356,6 +368,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if !isCued && n.Kind != quantity.KindPressure && s.fromTo(vi) {
 		return // "it went from 22 to 19": no rim of 22 mm
 	}
+	if !isCued && (s.wasNow(vi) || !n.Many && s.oneOf(vi)) {
+		return // "the gap was 7 now 4", "28 or 32 spokes"
+	}
 	if !isCued && n.Kind == quantity.KindPressure && s.toBelowNought(vi) {
 		return // "20 to -5" are temperatures
 	}
@@ -370,11 +385,17 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			best.cost += costWithout
 		}
 	}
+	if !isCued && n.Usual && v.a.Unit != quantity.NoUnit && !n.usual(v.a) {
+		return
+	}
 	from, to, cost := v.from, v.to, best.cost
 	if isCued {
 		from, to = min(best.from, from), max(best.to, to)
 	} else {
 		cost = 0
+		if v.a.Unit == quantity.NoUnit && v.a.Number >= 0 && s.announcedFor(vi, o) {
+			cost = costClaimed // "rim 35": no rider of 35 kg
+		}
 	}
 	if to < len(s.tokens) && s.tokens[to].kind == word && s.tokens[to].glued && v.a.Unit == quantity.NoUnit && !s.sizeLetter(to) {
 		return // "29er", "24poe": the letters say it is something else
@@ -530,6 +551,34 @@ func (s *scan) toBelowNought(vi int) bool {
 		}
 		v, w := s.vals[pair[0]], s.vals[pair[1]]
 		if v.a.Unit == quantity.NoUnit && w.a.Unit == quantity.NoUnit && w.from == v.to+1 && (s.isWord(v.to, "to") || s.isMark(v.to, ">")) && (v.a.Number < 0 || w.a.Number < 0) {
+			return true
+		}
+	}
+	return false
+}
+
+// wasNow reports whether a bare number is one of two as "was 7 now 4": the same
+// thing before and after, of which a cue tells what it is.
+func (s *scan) wasNow(vi int) bool {
+	return s.bareBetween(vi, func(v, w val) bool {
+		return s.isWord(v.from-1, "was") && w.from == v.to+1 && s.isWord(v.to, "now")
+	})
+}
+
+// oneOf reports whether a bare number is one of two alternatives: an option of
+// one value can't be both.
+func (s *scan) oneOf(vi int) bool {
+	return s.bareBetween(vi, func(v, w val) bool { return w.from == v.to+1 && s.has(v.to, joins) })
+}
+
+// bareBetween reports whether a bare number and its neighbour, before or behind,
+// are as told.
+func (s *scan) bareBetween(vi int, are func(v, w val) bool) bool {
+	for _, i := range [2]int{vi - 1, vi} {
+		if i < 0 || i+1 >= len(s.vals) {
+			continue
+		}
+		if v, w := s.vals[i], s.vals[i+1]; v.a.Unit == quantity.NoUnit && w.a.Unit == quantity.NoUnit && !v.pair && !w.pair && are(v, w) {
 			return true
 		}
 	}
