@@ -51,3 +51,12 @@ func TestPhrases(t *testing.T) {
 		assert.Equal(t, want, told(r.Read(line, nil)), line)
 	}
 }
+
+// TestAClaimedNumberIsNobodyElses: a rim beside another rim is no rider, whose
+// start would be a wrong number.
+func TestAClaimedNumberIsNobodyElses(t *testing.T) {
+	for _, req := range newReader(t).Read("22/25 rim 35 29x2.4 i30", nil).Requests {
+		_, ok := req.Get("rider")
+		assert.False(t, ok, req.Line())
+	}
+}
