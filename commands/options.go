@@ -416,7 +416,7 @@ var (
 	}
 	flangehole = &spec.Arg[measure]{
 		Info: spec.Info{Name: "flangehole", Help: "diameter of the spoke holes in the flange", Example: "2.6 mm",
-			Words: w("flange hole", "flange holes", "flangehole", "hub hole", "hub holes", "spoke hole", "spoke holes", "hole diameter", "hole size")},
+			Words: w("flange hole", "flange holes", "hole", "flangehole", "hub hole", "hub holes", "spoke hole", "spoke holes", "hole diameter", "hole size")},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 1.5 * mm, Most: 5 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 1.5, To: 5}}}},
 	}

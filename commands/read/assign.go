@@ -861,7 +861,7 @@ func sameMark(x, y *bid) bool {
 func (s *scan) unused(ci int, x trail) []string {
 	left := append([]int(nil), x.left...)
 	for _, b := range x.bids {
-		if b.option >= 0 || b.names > 0 || b.wheel > 0 {
+		if (b.option >= 0 || b.names > 0 || b.wheel > 0) && !b.wild {
 			continue
 		}
 		for i := int(b.from); i < int(b.to); i++ {

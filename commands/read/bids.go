@@ -43,8 +43,9 @@ const (
 	costOneTyre    = 1.2  // the only tyre of a line as one that changes
 	// a wheel's number apart from the tyre's width: "29er hardtail, 2.4 tyres"
 	costWheel, costWheelEnded = 0.6, 1.2
-	costWidth                 = 0.4 // the width, where the line names a wheel for sure
-	costRepeat                = 0.3 // a number said twice
+	costWidth                 = 0.4  // the width, where the line names a wheel for sure
+	costRepeat                = 0.3  // a number said twice
+	costHubRim                = -1.6 // two counts of holes, of hub and rim by name
 	// a bare number read in another unit than the line names
 	costOtherUnit = 0.8
 )
@@ -69,6 +70,7 @@ type bid struct {
 	wheel    int16  // 1 + the mark of a wheel whose width stands elsewhere; 0: none
 	bare     bool   // a tyre's width without a wheel
 	free     bool   // a name of the asker's own, in which nothing is a slip
+	wild     bool   // the numbers within are not read: the words around them say it all
 }
 
 // val is a number in the line, or two of them with a slash between.

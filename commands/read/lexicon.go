@@ -39,7 +39,11 @@ type sense struct {
 type phrase struct {
 	words  []string
 	senses []sense
+	wild   bool // one of the words is anyNumber
 }
+
+// anyNumber stands in a spelling for a number, whichever it is: "# mm too long".
+const anyNumber = "#"
 
 // lexicon finds what words mean. It is built once from the declarations.
 type lexicon struct {
@@ -76,7 +80,7 @@ func (x *lexicon) add(text string, s sense, lang spec.Lang) {
 			return
 		}
 	}
-	p := &phrase{words: words, senses: []sense{s}}
+	p := &phrase{words: words, senses: []sense{s}, wild: slices.Contains(words, anyNumber)}
 	list := append(x.byFirst[words[0]], p)
 	for i := len(list) - 1; i > 0 && len(list[i].words) > len(list[i-1].words); i-- {
 		list[i], list[i-1] = list[i-1], list[i]
@@ -222,24 +226,41 @@ func distance(a, b string) int {
 type match struct {
 	from, to int
 	senses   []sense
+	wild     bool // numbers of the line stand for anyNumber
 }
 
 // find returns every phrase that begins at token i.
 func (x *lexicon) find(tokens []token, i int, found []match) []match {
-	for _, p := range x.byFirst[tokens[i].text] {
-		if i+len(p.words) > len(tokens) || tokens[i].kind == field {
+	if tokens[i].kind == field {
+		return found
+	}
+	if tokens[i].kind == number {
+		found = among(x.byFirst[anyNumber], tokens, i, found)
+	}
+	return among(x.byFirst[tokens[i].text], tokens, i, found)
+}
+
+// among returns which of the phrases stand at token i, whose first word does.
+func among(phrases []*phrase, tokens []token, i int, found []match) []match {
+	for _, p := range phrases {
+		if i+len(p.words) > len(tokens) {
 			continue
 		}
 		same := true
 		for j := 1; j < len(p.words); j++ {
-			if tokens[i+j].text != p.words[j] || tokens[i+j].kind == field {
+			if !says(tokens[i+j], p.words[j]) {
 				same = false
 				break
 			}
 		}
 		if same {
-			found = append(found, match{i, i + len(p.words), p.senses})
+			found = append(found, match{i, i + len(p.words), p.senses, p.wild})
 		}
 	}
 	return found
+}
+
+// says reports whether a token is a word of a phrase.
+func says(t token, word string) bool {
+	return t.kind != field && (t.text == word || word == anyNumber && t.kind == number)
 }

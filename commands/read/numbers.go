@@ -734,6 +734,62 @@ func (s *scan) bidPerSide() {
 	}
 }
 
+// bidHubRim reads the holes of hub and rim, each behind or before its number:
+// "36 hub 32 rim", "hub 32h, rim 24h". Both are counts that hubs or rims have.
+func (s *scan) bidHubRim() {
+	holes, ok := s.r.optionNamed("holes")
+	if !ok {
+		return
+	}
+	part := func(i int) uint8 {
+		if i < 0 || i >= len(s.tokens) {
+			return 0
+		}
+		return s.end[i][spec.HubRim]
+	}
+	over := func(i int) int { // the "h" of "36h hub"
+		for i < len(s.tokens) && s.cueTo(holes, i) && part(i) == 0 {
+			i++
+		}
+		return i
+	}
+	for i := 0; i+1 < len(s.vals); i++ {
+		v, w := s.vals[i], s.vals[i+1]
+		if !usualCount(v) || !usualCount(w) {
+			continue
+		}
+		from, to := v.from, over(w.to)
+		first, second := part(over(v.to)), part(to)
+		if first == 0 || second == 0 || first == second || over(v.to)+4 < w.from {
+			from--
+			first, second = part(from), part(w.from-1)
+		} else {
+			to++
+		}
+		if first == 0 || second == 0 || first == second {
+			continue
+		}
+		b := bid{from: int8(from), to: int8(to), option: int16(holes), cost: costHubRim, value: v.a, value2: w.a}
+		if spec.Which(first-1) == spec.SecondOnly {
+			b.value, b.value2 = w.a, v.a
+		}
+		s.offer(s.boxed(b, spec.Each))
+	}
+}
+
+// usualCount reports whether a value is a number of holes that hubs or rims
+// have: nobody's inner width in a line that names both.
+func usualCount(v val) bool {
+	if v.pair || v.a.Unit != quantity.NoUnit {
+		return false
+	}
+	switch v.a.Number {
+	case 12, 16, 18, 20, 24, 28, 32, 36, 40, 48:
+		return true
+	}
+	return false
+}
+
 // bidCrossings reads "3x32": crossings by holes, one bid for both.
 func (s *scan) bidCrossings() {
 	cross, okay := s.r.optionNamed("cross")

@@ -290,6 +290,7 @@ func (r *Reader) Read(line string, base *spec.Request) Reading {
 	s.bidRepeats()
 	s.bidShares()
 	s.bidPerSide()
+	s.bidHubRim()
 	s.bidCartridges()
 	s.bidNames()
 	s.bidRiders()

@@ -81,7 +81,7 @@ func (s *scan) bidWord(m match, sn sense) {
 		}
 		from, to = f, t
 	}
-	b := bid{from: int8(from), to: int8(to), option: int16(sn.target), cost: cost}
+	b := bid{from: int8(from), to: int8(to), option: int16(sn.target), cost: cost, wild: m.wild}
 	if c.Placed {
 		s.bidPlaced(b, c, sn)
 		return
