@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spokeword/calc/air"
+	"spokeword/calc/basis"
 	"spokeword/calc/quantity"
 	"spokeword/calc/size"
 	"spokeword/calc/tyre"
@@ -19,17 +20,18 @@ func init() { add(changeCommand) }
 // changeCommand tells what changes from the asker's own pressures: ground,
 // insert, tubes, casing, load, tyre, rim, riding, heat and height.
 func changeCommand(deps Deps) *spec.Command {
-	changes := []spec.Option{ground, insert, system, casing, riding, load, newTyre, newRim, undo}
+	changes := []spec.Option{ground, insert, system, casing, riding, load, newTyre, newRim, undo, differs}
 	return &spec.Command{
 		Name:    "change",
 		Summary: "Tell what changes from your own pressures: wet, insert, tubes, casing, load, tyre, rim, park, cold",
 		Words: w("change", "changes", "what changes", "what now", "how many psi less", "drop how many psi", "drop how much", "how much do i drop", "how far down", "swapped", "swapped to", "switched", "switched to", "fitted", "had to put", "instead of tubeless", "from my",
 			de("was ändert sich", "umgerüstet", "gewechselt auf", "wieviel weniger", "wie viel weniger"), fr("qu'est-ce qui change", "passé en", "combien de moins"), es("qué cambia", "cambié a", "cuánto menos"), it("cosa cambia", "quanto meno")),
-		Options:  []spec.Option{pressure, ground, insert, system, casing, riding, load, spread, newTyre, newRim, undo, tyreOption, rim, bead, rider, bike, settemp, ridetemp, setheight, rideheight, tyremax, tyremin, rimmax},
+		Options:  []spec.Option{pressure, ground, insert, system, casing, riding, load, spread, newTyre, newRim, undo, differs, tyreOption, rim, bead, rider, bike, settemp, ridetemp, setheight, rideheight, tyremax, tyremin, rimmax},
 		Wants:    []spec.Want{{Any: []spec.Option{pressure}, Weight: 0.6}, {Any: append(changes, rim), Weight: 1.0}},
 		Weight:   0.5,
 		Examples: []string{"change 22/25 psi now wet", "change 22/25 psi insert rear", "change 22/25 psi +12 kg rear 80kg 29x2.4", "change 22/25 psi 29x2.4 other tyre 2.6"},
 		Suits:    holdsAny(append(changes, rim)...),
+		Adds:     true,
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			c := &changeRun{req: req, unit: deps.pressureFirst(req)}
 			return c.run()
@@ -79,6 +81,9 @@ func (c *changeRun) run() (reply.Reply, error) {
 	if q, ok := c.gather(); ok {
 		return q, nil
 	}
+	if q, ok := c.askHow(); ok {
+		return q, nil
+	}
 	c.rimAlone()
 	if q, ok, err := c.loads(); ok || err != nil {
 		return q, err
@@ -86,6 +91,9 @@ func (c *changeRun) run() (reply.Reply, error) {
 	_, warmer := ridetemp.Of(c.req)
 	_, higher := rideheight.Of(c.req)
 	if len(c.changes) == 0 && !warmer && !higher {
+		if has(ground.Or(c.req, nil), "snow") {
+			return c.askSnow()
+		}
 		return c.askChange(), nil
 	}
 	changed, err := tyre.Apply(c.own, c.changes)
@@ -126,6 +134,79 @@ func (c *changeRun) askChange() reply.Reply {
 	add("bike park", spec.Set(c.req, riding, words{"park"}))
 	q.Facts.Pressure = true
 	return q
+}
+
+// askSnow tells what soft snow changes, and asks whether it is soft: on packed
+// snow the numbers stay.
+func (c *changeRun) askSnow() (reply.Reply, error) {
+	soft, err := tyre.Apply(c.own, []tyre.Change{{Kind: tyre.SoftSnow, End: tyre.Both}})
+	if err != nil {
+		return c.refuse(err)
+	}
+	q := ask(c.req, ground, "Is the snow soft, or packed?", words{"soft", "snow"})
+	q.Ask.Choices[0].Label = "soft"
+	var then []string
+	for i, x := range [2]tyre.WheelChange{soft.Front, soft.Rear} {
+		if x.Before > 0 {
+			then = append(then, endNames[i]+" "+x.Pressure.Text(c.unit, quantity.Nearest))
+		}
+	}
+	q.Lead = []string{"On soft snow a fifth less: " + strings.Join(then, ", ") + ". On packed snow keep yours.", q.Ask.Text}
+	q.Assumed, q.Facts = c.out.Assumed, reply.Facts{Pressure: true}
+	q.Note("What soft snow takes off is the ratio of two rules, 0.8", basis.Basis{Kind: tyre.SoftSnowBasis.Kind, Source: tyre.SoftSnowBasis.Source})
+	return q, nil
+}
+
+// askHow asks to what something is changed that was named alone.
+func (c *changeRun) askHow() (reply.Reply, bool) {
+	other, _ := differs.Of(c.req)
+	if len(other) == 0 {
+		return reply.Reply{}, false
+	}
+	left := without(c.req, differs)
+	said := func(o spec.Option) bool { _, ok := c.req.Get(o.About().Name); return ok }
+	switch {
+	case has(other, "casing") && !said(casing):
+		q := ask(left, casing, "Is the casing heavier than before, or lighter? A stouter one takes 1 to 3 psi less for the same feel, a thinner one as much more.", spec.OneFor("heavy"), spec.OneFor("light"))
+		for i, text := range []string{"heavier", "lighter"} {
+			q.Ask.Choices[i].Label = text
+		}
+		q.Note("A stouter casing carries a part itself; the rim is no better protected by it", practice(""))
+		return q, true
+	case has(other, "tyre") && !said(newTyre):
+		return ask(left, newTyre, "Which size is the other tyre? As 29x2.6, or its width.", likelyWidths()...), true
+	case has(other, "rim") && !said(newRim) && !said(rim):
+		return ask(left, newRim, "How wide is the other rim inside?", widths(25), widths(30), widths(35)), true
+	}
+	return reply.Reply{}, false
+}
+
+// likelyWidths are tyres by their width alone, for the wheel that is ridden.
+func likelyWidths() []tyres {
+	var all []tyres
+	for _, s := range []string{"2.25 in", "2.4 in", "2.6 in"} {
+		if m, err := size.Parse(s); err == nil {
+			all = append(all, spec.OneFor(m))
+		}
+	}
+	return all
+}
+
+// widths is an inner width in mm, at both ends.
+func widths(inner float64) rims {
+	return spec.OneFor(size.RimMark{Inner: quantity.Measure{Number: inner, Unit: quantity.MM}.Length()})
+}
+
+// without returns a request that lacks an option.
+func without(r spec.Request, o spec.Option) spec.Request {
+	left := r
+	left.Given = nil
+	for _, g := range r.Given {
+		if g.Option != o {
+			left.Given = append(left.Given, g)
+		}
+	}
+	return left
 }
 
 // mount settles what is ridden now, as far as it was told.
@@ -274,14 +355,7 @@ func (c *changeRun) rimAlone() {
 			return
 		}
 	}
-	left := c.req
-	left.Given = nil
-	for _, g := range c.req.Given {
-		if g.Option != spec.Option(rim) {
-			left.Given = append(left.Given, g)
-		}
-	}
-	c.req = spec.Set(left, newRim, said)
+	c.req = spec.Set(without(c.req, rim), newRim, said)
 	c.out.Assume("newrim", rim.As.Text(said), "a rim and no other change, taken as the new one")
 	if !c.known {
 		return
@@ -540,7 +614,10 @@ func (c *changeRun) named(x tyre.Change) string {
 	case tyre.OtherRiding:
 		name = x.Riding.String()
 	}
-	if x.Back {
+	switch {
+	case x.Back && x.Kind == tyre.HeavierCasing:
+		name = "lighter casing"
+	case x.Back:
 		name = "no more " + name
 	}
 	return name

@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -116,4 +117,31 @@ func TestFallsTogetherAreNotAdded(t *testing.T) {
 	require.Empty(t, r.Error)
 	assert.InDelta(t, 25, psi(value(t, r, "rear.start")), 1e-9, "none is taken")
 	assert.Contains(t, r.Lead[1], "one at a time")
+}
+
+// TestWhatDiffersIsAsked: of what was named without more, the change is asked,
+// and the answer goes from the same numbers.
+func TestWhatDiffersIsAsked(t *testing.T) {
+	ann := Asker{Workspace: "larkmoor", Channel: "workshop", User: "ann"}
+	for _, x := range []struct {
+		line, asks, answer string
+		front              float64 // psi
+	}{
+		{"22/25 casing", "casing", "lighter", 24}, // common practice, no source: 1 to 3
+		{"22/25 casing", "casing", "heavier", 20},
+		{"22/25 snow", "ground", "soft snow", 17.6}, // the ratio of the two rules, 0.8
+		{"22/25 29x2.4 another tyre", "newtyre", "29x2.4", 22},
+	} {
+		d := newDesk(t)
+		r := d.Ask(context.Background(), ann, x.line)[0]
+		require.NotNil(t, r.Ask, x.line)
+		assert.Equal(t, x.asks, r.Ask.Option, x.line)
+		for _, c := range r.Ask.Choices {
+			assert.Empty(t, asked(t, c.Line).Error, c.Line)
+		}
+		r = d.Ask(context.Background(), ann, x.answer)[0]
+		require.Nil(t, r.Ask, x.line)
+		assert.InDelta(t, x.front, psi(value(t, r, "front.start")), 0.01, x.line)
+	}
+	assert.Contains(t, asked(t, "change 22/25 snow").Lead[0], "front 17.5 psi", "both cases are told at once")
 }

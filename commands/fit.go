@@ -26,6 +26,13 @@ func fit(deps Deps) *spec.Command {
 		Wants:    []spec.Want{{Any: []spec.Option{tyreOption, riding, measured}, Weight: 0.7}, {Any: []spec.Option{rim, outer, gap, framemax, bead, riding, measured}, Weight: 0.7}},
 		Weight:   0.2,
 		Examples: []string{"2.5 on 25mm internal ok?", "what tyre for 30mm rim", "74 between stays 2.6?", "29x2.4 on 622x30TC"},
+		// A pressure is asked about with tyre and rim, or it is another's.
+		Suits: func(r spec.Request) bool {
+			_, pressed := pressure.Of(r)
+			_, tyred := tyreOption.Of(r)
+			_, rimmed := rim.Of(r)
+			return !pressed || tyred && rimmed
+		},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			f := &fitRun{req: req, unit: deps.pressureFirst(req)}
 			return f.run()

@@ -162,6 +162,14 @@ var (
 			{Value: "snow", Words: w("snow is hard again", "frozen hard again")},
 		}}},
 	}
+	differs = &spec.Arg[words]{
+		Info: spec.Info{Name: "differs", Help: "what is not as before, where it was not said how", Example: "casing"},
+		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "casing", Words: w("casing", "casings", "other casing", "another casing", "new casing", "different casing", "carcass", de("karkasse", "andere karkasse"), fr("carcasse"), es("carcasa"), it("carcassa"))},
+			{Value: "tyre", Words: w("another tyre", "different tyre", "different tyres", "different tire", "different tires")},
+			{Value: "rim", Words: w("another rim", "different rim", "different rims")},
+		}}},
+	}
 	spread = &spec.Arg[string]{
 		Info: spec.Info{Name: "spread", Help: "at which end most of the load is", Example: "mostly rear"},
 		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
@@ -310,7 +318,7 @@ var (
 	cartridge = &spec.Arg[[]read.Cartridge]{
 		Info: spec.Info{Name: "cartridge", Help: "gas in cartridges, to compare", Example: "16 g",
 			Words: w("co2", "co₂", "cartridge", "cartridges", "canister", "gas", de("kartusche"), fr("cartouche"), es("cartucho"), it("cartuccia"))},
-		As: read.Cartridges{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 0.004 * kg, Most: 0.15 * kg, Many: true, AloneFrom: 0.001, AloneIn: []quantity.Unit{quantity.G}, Cued: false,
+		As: read.Cartridges{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 0.001 * kg, Most: 0.5 * kg, Many: true, AloneFrom: 0.001, AloneIn: []quantity.Unit{quantity.G}, Cued: false,
 			Habits: []read.Habit{{Unit: quantity.G, From: 8, To: 150}}}},
 	}
 	startsFrom = &spec.Arg[string]{

@@ -472,6 +472,9 @@ func (s *scan) take(c *command, ci int, from state, b *bid) (state, bool) {
 	if bit < 0 {
 		return next, false
 	}
+	if b.plus && !c.spec.Adds {
+		next.cost += costAdded
+	}
 	m := uint64(1) << bit
 	var also uint64
 	if b.also > 0 {

@@ -46,6 +46,7 @@ const (
 	costWidth                 = 0.4  // the width, where the line names a wheel for sure
 	costRepeat                = 0.3  // a number said twice
 	costHubRim                = -1.6 // two counts of holes, of hub and rim by name
+	costAdded                 = 0.8  // "+12 kg" for a command that takes it as any load
 	// a bare number read in another unit than the line names
 	costOtherUnit = 0.8
 )
@@ -71,6 +72,7 @@ type bid struct {
 	bare     bool   // a tyre's width without a wheel
 	free     bool   // a name of the asker's own, in which nothing is a slip
 	wild     bool   // the numbers within are not read: the words around them say it all
+	plus     bool   // a plus sign says that it comes on top
 }
 
 // val is a number in the line, or two of them with a slash between.

@@ -1,6 +1,8 @@
 package read
 
 import (
+	"slices"
+
 	"spokeword/commands/spec"
 )
 
@@ -98,6 +100,12 @@ func (s *scan) valueEndsAt(i int) bool {
 	return i > 0 && (s.number[i-1] || s.suffix(i-1))
 }
 
+// pairEndsAt reports whether a value for both ends stands directly before token
+// i: the "rear" of "22/25 rear heavier casing" is not its.
+func (s *scan) pairEndsAt(i int) bool {
+	return slices.ContainsFunc(s.vals, func(v val) bool { return v.pair && v.to == i })
+}
+
 // suffix reports whether token i is a letter glued to a number: 30i, 3x.
 func (s *scan) suffix(i int) bool {
 	return i > 0 && s.tokens[i].kind == word && s.tokens[i].glued && s.number[i-1] || i > 0 && s.isMark(i, `"`) && s.number[i-1]
@@ -147,7 +155,7 @@ func (s *scan) endOf(from, to int, axis spec.Axis) (spec.Which, bool) {
 		return w2, true
 	case left && right:
 		return w1, true
-	case left && s.post[axis] && s.valueEndsAt(j): // it belongs to the value before it
+	case left && s.post[axis] && s.valueEndsAt(j) && !s.pairEndsAt(j): // it belongs to the value before it
 		return spec.Both, false
 	case right && !s.post[axis] && s.valueStartsAt(k+1):
 		return spec.Both, false

@@ -2,6 +2,7 @@ package read
 
 import (
 	"fmt"
+	"slices"
 
 	"spokeword/calc/quantity"
 	"spokeword/commands/spec"
@@ -10,9 +11,17 @@ import (
 // This file finds gears: a ring with a cog, and a cassette by its smallest and
 // largest cog.
 
-// costGear is what two numbers with a slash between cost as a gear: a pair of
-// pressures looks the same.
-const costGear = 0.3
+const (
+	// costGear is what two numbers with a slash between cost as a gear: a pair of
+	// pressures looks the same.
+	costGear = 0.3
+	// costNoGear is added where they lie as near each other as pressures do and
+	// nothing in the line speaks of gears.
+	costNoGear = 0.9
+	// nearPair is how far apart the pressures of one bike are at most, and
+	// softFront what the front one hardly exceeds off the road, in psi.
+	nearPair, softFront = 5, 30
+)
 
 // bidGears reads "32/52" or "32x52" as ring by cog, one bid for both, and
 // "10-51" as a cassette, of which the largest cog is meant.
@@ -28,7 +37,11 @@ func (s *scan) bidGears() {
 			if s.isWord(to, "t") && s.tokens[to].glued { // 32t/52t
 				to++
 			}
-			s.offerGear(ring, cog, v.from, to, costGear, v.a, v.b)
+			cost := float32(costGear)
+			if to == v.to && v.a.Number <= softFront && v.b.Number-v.a.Number <= nearPair && v.a.Number-v.b.Number <= nearPair && !s.speaksOfGears(ring) {
+				cost += costNoGear
+			}
+			s.offerGear(ring, cog, v.from, to, cost, v.a, v.b)
 		}
 	}
 	for i := 0; i+2 < len(s.tokens); i++ {
@@ -67,6 +80,29 @@ func (s *scan) bidGears() {
 				said: true, why: fmt.Sprintf("the largest cog of %s-%s", a.text, b.text)}, spec.Both))
 		}
 	}
+}
+
+// driven are the options whose cues speak of gears.
+var driven = [...]string{"ring", "cog", "points", "pawls", "teeth", "crank"}
+
+// speaksOfGears reports whether a word of the line is about gears: it calls a
+// command that takes a ring, or announces a part of the drive.
+func (s *scan) speaksOfGears(ring int) bool {
+	for _, m := range s.matches {
+		for _, sn := range m.senses {
+			switch sn.role {
+			case calls:
+				if s.r.commands[sn.target].local[ring] >= 0 {
+					return true
+				}
+			case cues:
+				if slices.Contains(driven[:], s.r.options[sn.target].option.About().Name) {
+					return true
+				}
+			}
+		}
+	}
+	return slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == field })
 }
 
 // offerGear offers a ring with a cog. A number that can't be one is a mistake

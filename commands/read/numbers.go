@@ -488,7 +488,8 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			cost += 0.1
 		}
 	}
-	nb := bid{from: int8(from), to: int8(to), option: int16(o), cost: cost, said: said, why: why, open: !isCued}
+	nb := bid{from: int8(from), to: int8(to), option: int16(o), cost: cost, said: said, why: why, open: !isCued,
+		plus: n.Plus && strings.HasPrefix(s.tokens[v.from].raw, "+")}
 	for _, m := range [...]quantity.Measure{a, b} {
 		if !n.holds(m) && (m == a || v.pair) {
 			if (!isCued || best.weak) && !(n.AloneFrom > 0 && slices.Contains(n.AloneIn, m.Unit)) {

@@ -115,6 +115,9 @@ type Command struct {
 	// Asked says that the command answers only lines that name it, by its name or
 	// one of its words: what it takes is more often meant for another.
 	Asked bool
+	// Adds says that a number with a plus sign is for it: it goes from the asker's
+	// own figures, and to others "+12 kg" is a load like any.
+	Adds bool
 	// Forgets says that the talk ends with the answer: nothing is gone on from.
 	Forgets  bool
 	Examples []string
