@@ -92,6 +92,9 @@ func (f *fillRun) run() (reply.Reply, error) {
 	}
 	switch job {
 	case "gas":
+		if q, ok := f.noCartridge(); ok {
+			return q, nil
+		}
 		return f.gas()
 	case "strokes":
 		return f.strokes()
@@ -104,6 +107,38 @@ func (f *fillRun) run() (reply.Reply, error) {
 	}
 	return ask(f.req, what, "Fill with what, or seal with what?", "gas", "strokes", "sealant", "tape", "valve"), nil
 }
+
+// Cartridges for tyres hold 8 to 88 g, most of them 12 to 38: what lies far
+// outside is a slip. From memory.
+const leastCartridge, mostCartridge = 4 * quantity.Gram, 150 * quantity.Gram
+
+// noCartridge asks about a size that is no cartridge's: "200 g" for 20.
+func (f *fillRun) noCartridge() (reply.Reply, bool) {
+	all, _ := cartridge.Of(f.req)
+	for i, c := range all {
+		m := c.Gas.Mass()
+		if m >= leastCartridge && m <= mostCartridge {
+			continue
+		}
+		sizes := []float64{16, 20, 25}
+		if tenth := c.Gas.Number / 10; c.Gas.Unit == quantity.G && tenth >= 8 && tenth <= 88 && !slices.Contains(sizes, tenth) {
+			sizes[1] = tenth
+		}
+		var likely [][]read.Cartridge
+		for _, g := range sizes {
+			other := slices.Clone(all)
+			other[i].Gas = measure{Number: g, Unit: quantity.G}
+			likely = append(likely, other)
+		}
+		q := ask(f.req, cartridge, fmt.Sprintf("%s is no cartridge for a tyre: they hold %s to %s, most 16 to 38. Which is yours?",
+			c.Gas, grams(leastCartridge), grams(mostCartridge)+" g"), likely...)
+		q.Refused, q.Example = true, fillExample
+		return q, true
+	}
+	return reply.Reply{}, false
+}
+
+func grams(m quantity.Mass) string { return quantity.Trimmed(quantity.G.Number(float64(m)), 0) }
 
 // filled is a tyre that is to be filled.
 type filled struct {

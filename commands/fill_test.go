@@ -49,6 +49,9 @@ func psiOf(p float64) float64 { return p * quantity.PSI }
 func TestFillRefusesAndAsks(t *testing.T) {
 	for line, option := range map[string]string{
 		"fill 16g":                        "tyre",
+		"fill 200g":                       "cartridge",
+		"200g co2 29x2.4":                 "cartridge",
+		"fill 16g or 3g 29x2.4":           "cartridge",
 		"how many strokes 29x2.4":         "pressure",
 		"rim tape":                        "rim",
 		"valve length":                    "depth",
