@@ -4,12 +4,14 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"spokeword/calc/basis"
 	"spokeword/calc/build"
 	"spokeword/calc/quantity"
 	"spokeword/calc/size"
 	"spokeword/calc/tyre"
+	"spokeword/commands/read"
 	"spokeword/commands/reply"
 	"spokeword/commands/spec"
 )
@@ -25,7 +27,8 @@ func measureCommand(Deps) *spec.Command {
 		Summary: "Guide through measuring hub, rim, frame and tyre, one value at a time, and work it out",
 		Words: w("measure", "measuring", "how do i measure", "how to measure", "walk me through", "calipers across", "no data", "what to measure", "what do i measure", "pcd from", "take the measures",
 			de("messen", "ausmessen", "wie messe ich", "vermessen"), fr("mesurer", "comment mesurer"), es("medir", "cómo mido"), it("misurare", "come misuro")),
-		Options:  []spec.Option{guide, holes, width, faceleft, faceright, circle, way, across, flangehole, pitch, rods, between, outer, gap, measured},
+		// In the order in which a guide asks, so that "back" finds the last one.
+		Options:  []spec.Option{guide, leftOut, head, way, holes, width, thickness, faceleft, faceright, circle, across, tangent, ahead, flangehole, pitch, rods, between, outer, gap, measured},
 		Wants:    []spec.Want{{Any: []spec.Option{guide, width, faceleft, across, pitch, rods, between}, Weight: 0.7}},
 		Weight:   0.7,
 		Examples: []string{"measure erd", "measure rods 280 mm between 12 mm", "measure hub", "measure pitch 11.3 mm 32 holes", "measure hub 148 mm 38 from left 53 from right"},
@@ -52,60 +55,122 @@ type takes struct {
 	text    string
 	drawing []string
 	likely  []reply.Action // answers by a button, as values of the option
+	// without says how it goes on where the value can't be had; empty if it goes
+	// on without it.
+	without string
 }
 
-// guides are what is measured, in the order in which it is.
-func (m *measureRun) takes(id string) []takes {
+// takes returns what is measured, in the order in which it is. open says that
+// the next answer decides how many more there are.
+func (m *measureRun) takes(id string) (steps []takes, open bool) {
 	switch id {
 	case "erd":
 		return []takes{
-			{rods, "Cut two spokes or rods to one length, 270 to 300 mm. How long is each?", rodDrawing, nil},
-			{between, "Put each into a nipple through opposite holes, flush with the slot. How far apart are their inner ends? Negative if they overlap.", rodDrawing, nil},
-		}
+			{rods, "Cut two spokes or rods to one length, 270 to 300 mm. How long is each?", rodDrawing, nil, "Any two straight rods of one length do, even of wood, if they reach into the nipples. How long is each?"},
+			{between, "Put each into a nipple through opposite holes, flush with the slot. How far apart are their inner ends? Negative if they overlap.", rodDrawing, nil, "Without the gap there is no ERD. Pull a thread tight from end to end and measure that."},
+		}, false
 	case "hub":
-		return []takes{
-			{holes, "How many spoke holes has the hub, both flanges together?", nil, m.counts(28, 32, 36)},
-			{width, "End caps on: how wide is the hub over the faces that stand in the frame?", hubDrawing, m.values(width, 100, 110, 142, 148)},
-			{faceleft, "From the left face (away from the gears) to the middle of the left flange's thickness: how far?", hubDrawing, nil},
-			{faceright, "The same on the right, from the right face?", hubDrawing, nil},
-			{circle, "The circle of spoke holes, hole middle to opposite hole middle, left/right? Both if they are alike. If you can't reach across, measure pcd first.", circleDrawing, nil},
-		}
+		return m.hubTakes()
 	case "circle":
-		steps := []takes{
-			{holes, "How many spoke holes has the hub, both flanges together?", nil, m.counts(28, 32, 36)},
-			{way, "Can you reach a hole and the one opposite with a calliper, or only neighbours?", circleDrawing, m.words(way, "across", "neighbours")},
-		}
-		if _, ok := pitch.Of(m.req); ok || way.Or(m.req, "") == "neighbours" {
-			return append(steps[:1], takes{pitch, "From the edge of one hole to the same edge of the next: how far?", circleDrawing, nil})
-		}
-		if _, ok := across.Of(m.req); ok {
-			steps = steps[:1]
-		}
-		return append(steps,
-			takes{across, "Between the outer edges of two opposite holes: how far?", circleDrawing, nil},
-			takes{flangehole, "How wide is one hole?", circleDrawing, m.values(flangehole, 2.4, 2.5, 2.6)})
+		return m.circleTakes()
 	case "inner":
-		return []takes{{outer, "Tyre on: how wide is the rim outside, at its widest? Bead to bead with the tyre off is better, best is the print on the rim, as 622x30.", rimDrawing, nil}}
+		return []takes{{outer, "Tyre on: how wide is the rim outside, at its widest? Bead to bead with the tyre off is better, best is the print on the rim, as 622x30.", rimDrawing, nil, "The print on the rim says it too, as 622x30: ask with that, as fit 2.4 on 30 mm."}}, false
 	case "gap":
 		return []takes{
-			{gap, "Where the tyre runs, at its narrowest: how wide is it between the stays or fork legs?", gapDrawing, nil},
-			{measured, "How wide is the tyre over its widest part, by calliper, at the pressure you ride?", gapDrawing, nil},
-		}
+			{gap, "Where the tyre runs, at its narrowest: how wide is it between the stays or fork legs?", gapDrawing, nil, "No calliper that reaches? Push drills or coins in beside the tyre, add them to its width."},
+			{measured, "How wide is the tyre over its widest part, by calliper, at the pressure you ride?", gapDrawing, nil, "Its label will do, in mm: 2.4 in are 61."},
+		}, false
 	case "tyre":
-		return []takes{{measured, "At the pressure you ride, a day after mounting: how wide is it over its widest part, casing or knobs?", tyreDrawing, nil}}
+		return []takes{{measured, "At the pressure you ride, a day after mounting: how wide is it over its widest part, casing or knobs?", tyreDrawing, nil, "No calliper? Lay a book on each side and measure between the covers."}}, false
 	}
-	return nil
+	return nil, false
+}
+
+// hubTakes are the steps for a hub: of another kind if it holds its spokes straight.
+func (m *measureRun) hubTakes() (steps []takes, open bool) {
+	steps = []takes{
+		{head, "How does the hub hold its spokes: by an elbow through the flange, or straight pull?", headDrawing, m.words(head, "elbow", "straight pull"), "Look at one: a spoke that is bent at the hub has an elbow."},
+		{holes, "How many spoke holes has the hub, both flanges together?", holesDrawing, m.counts(28, 32, 36), ""},
+		{width, "End caps on: how wide is the hub over the faces that stand in the frame?", hubDrawing, m.values(width, 100, 110, 142, 148), "It is the width of the frame or fork at the axle: measure there, or read it on the frame's papers."},
+	}
+	const faces = "Lay a straight edge across the face and measure along the axle with a ruler; 1 mm here is only 0.1 mm of spoke."
+	if head.Or(m.req, "") == "straight pull" {
+		return append(steps,
+			takes{faceleft, "From the left face (away from the gears) to the middle of the left spokes' heads, along the axle: how far?", hubDrawing, nil, faces},
+			takes{faceright, "The same on the right, from the right face?", hubDrawing, nil, faces},
+			takes{tangent, "How far from the axle's middle does the line of a spoke pass, left/right? Both if they are alike.", pullDrawing, nil, "Lay two straight rods along opposite spokes and take half of what lies between them."},
+			takes{ahead, "How far does the head's seat lie ahead of the place nearest to the axle, towards the rim, left/right? Negative behind it.", pullDrawing, nil, "Without it lengths can't be told. A spoke that fits, and its length, would tell as much."}), false
+	}
+	flange := "flange's outer side"
+	if has(leftOut.Or(m.req, nil), thickness.Name) {
+		flange = "flange's middle"
+	}
+	return append(steps,
+		takes{thickness, "How thick is a flange at its spoke holes?", thickDrawing, m.values(thickness, 2.5, 3, 3.5), ""},
+		takes{faceleft, "From the left face (away from the gears) to the left " + flange + ": how far?", hubDrawing, nil, faces},
+		takes{faceright, "The same on the right, from the right face?", hubDrawing, nil, faces},
+		takes{circle, "The circle of spoke holes, hole middle to opposite hole middle, left/right? Both if they are alike.", circleDrawing, nil, ""},
+		takes{flangehole, "How wide is one spoke hole?", circleDrawing, m.values(flangehole, 2.4, 2.5, 2.6), ""}), head.Or(m.req, "") == ""
+}
+
+// circleTakes are the steps for a hole circle, across the flange or from hole to
+// next hole.
+func (m *measureRun) circleTakes() (steps []takes, open bool) {
+	_, byPitch := pitch.Of(m.req)
+	_, byAcross := across.Of(m.req)
+	byPitch = byPitch || way.Or(m.req, "") == "neighbours"
+	count := takes{holes, "How many spoke holes has the hub, both flanges together?", holesDrawing, m.counts(28, 32, 36), ""}
+	if _, said := way.Of(m.req); said || !byPitch && !byAcross {
+		steps = append(steps, takes{way, "Can you reach a hole and the one opposite with a calliper, or only neighbours?", circleDrawing, m.words(way, "across", "neighbours"), "Neighbours can always be reached; take those if in doubt."})
+		open = !said
+	}
+	if byPitch {
+		count.without = "From hole to next hole it takes their number: count one flange, and take it twice."
+		return append(steps, count, takes{pitch, "From the edge of one hole to the same edge of the next: how far?", circleDrawing, nil, "Press the flange into card and measure between the marks."}), open
+	}
+	return append(steps, count,
+		takes{across, "Between the outer edges of two opposite holes: how far?", circleDrawing, nil, "If the calliper doesn't reach, measure pcd once more and take neighbours."},
+		takes{flangehole, "How wide is one hole?", circleDrawing, m.values(flangehole, 2.4, 2.5, 2.6), ""}), open
 }
 
 // The drawings say what is held where.
 var (
 	rodDrawing = []string{
-		"    .--------------------.",
-		"  /   rod   |       rod   \\",
-		" |=========>| gap |<=======|",
-		"  \\         between       /",
-		"    '--------------------'",
+		"    .----------------------.",
+		"  /   rod   |     |   rod    \\",
+		" |=========>| gap |<=========|",
+		"  \\        between          /",
+		"    '----------------------'",
 		"   rim, nipples in two holes",
+	}
+	headDrawing = []string{
+		"  elbow     | |",
+		"           (o_|________ spoke",
+		"            | | flange",
+		"  straight  .--.",
+		"    pull    |[=|_______ spoke",
+		"            '--' seat",
+	}
+	holesDrawing = []string{
+		"      o   o   o",
+		"    o     .     o   all round,",
+		"    o   ( + )   o   then the",
+		"    o     '     o   other flange",
+		"      o   o   o",
+	}
+	thickDrawing = []string{
+		"       ->| |<- thickness",
+		" face    | |",
+		"  |------| |------ axle",
+		"         | |",
+		"        flange, at the holes",
+	}
+	pullDrawing = []string{
+		" rim <=========[head",
+		"               |<ahead>|",
+		"                       | tangent",
+		"                       |",
+		"                       + axle",
 	}
 	hubDrawing = []string{
 		"|<---------- width ---------->|",
@@ -113,7 +178,7 @@ var (
 		"|--------||----------||-------|",
 		"|        ||          ||       |",
 		"|<-left->|            |<right>|",
-		" face to middle of the flange",
+		" face to flange",
 	}
 	circleDrawing = []string{
 		"      o<-pitch->o",
@@ -131,7 +196,7 @@ var (
 	gapDrawing = []string{
 		" stay |  .--------.  | stay",
 		"      | |  tyre    | |",
-		"      |<---- gap ---->|",
+		"      |<---- gap --->|",
 	}
 	tyreDrawing = []string{
 		"    .----------.",
@@ -150,7 +215,7 @@ func (m *measureRun) which() (string, bool) {
 		id  string
 		any []spec.Option
 	}{
-		{"erd", []spec.Option{rods, between}}, {"circle", []spec.Option{pitch, across, way}}, {"hub", []spec.Option{width, faceleft, faceright}},
+		{"erd", []spec.Option{rods, between}}, {"circle", []spec.Option{pitch, across, way}}, {"hub", []spec.Option{width, faceleft, faceright, thickness, head, tangent, ahead}},
 		{"inner", []spec.Option{outer}}, {"gap", []spec.Option{gap}}, {"tyre", []spec.Option{measured}},
 	} {
 		for _, o := range x.any {
@@ -168,18 +233,18 @@ func (m *measureRun) run() (reply.Reply, error) {
 		return ask(m.req, guide, "What is to be measured?", "erd", "hub", "circle", "inner", "gap", "tyre"), nil
 	}
 	_, guided := guide.Of(m.req)
-	steps := m.takes(id)
-	done := 0
-	for _, s := range steps {
-		if _, ok := m.req.Get(s.option.About().Name); ok {
-			done++
-		}
+	if id == "hub" && guided && !m.said(head) && !m.said(holes) && m.said(width) && m.said(faceleft) && m.said(faceright) {
+		guided = false // all in one line, to be worked out
 	}
+	if q, ok := m.wrongUnit(id); ok {
+		return q, nil
+	}
+	steps, open := m.takes(id)
 	for n, s := range steps {
-		if _, ok := m.req.Get(s.option.About().Name); ok || !guided && !m.needed(id, s.option) {
+		if m.said(s.option) || !guided && !m.needed(id, s.option) || s.without == "" && has(leftOut.Or(m.req, nil), s.option.About().Name) {
 			continue
 		}
-		return m.ask(id, s, n, len(steps), done), nil
+		return m.ask(id, s, n, steps, open), nil
 	}
 	m.out.Title = "Measured"
 	var err error
@@ -214,9 +279,38 @@ func (m *measureRun) run() (reply.Reply, error) {
 // wheel: the guide goes on.
 func (m *measureRun) again(id string, steps []takes, why error) reply.Reply {
 	last := len(steps) - 1
-	r := m.ask(id, steps[last], last, len(steps), last)
+	r := m.ask(id, steps[last], last, steps, false)
 	r.Lead = []string{title(why.Error()) + ".", r.Lead[0]}
 	return r
+}
+
+func (m *measureRun) said(o spec.Option) bool { _, ok := m.req.Get(o.About().Name); return ok }
+
+// wrongUnit asks again for a value whose unit is none of a length, by its name
+// and with what it may be.
+func (m *measureRun) wrongUnit(id string) (reply.Reply, bool) {
+	for _, g := range m.req.Given {
+		v, ok := g.Value.(measure)
+		if !ok || v.Kind() == quantity.KindLength {
+			continue
+		}
+		f, ok := g.Option.Form().(read.Number)
+		if !ok {
+			continue
+		}
+		steps, open := m.takes(id)
+		m.req = without(m.req, g.Option)
+		for n, s := range steps {
+			if s.option != g.Option {
+				continue
+			}
+			r := m.ask(id, s, n, steps, open)
+			low, high := quantity.Length(f.Least), quantity.Length(f.Most)
+			r.Lead = []string{fmt.Sprintf("%s %s is %s: want %s to %s.", title(g.Option.About().Name), v, v.Kind(), exact(low), exact(high)), r.Lead[0]}
+			return r, true
+		}
+	}
+	return reply.Reply{}, false
 }
 
 // needed reports whether a value is wanted though no guide was asked for: a hub
@@ -225,15 +319,22 @@ func (m *measureRun) needed(id string, o spec.Option) bool {
 	return id != "hub" || o == spec.Option(width) || o == spec.Option(faceleft) || o == spec.Option(faceright)
 }
 
-// ask puts the next step, with what was measured before kept in the line.
-func (m *measureRun) ask(id string, s takes, n, of, done int) reply.Reply {
-	name := s.option.About().Name
+// ask puts the next step, with what was measured before kept in the line. How
+// many steps there are is told once it is settled.
+func (m *measureRun) ask(id string, s takes, n int, steps []takes, open bool) reply.Reply {
 	r := reply.Reply{Title: "Measuring " + id, Drawing: s.drawing}
-	r.Ask = &reply.Ask{Option: name, Text: s.text, Choices: s.likely}
-	r.Lead = []string{fmt.Sprintf("%s of %s: %s", quantity.Count(n+1), quantity.Count(of), s.text)}
+	r.Ask = &reply.Ask{Option: s.option.About().Name, Text: s.text, Choices: s.likely}
+	if open {
+		r.Lead = []string{fmt.Sprintf("Step %s: %s", quantity.Count(n+1), s.text)}
+	} else {
+		r.Lead = []string{fmt.Sprintf("%s of %s: %s", quantity.Count(n+1), quantity.Count(len(steps)), s.text)}
+	}
 	r.Ask.Text = r.Lead[0]
-	if done > 0 {
-		r.Note("\"back\" takes the last value again, \"stop\" leaves it here", basis.Basis{})
+	if s.without != "" && has(leftOut.Or(m.req, nil), r.Ask.Option) {
+		r.Lead = []string{s.without, r.Ask.Text}
+	}
+	if slices.ContainsFunc(steps, func(s takes) bool { return m.said(s.option) }) {
+		r.Note("\"back\" takes the last value again, \"skip\" if this one can't be had, \"stop\" leaves it here", basis.Basis{})
 	} else {
 		r.Note("A bare number is in mm; inches and cm are read too", basis.Basis{})
 	}
@@ -267,7 +368,10 @@ func (m *measureRun) counts(all ...int) []reply.Action {
 
 // length returns a value that was measured.
 func (m *measureRun) length(a *spec.Arg[measure]) quantity.Length {
-	v, _ := a.Of(m.req)
+	v, ok := a.Of(m.req)
+	if !ok {
+		return 0
+	}
 	return v.Length()
 }
 
@@ -299,6 +403,15 @@ func (m *measureRun) holesOf() int {
 	return n[0].Any() / 2
 }
 
+// oddCircle remarks on a hole circle that ordinary hubs don't have.
+func oddCircle(d quantity.Length) (string, bool) {
+	const least, most = 30 * quantity.Millimetre, 110 * quantity.Millimetre // from memory
+	if d >= least && d <= most {
+		return "", false
+	}
+	return fmt.Sprintf("Ordinary hubs have 30 to 110 mm: measure %s once more, if it is no hub motor or brake drum.", exact(d)), true
+}
+
 func (m *measureRun) circle() error {
 	var d quantity.Length
 	var err error
@@ -307,8 +420,14 @@ func (m *measureRun) circle() error {
 		d, err = build.CircleByPitch(p.Length(), m.holesOf(), 0)
 		how = fmt.Sprintf("%s between neighbours of %s holes: pitch / sin(180° / %s)", exact(p.Length()), quantity.Count(m.holesOf()), quantity.Count(m.holesOf()))
 	} else {
-		d, err = build.CircleAcross(m.length(across), m.length(flangehole))
-		how = fmt.Sprintf("%s over the outer edges less a hole of %s", exact(m.length(across)), exact(m.length(flangehole)))
+		hole := m.length(flangehole)
+		if hole == 0 {
+			const usual = 2.5 * quantity.Millimetre
+			hole = usual
+			m.out.Assume(flangehole.Name, exact(hole), "not measured, a usual one")
+		}
+		d, err = build.CircleAcross(m.length(across), hole)
+		how = fmt.Sprintf("%s over the outer edges less a hole of %s", exact(m.length(across)), exact(hole))
 	}
 	if err != nil {
 		return err
@@ -316,6 +435,9 @@ func (m *measureRun) circle() error {
 	m.out.Lead = []string{
 		fmt.Sprintf("Hole circle %s: %s.", exact(d), how),
 		"Edge to the same edge is as good as middle to middle. Check with the opposite hole, and measure the other flange too.",
+	}
+	if text, odd := oddCircle(d); odd {
+		m.out.Lead[1] = text
 	}
 	m.out.Add("circle", float64(d), reply.Metres)
 	const perTenth = 0.5
@@ -334,46 +456,85 @@ func (m *measureRun) circle() error {
 // hub works out the flange offsets, and hands on what else was measured.
 func (m *measureRun) hub() error {
 	faces := m.length(width)
+	straight := head.Or(m.req, "") == "straight pull"
+	// Measured to the flange's outer side if its thickness is known, or else to
+	// its middle; of a straight-pull hub to the heads.
+	thick, outside := quantity.Length(build.UsualFlangeThickness), false
+	if m.said(thickness) && !straight {
+		thick, outside = m.length(thickness), true
+	}
 	var offsets [2]quantity.Length
 	for i, face := range [2]quantity.Length{m.length(faceleft), m.length(faceright)} {
-		// Measured to the middle of the flange.
-		const t = build.UsualFlangeThickness
+		if !outside {
+			face -= thick / 2
+		}
 		var err error
-		if offsets[i], err = build.OffsetFromFace(build.Sides[i], faces, face-t/2, t); err != nil {
+		if offsets[i], err = build.OffsetFromFace(build.Sides[i], faces, face, thick); err != nil {
 			return err
 		}
 		m.out.Add(sideNames[i]+".offset", float64(offsets[i]), reply.Metres)
-		m.out.Step(title(sideNames[i])+" offset", fmt.Sprintf("%s / 2 − %s = %s", exact(faces), exact(face), exact(offsets[i])), basis.Basis{Kind: basis.Computed, Source: "half the width less the way to the flange"})
+		m.out.Step(title(sideNames[i])+" offset", fmt.Sprintf("%s / 2 − %s = %s", exact(faces), exact(face+thick/2), exact(offsets[i])), basis.Basis{Kind: basis.Computed, Source: "half the width less the way to the flange"})
 	}
 	m.out.Lead = []string{
 		fmt.Sprintf("Flange offsets: left %s, right %s.", exact(offsets[0]), exact(offsets[1])),
 		"To the middle of the flange, end caps on. 1 mm here is only 0.1 mm of spoke, so no need for tenths.",
 	}
+	if straight {
+		m.out.Lead[1] = "To the middle of the heads, end caps on. 1 mm here is only 0.1 mm of spoke, so no need for tenths."
+	}
+	way := "face to flange"
+	if straight {
+		way = "face to heads"
+	}
 	table := reply.Table{Head: []string{"", "left", "right"}, Rows: []reply.Row{
-		{Cells: []string{"face to flange", exact(m.length(faceleft)), exact(m.length(faceright))}},
+		{Cells: []string{way, exact(m.length(faceleft)), exact(m.length(faceright))}},
 		{Cells: []string{"offset", exact(offsets[0]), exact(offsets[1])}},
 	}}
 	fields := []spec.Field{{Option: offset.Name, Text: exact(offsets[0]) + "/" + exact(offsets[1])}}
-	if c, ok := circle.Of(m.req); ok {
-		table.Rows = append(table.Rows, reply.Row{Cells: []string{"hole circle", exact(c.First.Length()), exact(c.Second.Length())}})
-		fields = append(fields, spec.Field{Option: circle.Name, Text: circle.As.Text(c)})
-		m.out.Add("left.circle", float64(c.First.Length()), reply.Metres)
-		m.out.Add("right.circle", float64(c.Second.Length()), reply.Metres)
-		for _, d := range [2]quantity.Length{c.First.Length(), c.Second.Length()} {
-			if d.MM() < 30 || d.MM() > 110 {
-				m.out.Note("Hole circles of ordinary hubs are about 30 to 110 mm: measure "+exact(d)+" once more", basis.Basis{Kind: basis.Memory})
+	for _, x := range []struct {
+		option *spec.Arg[measures]
+		name   string
+	}{{circle, "hole circle"}, {tangent, "tangent"}, {ahead, "seat ahead"}} {
+		v, ok := x.option.Of(m.req)
+		if !ok {
+			continue
+		}
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{x.name, exact(v.First.Length()), exact(v.Second.Length())}})
+		fields = append(fields, spec.Field{Option: x.option.Name, Text: x.option.As.Text(v)})
+		if x.option != circle {
+			continue
+		}
+		for i, d := range [2]quantity.Length{v.First.Length(), v.Second.Length()} {
+			m.out.Add(sideNames[i]+".circle", float64(d), reply.Metres)
+			if text, odd := oddCircle(d); odd {
+				m.out.Lead[1] = text
 			}
 		}
+	}
+	if outside {
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{"flange", exact(thick), exact(thick)}})
+	}
+	if v, ok := flangehole.Of(m.req); ok {
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{"hole", exact(v.Length()), exact(v.Length())}})
+		fields = append(fields, spec.Field{Option: flangehole.Name, Text: v.String()})
 	}
 	if n, ok := holes.Of(m.req); ok {
 		fields = append(fields, spec.Field{Option: holes.Name, Text: holes.As.Text(n)})
 	}
 	m.out.Tables = append(m.out.Tables, table)
-	if _, ok := circle.Of(m.req); !ok {
+	if !m.said(circle) && !straight {
 		m.out.Actions = append(m.out.Actions, reply.Action{Label: "hole circle next", Line: "measure guide:circle"})
 	}
-	m.out.Note("Elbow or straight pull: a straight-pull hub is measured otherwise", basis.Basis{})
-	m.out.Actions = append(m.out.Actions, reply.Action{Label: "straight pull", Line: "help what:straight-pull"})
+	if !m.said(head) {
+		m.out.Note("Of a hub with elbow spokes; a straight-pull hub is measured otherwise", basis.Basis{})
+		for _, kind := range []string{"elbow", "straight pull"} {
+			whole := spec.Set(spec.Set(m.req, guide, "hub"), head, kind)
+			if kind == "elbow" { // the faces were told to the flanges' middles
+				whole = spec.Set(whole, leftOut, words{thickness.Name})
+			}
+			m.out.Actions = append(m.out.Actions, reply.Action{Label: "the rest: " + kind, Line: whole.Line()})
+		}
+	}
 	m.next("spokes", "lengths with it", fields...)
 	return nil
 }

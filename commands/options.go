@@ -281,11 +281,26 @@ var (
 		Info: spec.Info{Name: "guide", Help: "what is to be measured, step by step", Example: "erd"},
 		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
 			{Value: "erd", Words: w("measure erd", "measure the erd", "measuring erd", "find the erd", "measure my erd", "measure rim erd", de("erd messen"), fr("mesurer l'erd"))},
-			{Value: "hub", Words: w("measure hub", "measure the hub", "measure a hub", "measure this hub", "measure my hub", "measuring a hub", "no data on this hub", "no data on the hub", "no data for this hub", "walk me through measuring", "walk me through a hub", de("nabe messen", "nabe vermessen"), fr("mesurer le moyeu"), es("medir el buje"), it("misurare il mozzo"))},
-			{Value: "circle", Words: w("measure pcd", "measure the pcd", "measure hole circle", "measure the hole circle", "measure spoke circle", de("lochkreis messen"))},
-			{Value: "inner", Words: w("measure inner width", "measure the inner width", "measure rim width", "measure the rim width", "measure internal width", de("maulweite messen", "innenbreite messen"), fr("mesurer la jante"))},
-			{Value: "gap", Words: w("measure frame gap", "measure the frame gap", "measure the gap", "measure frame clearance", "measure clearance", de("rahmenbreite messen"))},
-			{Value: "tyre", Words: w("measure tyre width", "measure the tyre", "measure my tyre", "measure a tyre", "measure tire width", de("reifenbreite messen"), fr("mesurer le pneu"))},
+			{Value: "hub", Words: w("measure flange offsets", "measure the flange offsets", "measure offsets", "measure flanges", "measure the flanges", "measure hub", "measure the hub", "measure a hub", "measure this hub", "measure my hub", "measuring a hub", "no data on this hub", "no data on the hub", "no data for this hub", "walk me through measuring", "walk me through a hub", de("nabe messen", "nabe vermessen"), fr("mesurer le moyeu"), es("medir el buje"), it("misurare il mozzo"))},
+			{Value: "circle", Words: w("measure circle", "measure the circle", "measure pcd", "measure the pcd", "measure hole circle", "measure the hole circle", "measure spoke circle", de("lochkreis messen"))},
+			{Value: "inner", Words: w("measure inner", "measure rim", "measure the rim", "measure my rim", "measure inner width", "measure the inner width", "measure rim width", "measure the rim width", "measure internal width", de("maulweite messen", "innenbreite messen"), fr("mesurer la jante"))},
+			{Value: "gap", Words: w("measure gap", "measure frame", "measure the frame", "measure frame gap", "measure the frame gap", "measure the gap", "measure frame clearance", "measure clearance", de("rahmenbreite messen"))},
+			{Value: "tyre", Words: w("measure tyre", "measure tire", "measure the tire", "measure tyre width", "measure the tyre", "measure my tyre", "measure a tyre", "measure tire width", de("reifenbreite messen"), fr("mesurer le pneu"))},
+		}}},
+	}
+	head = &spec.Arg[string]{
+		Info: spec.Info{Name: "head", Help: "how the hub holds its spokes: by their elbow, or straight", Example: "elbow"},
+		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "elbow", Words: w("elbow", "elbow spokes", "j bend", "j-bend", "jbend", de("bogenspeichen"), fr("coudés"))},
+			{Value: "straight pull", Words: w("straight", "straight spokes", de("geradzug"))},
+		}}},
+	}
+	// leftOut has no words of its own: who says "skip" sets it.
+	leftOut = &spec.Arg[words]{
+		Info: spec.Info{Name: "leftout", Help: "what could not be measured, by the name of its option", Example: "thickness"},
+		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "head"}, {Value: "way"}, {Value: "holes"}, {Value: "width"}, {Value: "thickness"}, {Value: "faceleft"}, {Value: "faceright"}, {Value: "circle"},
+			{Value: "across"}, {Value: "tangent"}, {Value: "ahead"}, {Value: "flangehole"}, {Value: "pitch"}, {Value: "rods"}, {Value: "between"}, {Value: "outer"}, {Value: "gap"}, {Value: "measured"},
 		}}},
 	}
 	way = &spec.Arg[string]{
@@ -296,8 +311,9 @@ var (
 		}}},
 	}
 	width     = taken("width", "width over the faces that stand in the frame, end caps on", "148 mm", 70, 220, w("hub", "over the faces", "face to face", "end to end", "over end caps", "between end faces", "axle width", "over locknuts", "over lock nuts", de("einbaubreite", "klemmbreite"), fr("largeur de moyeu"), es("ancho del buje"), it("larghezza mozzo")))
-	faceleft  = taken("faceleft", "from the left face to the middle of the left flange", "38 mm", 1, 120, w("from left", "from left end", "from the left end", "from left face", "from the left", "left end to flange", "left face to flange", "from left end to flange", de("von links", "links bis flansch"), fr("depuis la gauche")))
-	faceright = taken("faceright", "from the right face to the middle of the right flange", "53 mm", 1, 120, w("from right", "from right end", "from the right end", "from right face", "from the right", "right end to flange", "right face to flange", "from right end to flange", de("von rechts", "rechts bis flansch"), fr("depuis la droite")))
+	thickness = taken("thickness", "thickness of the flange at the spoke holes", "3 mm", 1, 10, w("flange thickness", "thick flange", "flange thick", "thick flanges", "thickness", de("flanschdicke"), fr("épaisseur de flasque")))
+	faceleft  = taken("faceleft", "from the left face to the middle of the left flange, or to its outer side if its thickness is told", "38 mm", 1, 120, w("from left", "from left end", "from the left end", "from left face", "from the left", "left end to flange", "left face to flange", "from left end to flange", de("von links", "links bis flansch"), fr("depuis la gauche")))
+	faceright = taken("faceright", "from the right face to the middle of the right flange, or to its outer side if its thickness is told", "53 mm", 1, 120, w("from right", "from right end", "from the right end", "from right face", "from the right", "right end to flange", "right face to flange", "from right end to flange", de("von rechts", "rechts bis flansch"), fr("depuis la droite")))
 	across    = taken("across", "between the outer edges of two opposite holes", "60.5 mm", 20, 400, w("across", "hole to opposite hole", "outer edge to outer edge", "edge to edge"))
 	pitch     = taken("pitch", "between the middles of two neighbouring holes", "11.3 mm", 4, 150, w("pitch", "apart", "next holes are", "next holes", "next hole", "neighbouring holes are", "hole to next hole", "hole spacing", de("lochabstand"), fr("entre trous voisins"), es("entre agujeros"), it("tra fori vicini")))
 	rods      = taken("rods", "length of each of the two rods", "280 mm", 50, 400, w("rods", "rod", "two rods", "rods of", "each rod", de("stäbe", "stab"), fr("tiges"), es("varillas"), it("aste")))
@@ -308,7 +324,7 @@ var (
 func taken(name, help, example string, least, most float64, cues spec.Words) *spec.Arg[measure] {
 	return &spec.Arg[measure]{
 		Info: spec.Info{Name: name, Help: help, Example: example, Words: cues},
-		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: least * mm, Most: most * mm, Cued: true,
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: least * mm, Most: most * mm, Cued: true, Strict: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: least, To: most}}}},
 	}
 }

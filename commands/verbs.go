@@ -3,6 +3,7 @@ package commands
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"spokeword/calc/quantity"
@@ -145,6 +146,9 @@ func (d *Desk) share(ctx context.Context, asker Asker, state talk.State) reply.R
 // skip answers the open question by all its likely values: a range instead of
 // one answer.
 func (d *Desk) skip(ctx context.Context, asker Asker, state talk.State) reply.Reply {
+	if req, ok := d.reread(state.Pending); ok && req.Command.Takes(leftOut) {
+		return d.leaveOut(ctx, asker, state, req)
+	}
 	out := reply.Reply{Title: "Not said: " + state.Asking.Option, Command: "help"}
 	table := reply.Table{Head: []string{state.Asking.Option, "then"}}
 	for _, c := range state.Asking.Choices {
@@ -172,6 +176,21 @@ func (d *Desk) skip(ctx context.Context, asker Asker, state talk.State) reply.Re
 	out.Lead = []string{fmt.Sprintf("Without %s it is one of these; the more you tell, the closer it gets.", state.Asking.Option)}
 	out.Tables = []reply.Table{table}
 	return out
+}
+
+// leaveOut goes on with a guide without the value that was asked for; what can't
+// be done without is asked again, with how else it may be had.
+func (d *Desk) leaveOut(ctx context.Context, asker Asker, state talk.State, req spec.Request) reply.Reply {
+	left := leftOut.Or(req, nil)
+	if !has(left, state.Asking.Option) {
+		left = append(slices.Clone(left), state.Asking.Option)
+	}
+	req = spec.Set(req, leftOut, left)
+	r := d.Do(ctx, asker, showing(req, state))
+	kept := remembered(state, req, r)
+	kept.Offers = state.Offers
+	d.deps.Talk.Put(asker, offering(kept, []reply.Reply{r}))
+	return r
 }
 
 // example is a line of the command that a pending request is of.
@@ -247,6 +266,9 @@ func (d *Desk) unfit(line string, state talk.State) (reply.Reply, bool) {
 		return reply.Reply{}, false
 	}
 	_, wrong := o.Parse(line)
+	if f, ok := o.Form().(read.Number); ok && wrong == nil && ofOtherKind(o, m) {
+		wrong = fmt.Errorf("%s %s is %s: want %s to %s", o.About().Name, m, m.Kind(), exact(quantity.Length(f.Least)), exact(quantity.Length(f.Most)))
+	}
 	if wrong == nil || m.Unit != quantity.NoUnit && takesKind(req.Command, m) {
 		return reply.Reply{}, false
 	}
@@ -264,9 +286,16 @@ func (d *Desk) unfit(line string, state talk.State) (reply.Reply, bool) {
 // it stands: then it answers that.
 func takesKind(c *spec.Command, m measure) bool {
 	for _, o := range c.Options {
-		if _, err := o.Parse(m.String()); err == nil {
+		if _, err := o.Parse(m.String()); err == nil && !ofOtherKind(o, m) {
 			return true
 		}
 	}
 	return false
+}
+
+// ofOtherKind reports whether an option takes a number only to say that its
+// unit is wrong.
+func ofOtherKind(o spec.Option, m measure) bool {
+	f, ok := o.Form().(read.Number)
+	return ok && f.Strict && m.Unit != quantity.NoUnit && m.Kind() != f.Kind
 }

@@ -22,14 +22,15 @@ func (s *scan) announce() {
 	}
 	named := s.named() >= 0
 	for _, m := range s.matches {
-		if s.within(m) || s.cut(m) || named && m.from == 0 {
+		subject := named && s.subject(m)
+		if !subject && (s.within(m) || s.cut(m)) || named && m.from == 0 {
 			continue // the command's own name announces nothing: "spokes 2:1"
 		}
 		for _, sn := range m.senses {
 			if sn.role != cues && sn.role != hints {
 				continue
 			}
-			s.beside(m, sn, startsAt, endsAt)
+			s.beside(m, sn, startsAt, endsAt, subject)
 		}
 	}
 }
@@ -66,9 +67,19 @@ func (s *scan) cut(m match) bool {
 	return false
 }
 
-func (s *scan) beside(m match, sn sense, startsAt, endsAt []int) {
+// subject reports whether a cue ends a phrase that means something and begins
+// the line with the command's name: the "hub" of "measure hub 148 mm".
+func (s *scan) subject(m match) bool {
+	return slices.ContainsFunc(s.matches, func(o match) bool {
+		return o.from == 0 && m.from > 0 && o.to == m.to && slices.ContainsFunc(o.senses, func(sn sense) bool { return sn.role == means })
+	})
+}
+
+// beside finds the values beside a cue. The tokens of a shared cue stay for
+// what else they say.
+func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 	weak := sn.role == hints
-	shared := false // the cue says something else besides: "emtb 25 kg"
+	// the cue says something else besides: "emtb 25 kg"
 	for _, other := range m.senses {
 		shared = shared || other.role == means && other.target != sn.target
 	}

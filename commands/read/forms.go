@@ -39,8 +39,11 @@ type Numbers struct {
 	Said        bool      // a bare number's unit is said as an assumption, not taken as the trade's one habit
 	Lone        float32   // added to Alone where the number is single, without an end
 	Usual       bool      // without a cue only of a size that the trade would read so, even with its unit
-	Plus        bool      // a plus sign announces it: "+12 kg"
-	Named       []Named   // words that mean a number
+	// Strict is set where a number of another kind beside its cue is this one in
+	// a wrong unit, and nothing else: the command then asks for it again.
+	Strict bool
+	Plus   bool    // a plus sign announces it: "+12 kg"
+	Named  []Named // words that mean a number
 	// AloneFrom and AloneIn say from which size, in SI, and in which units a
 	// number with a unit is read without a cue: 30 mm is no height above the sea.
 	AloneFrom float64
@@ -106,6 +109,9 @@ func (n *Numbers) one(text string) (quantity.Measure, error) {
 				break
 			}
 		}
+	}
+	if n.Strict && m.Unit != quantity.NoUnit && m.Kind() != n.Kind && quantity.Finite(m.SI()) {
+		return m, nil
 	}
 	if m.Kind() != n.Kind && !(n.Any && m.Unit != quantity.NoUnit) {
 		if m.Unit == quantity.NoUnit && len(n.Habits) > 0 && n.Most > n.Least {

@@ -473,6 +473,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 				why = fmt.Sprintf("typed as %s, read in the unit of the rest of the line", quantity.Exact(v.a.Number))
 			}
 		}
+	case a.Kind() != n.Kind && n.Strict && isCued:
+		s.offer(s.boxed(bid{from: int8(from), to: int8(to), option: int16(o), cost: cost + costMistake, value: a}, spec.Both))
+		return
 	case a.Kind() != n.Kind && !n.Any:
 		return
 	default:
