@@ -28,7 +28,7 @@ var badLines = []bad{
 	{"convert 1.6 bar in kg", "1.6 bar", "same kind", "", "kinds that don't convert"},
 	{"pressure 29x2.4", "", "How heavy", "rider", "the weight is missing"},
 	{"pressure 80kg", "", "Which tyre", "tyre", "the tyre is missing"},
-	{"24h 2:1 32h hub", "", "ERD", "erd", "no length without the ERD"},
+	{"32h 3x 58/58 36/21 spokes", "", "ERD", "erd", "no length without the ERD"},
 	{"tyres at 30 bar ok", "30 bar", "30 psi", "pressure", "the slip of bar for psi"},
 	{"pressure 80kg 29x2.4 at 30 bar", "30 bar", "30 psi", "pressure", "the same with all else known"},
 	{"80kg 26x4.8 at 4", "4", "psi", "pressure", "a bare number on a fat tyre"},

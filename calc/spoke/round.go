@@ -178,7 +178,8 @@ const SparesPerSide = 2
 // Line is one line of an order list.
 type Line struct {
 	Length        quantity.Length
-	Count, Spares int
+	Left, Right   int // spokes of each side
+	Count, Spares int // of both sides
 }
 
 // Order adds up what to order: choose gives each side's stocked length for
@@ -187,26 +188,31 @@ type Line struct {
 // is one line. Lines are in rising length.
 func Order(l Lengths, choose func(build.Side, Group) quantity.Length) []Line {
 	var out []Line
-	add := func(length quantity.Length, count, spares int) {
-		for i := range out {
-			if math.Abs(float64(out[i].Length-length)) <= float64(same) {
-				out[i].Count += count
-				out[i].Spares += spares
-				return
-			}
+	add := func(side build.Side, length quantity.Length, count, spares int) {
+		at := slices.IndexFunc(out, func(l Line) bool { return math.Abs(float64(l.Length-length)) <= float64(same) })
+		if at < 0 {
+			at = len(out)
+			out = append(out, Line{Length: length})
 		}
-		out = append(out, Line{length, count, spares})
+		l := &out[at]
+		l.Count += count
+		l.Spares += spares
+		if side == build.Left {
+			l.Left += count
+		} else {
+			l.Right += count
+		}
 	}
 	for _, side := range build.Sides {
 		var most Group
 		for _, g := range l.Of(side) {
-			add(choose(side, g), g.Count(), 0)
+			add(side, choose(side, g), g.Count(), 0)
 			if g.Count() > most.Count() {
 				most = g
 			}
 		}
 		if most.Count() > 0 {
-			add(choose(side, most), 0, SparesPerSide)
+			add(side, choose(side, most), 0, SparesPerSide)
 		}
 	}
 	slices.SortFunc(out, func(a, b Line) int { return cmp.Compare(a.Length, b.Length) })

@@ -487,9 +487,9 @@ func TestOrder(t *testing.T) {
 		}
 		return 290 * mm
 	})
-	assert.Equal(t, []spoke.Line{{290 * mm, 16, 2}, {292 * mm, 16, 2}}, lines)
+	assert.Equal(t, []spoke.Line{{Length: 290 * mm, Right: 16, Count: 16, Spares: 2}, {Length: 292 * mm, Left: 16, Count: 16, Spares: 2}}, lines)
 	lines = spoke.Order(l, func(build.Side, spoke.Group) quantity.Length { return 290 * mm })
-	assert.Equal(t, []spoke.Line{{290 * mm, 32, 4}}, lines)
+	assert.Equal(t, []spoke.Line{{Length: 290 * mm, Left: 16, Right: 16, Count: 32, Spares: 4}}, lines)
 }
 
 func TestERDKinds(t *testing.T) {

@@ -1,0 +1,157 @@
+package commands
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"spokeword/commands/reply"
+)
+
+// TestTheOrderAddsUp: whatever wheel and step, the order holds every spoke of
+// the wheel and two spares a side, a nipple for each, and no length whose end
+// would lie below the head or stand out of it.
+func TestTheOrderAddsUp(t *testing.T) {
+	desk := newDesk(t)
+	random := rand.New(rand.NewPCG(5, 6))
+	for range 200 {
+		n := []int{20, 24, 28, 32, 36}[random.IntN(5)]
+		every := []string{"1 mm", "2 mm"}[random.IntN(2)]
+		kind := []string{"slot", "top", "hole"}[random.IntN(3)]
+		line := fmt.Sprintf(`spokes erd:"%v mm" circle:"%v mm" offset:"%v mm/%v mm" holes:%v cross:2 erdkind:%s step:"%s" washer:"0.5 mm"`,
+			500+random.IntN(130), 40+random.IntN(25), 28+random.IntN(12), 15+random.IntN(15), n, kind, every)
+		r := desk.Ask(t.Context(), Asker{}, line)[0]
+		require.False(t, r.Mistake || r.Fault, line)
+		assert.Nil(t, r.Ask, "%s: nothing is left to ask", line)
+		sum := 0.0
+		for _, v := range r.Values {
+			switch {
+			case strings.HasPrefix(v.Name, "order."):
+				sum += v.Value
+			case strings.HasSuffix(v.Name, ".short"):
+				// past the floor by the depth of the slot at most; short by 1 mm, and
+				// on the tighter side by the stretch, which is less than 1 mm
+				assert.GreaterOrEqual(t, v.Value, -0.00102, line)
+				assert.LessOrEqual(t, v.Value, 0.00202, line)
+			}
+		}
+		if _, none := tableNamed(r, "To order"); none && !strings.Contains(r.Lead[0], "no length") {
+			assert.InDelta(t, float64(n+4), sum, 0, line)
+			assert.Contains(t, whole(r), fmt.Sprintf("nipples\n%d", n+4), line)
+			assert.Contains(t, whole(r), fmt.Sprintf("washers\n%d", n+4), line)
+		}
+	}
+}
+
+func tableNamed(r reply.Reply, title string) (reply.Table, bool) {
+	for _, x := range r.Tables {
+		if x.Title == title {
+			return x, true
+		}
+	}
+	return reply.Table{}, false
+}
+
+// TestAnERDsKindIsAskedWhereItDecides: 2 mm of diameter between the kinds is
+// 1 mm of spoke. By hand for exact 294.2 and 292.3 mm and even lengths: 294 and
+// 292 to the slot floor. To the nipple top 293.2 and 291.3: 294 (0.8 past), since
+// 292 is 1.2 short on the slack side, and 290, whose 1.3 short the tighter side
+// forgives: less 0.54 of stretch that is within 1 mm. To the bare hole 295.2 and
+// 293.3, 2 mm more of each.
+func TestAnERDsKindIsAskedWhereItDecides(t *testing.T) {
+	const line = `spokes erd:"602 mm" circle:"45 mm" offset:"37.5 mm/17.5 mm" holes:32 cross:3 step:"2 mm"`
+	r := asked(t, line)
+	require.NotNil(t, r.Ask)
+	assert.Equal(t, "erdkind", r.Ask.Option)
+	var labels []string
+	for _, c := range r.Ask.Choices {
+		labels = append(labels, c.Label)
+	}
+	assert.Equal(t, []string{"slot floor: 294 and 292 mm", "nipple top: 294 and 290 mm", "bare hole: 296 and 292 mm"}, labels)
+	assert.Contains(t, r.Lead[0], "order 294 and 292 mm", "it answers all the same")
+	assert.Contains(t, whole(r), "47 %", "and says the balance")
+	for _, c := range r.Ask.Choices {
+		got := asked(t, c.Line)
+		assert.Nil(t, got.Ask, c.Line)
+		_, text, _ := strings.Cut(c.Label, ": ")
+		assert.Contains(t, got.Lead[0], "order "+text, "what is chosen is what was said")
+	}
+	// 1 mm apart, each in its own direction
+	short := func(line string) float64 { return millimetres(value(t, asked(t, line), "left.length")) }
+	assert.InDelta(t, 1, short(line+" erdkind:hole")-short(line), 0.02)
+	assert.InDelta(t, -1, short(line+" erdkind:top")-short(line), 0.02)
+	assert.Nil(t, asked(t, strings.Replace(line, ` step:"2 mm"`, "", 1)).Ask, "nothing is ordered yet")
+}
+
+// TestKnownLengthsFollowTheirERD: lengths from another's sum, with an ERD to
+// the nipple top, are 1 mm too long for one to the slot floor.
+func TestKnownLengthsFollowTheirERD(t *testing.T) {
+	const line = `spokes length:"291.3 mm/289.8 mm" step:"2 mm"`
+	r := asked(t, line)
+	assert.Nil(t, r.Ask, "it is answered for the slot floor, and the others are offered")
+	assert.Contains(t, whole(r), "to the nipple top 290 mm and 288 mm, to the bare hole 292 mm and 290 mm")
+	top := asked(t, line+" erdkind:top")
+	assert.InDelta(t, 0.3, millimetres(value(t, top, "left.short")), 1e-6, "291.3 − 1 − 290")
+	assert.InDelta(t, 0.8, millimetres(value(t, top, "right.short")), 1e-6, "289.8 − 1 − 288")
+	hole := asked(t, line+" erdkind:hole")
+	assert.InDelta(t, 0.3, millimetres(value(t, hole, "left.short")), 1e-6, "291.3 + 1 − 292")
+	assert.InDelta(t, 20, value(t, asked(t, line+" holes:36"), "order.2900"), 0, "18 and 2 spares")
+}
+
+// TestAUsualWheelIsSaidAndStaysAnAssumption: what is compared is answered on a
+// usual wheel, named, and no order is made of it; what the asker tells later
+// takes its place.
+func TestAUsualWheelIsSaidAndStaysAnAssumption(t *testing.T) {
+	desk := newDesk(t)
+	r := desk.Ask(t.Context(), Asker{}, "28h rear 2x or 3x")[0]
+	assert.Nil(t, r.Ask)
+	assert.Contains(t, r.Lead[0], "on a usual 29 in rear wheel")
+	assert.NotContains(t, r.Line, "erd")
+	for _, name := range []string{"erd", "circle", "offset"} {
+		assert.True(t, assumes(r, name), "%s is assumed aloud", name)
+	}
+	for _, a := range r.Actions {
+		assert.NotContains(t, a.Line, "600", "an assumption is not handed on as if told")
+	}
+	r = desk.Ask(t.Context(), Asker{}, "erd 610")[0]
+	assert.False(t, assumes(r, "erd"))
+	assert.True(t, assumes(r, "circle"))
+	r = desk.Ask(t.Context(), Asker{}, "circles 58 offsets 36/21")[0]
+	assert.False(t, assumes(r, "circle") || assumes(r, "offset"))
+	assert.NotContains(t, r.Lead[0], "usual")
+
+	for _, line := range []string{"28h rear 3x", "erd 600 32h 3x", "spokes 32h", "erd 600 tangent 21 28h or 32h"} {
+		r := newDesk(t).Ask(t.Context(), Asker{}, line)[0]
+		assert.True(t, r.Ask != nil && len(r.Values) == 0, "%q asks for what lacks", line)
+	}
+	r = newDesk(t).Ask(t.Context(), Asker{}, "hub motor 36h 244 flange erd 540 1x or 3x")[0]
+	require.NotNil(t, r.Ask, "one thing lacks, and is asked for")
+	assert.Equal(t, "offset", r.Ask.Option)
+}
+
+func assumes(r reply.Reply, option string) bool {
+	for _, a := range r.Assumed {
+		if a.Option == option && strings.HasPrefix(a.Why, "not given") {
+			return true
+		}
+	}
+	return false
+}
+
+// TestEveryLengthHasItsTension: also where builds are compared, and no tension
+// above the rim's mark.
+func TestEveryLengthHasItsTension(t *testing.T) {
+	r := asked(t, `spokes erd:"600 mm" circle:"58 mm" offset:"36 mm/21 mm" holes:"28, 32" cross:3 mark:"110 kgf" step:"1 mm"`)
+	rows := r.Tables[0].Rows
+	require.Len(t, rows, 6)
+	for i, want := range []string{"28 holes, 3×", "tension", "order", "32 holes, 3×", "tension", "order"} {
+		assert.Equal(t, want, rows[i].Cells[0])
+	}
+	assert.Equal(t, []string{"tension", "64 kgf", "110 kgf"}, rows[1].Cells, "21/295.7 over 36/297.1 of the mark, 64.5, rounded to 64")
+	assert.False(t, math.IsNaN(value(t, r, "a.tension.ratio")))
+}

@@ -1,0 +1,113 @@
+package commands
+
+import (
+	"slices"
+
+	"spokeword/calc/quantity"
+	"spokeword/commands/reply"
+	"spokeword/commands/spec"
+)
+
+// This file answers a question that has a general answer, as which of two
+// lacings, on a usual wheel where the asker's own is not told.
+
+// A usual wheel, for what a question leaves out: a rim for 29 inch tyres on a
+// hub with a disc brake. Common practice, no source; on other wheels lengths
+// differ, and what is compared hardly does.
+const (
+	usualERD   = "600 mm"
+	usualFront = "24 mm/34 mm"
+	usualMotor = "24 mm/24 mm" // of a motor in the hub, whose flanges are as far apart as they are flat
+	// motorCircle is the hole circle from which a hub holds a motor.
+	motorCircle = 150 * quantity.Millimetre
+)
+
+// general reports whether a question has an answer without the asker's own
+// wheel: several builds are compared, a change is asked about, or a pattern.
+func (s *spokesRun) general() bool {
+	n, counted := holes.Of(s.req)
+	x, _ := cross.Of(s.req)
+	p, _ := pattern.Of(s.req)
+	_, changed := was.Of(s.req)
+	_, hub := circle.Of(s.req)
+	if _, straight := tangent.Of(s.req); straight {
+		return false
+	}
+	if b, _ := brake.Of(s.req); b == "rim" {
+		return false
+	}
+	return len(n) > 1 && len(x) > 0 || counted && len(x) > 1 || counted && p == "2:1" || changed && hub
+}
+
+// suppose takes a usual wheel for what a general question leaves out, and says
+// so. What is computed with is in s.req then, what was asked in s.asked.
+func (s *spokesRun) suppose() {
+	s.asked = s.req
+	if !s.general() {
+		return
+	}
+	where := "rear"
+	if e, _ := end.Of(s.req); e == "front" {
+		where = "front"
+	}
+	take := func(o spec.Option, text, why string) {
+		name := o.About().Name
+		if _, ok := s.req.Get(name); ok {
+			return
+		}
+		v, err := o.Parse(text)
+		if err != nil {
+			return
+		}
+		s.req = s.req.With(spec.Given{Option: o, Value: v})
+		s.out.Assume(name, o.Text(v), why)
+		s.supposed = append(s.supposed, name)
+	}
+	flanges := offset.As.Text(measures{First: lengthOf(usualOffset[0]), Second: lengthOf(usualOffset[1]), Which: spec.Each})
+	kind := "a usual " + where + " hub with a disc brake"
+	if where == "front" {
+		flanges = usualFront
+	}
+	if c, ok := circle.Of(s.req); ok && c.Any().Length() > motorCircle {
+		flanges, kind = usualMotor, "as on many motors in the hub"
+	}
+	take(erd, usualERD, "not given: a usual rim for 29 in tyres")
+	take(circle, lengthOf(usualCircle).String(), "not given: "+kind)
+	take(offset, flanges, "not given: "+kind)
+	take(holes, "32", "not given: the usual count")
+	take(cross, "3", "not given: the usual crossings")
+	if len(s.supposed) > 0 {
+		s.on = ", on a usual 29 in " + where + " wheel"
+	}
+	if s.lacksOffset() {
+		s.on = ", flanges taken at " + flanges
+	}
+}
+
+func lengthOf(l quantity.Length) measure {
+	return measure{Number: l.MM(), Unit: quantity.MM}
+}
+
+// lacksOffset reports whether the flanges' offsets are all that was supposed.
+func (s *spokesRun) lacksOffset() bool {
+	return len(s.supposed) == 1 && s.supposed[0] == offset.Name
+}
+
+// own offers what makes the answer the asker's own: the one thing that lacks
+// is asked for, several are measured.
+func (s *spokesRun) own() {
+	if len(s.supposed) == 0 {
+		return
+	}
+	if s.lacksOffset() {
+		s.out.Ask = &reply.Ask{Option: offset.Name, Text: "How far is each of your flanges from the middle of the hub, left/right? As 36/21 mm."}
+	} else {
+		s.out.Note("Your own lengths hang on your rim and hub: type ERD, hole circles and flange offsets, and this answers for them", practice("a usual wheel stands for yours"))
+	}
+	if slices.Contains(s.supposed, erd.Name) {
+		s.out.Actions = append(s.out.Actions, reply.Action{Label: "my rim: measure its ERD", Line: "measure guide:erd"})
+	}
+	if slices.Contains(s.supposed, circle.Name) || slices.Contains(s.supposed, offset.Name) {
+		s.out.Actions = append(s.out.Actions, reply.Action{Label: "my hub: measure it", Line: "measure guide:hub"})
+	}
+}
