@@ -434,7 +434,7 @@ var (
 	}
 	shift = &spec.Arg[measures]{
 		Info: spec.Info{Name: "shift", Help: "sideways offset of the rim's spoke holes, towards left or right", Example: "3 mm left",
-			Words: w("shift", "rim offset", "offset rim", "asymmetric", "asym", "asymmetry", "rim shift", "holes offset", "asymmetric rim", de("asymmetrie", "versatz"), fr("asymétrie"), es("asimétrica"), it("asimmetria"))},
+			Words: w("shift", "rim offset", "offset rim", "asymmetric", "asym", "asymmetry", "rim shift", "holes offset", "asymmetric rim", "asymmetric rims", "asym rim", "offset rims", de("asymmetrie", "versatz"), fr("asymétrie"), es("asimétrica"), it("asimmetria"))},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Most: 12 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 0, To: 12}}}},
 	}

@@ -117,10 +117,14 @@ func (s *spokesRun) run() (reply.Reply, error) {
 // fewestHoles is the least number of holes that a rim is laced with.
 const fewestHoles = 12
 
-// tooFew refuses a count of holes that no rim has before more is asked.
+// tooFew refuses a count of holes that no rim has, or that the hub can't fill,
+// before more is asked.
 func (s *spokesRun) tooFew() error {
 	n, _ := holes.Of(s.req)
 	for _, x := range n {
+		if x.Which == spec.Each && x.First < x.Second {
+			return spec.Misuse("holes", "spokes hub 36 rim 32", "a hub of %s holes for a rim of %s: want as many in the hub or more, each spoke needs one", quantity.Count(x.First), quantity.Count(x.Second))
+		}
 		count := x.Second
 		if !x.HasSecond() || x.Which == spec.Both {
 			count = x.First
@@ -135,7 +139,13 @@ func (s *spokesRun) tooFew() error {
 // lacking asks for what no length can be without, one thing at a time.
 func (s *spokesRun) lacking() (reply.Reply, bool) {
 	if _, ok := erd.Of(s.req); !ok {
-		return ask(s.req, erd, "What is the ERD, the circle on which the spoke ends lie? Measure it with the nipples you will use."), true
+		q := ask(s.req, erd, "What is the ERD, the circle on which the spoke ends lie? Measure it with the nipples you will use.")
+		if n, _ := holes.Of(s.req); len(n) == 1 && n[0].Which == spec.Each && n[0].First > n[0].Second {
+			if p, _ := pattern.Of(s.req); p != "2:1" {
+				q.Note(fmt.Sprintf("A hub of %s holes on a rim of %s can be laced: every spoke from the nearest hole, %s of the hub's left empty, with several lengths a side and all of them listed", quantity.Count(n[0].First), quantity.Count(n[0].Second), quantity.Count(n[0].First-n[0].Second)), basis.Basis{Kind: basis.Computed, Says: "one regular proposal"})
+			}
+		}
+		return q, true
 	}
 	_, straight := tangent.Of(s.req)
 	if _, ok := circle.Of(s.req); !ok && !straight {

@@ -92,13 +92,19 @@ func (s *spokesRun) single(b wheelBuilt) {
 		s.stocked(b, m.Length())
 	} else {
 		if len(s.supposed) == 0 {
-			s.oneLength(b)
-			s.eitherStep(b)
+			if !s.oneLength(b) {
+				s.eitherStep(b)
+			}
 		}
 	}
 	s.sensitivity(b)
 	s.changed(b)
-	s.out.Explain = func(r *reply.Reply) { s.working(r, b) }
+	s.out.Explain = func(r *reply.Reply) {
+		s.working(r, b)
+		if m, ok := step.Of(s.req); ok {
+			s.explainCut(r, b, m.Length())
+		}
+	}
 	s.stretchNote(b, left, right)
 }
 
@@ -384,7 +390,9 @@ func (s *spokesRun) changed(b wheelBuilt) {
 	}
 	switch what {
 	case "hole circle":
-		s.out.Note("Flange offsets matter little beside it, see above. Holes of a used flange have bedded in to their spokes: lace it the same way round", practice("used hubs"))
+		s.out.Note("Holes of a used flange have bedded in to their spokes: lace it the same way round", practice("used hubs"))
+		l, r := spoke.SensitivityOf(&b.wheel, b.placed, build.Left), spoke.SensitivityOf(&b.wheel, b.placed, build.Right)
+		s.out.Note(fmt.Sprintf("Flanges further out matter little: 1 mm is %s mm of spoke left, %s right", quantity.Fixed(l.Offset, 2), quantity.Fixed(r.Offset, 2)), spoke.LengthBasis)
 	}
 	dl := b.lengths.Left[0].Length - old.Left[0].Length
 	dr := b.lengths.Right[0].Length - old.Right[0].Length

@@ -111,7 +111,7 @@ func (c cutting) text() (string, bool) {
 // not known.
 func (s *spokesRun) eitherStep(b wheelBuilt) {
 	var texts []string
-	table := reply.Table{Title: "Rounded, each side by itself", Head: []string{"side", "steps of 1 mm", "even lengths"}}
+	table := reply.Table{Title: "Rounded", Head: []string{"side", "steps of 1 mm", "even lengths"}}
 	rows := [2][]string{{"Left"}, {"Right"}}
 	for _, m := range stockSteps {
 		c, err := s.cut(b, m.Length(), [2]quantity.Length{})
@@ -132,9 +132,7 @@ func (s *spokesRun) eitherStep(b wheelBuilt) {
 		table.Rows = append(table.Rows, reply.Row{Cells: r})
 	}
 	s.out.Tables = append(s.out.Tables, table)
-	if !strings.Contains(s.out.Lead[0], "does for both") {
-		s.out.Lead[0] = fmt.Sprintf("%s: order %s, of even lengths %s.", strings.TrimSuffix(s.out.Lead[0], "."), texts[0], texts[1])
-	}
+	s.out.Lead[0] = fmt.Sprintf("%s: order %s, of even lengths %s.", strings.TrimSuffix(s.out.Lead[0], "."), texts[0], texts[1])
 }
 
 // orderRow is what to take of one build among several.
@@ -206,6 +204,26 @@ func takenRow(side build.Side, exact quantity.Length, best spoke.Fit) reply.Row 
 		return reply.Row{Cells: []string{title(side.String()), exact.Short(), "none does"}}
 	}
 	return reply.Row{Cells: []string{title(side.String()), fmt.Sprintf("%s for %s", best.Stocked.Short(), quantity.Trimmed(exact.MM(), 1)), briefly(best)}}
+}
+
+// explainCut says why each length is rounded as it is.
+func (s *spokesRun) explainCut(r *reply.Reply, b wheelBuilt, every quantity.Length) {
+	c, err := s.cut(b, every, [2]quantity.Length{})
+	if err != nil {
+		return
+	}
+	for i, side := range build.Sides {
+		f, ok := c.one(i)
+		if !ok {
+			continue
+		}
+		exact := b.lengths.Of(side)[0].Length
+		sum := fmt.Sprintf("%s − %s = %s mm: %s", short(exact), short(f.Stocked), quantity.Signed(f.Short.MM(), 2), atNipple(f))
+		if f.End == spoke.Forgive {
+			sum += fmt.Sprintf("; less %s mm of stretch it is %s", quantity.Fixed((f.Short-f.Tensioned).MM(), 2), quantity.Signed(f.Tensioned.MM(), 2))
+		}
+		r.Step(title(sideNames[i])+" rounding", sum, spoke.NippleBasis)
+	}
 }
 
 // kinds are the ways an ERD is measured, by the option's words.
@@ -330,20 +348,22 @@ func (s *spokesRun) order(lines []spoke.Line) {
 }
 
 // oneLength says whether one length does for both sides.
-func (s *spokesRun) oneLength(b wheelBuilt) {
+func (s *spokesRun) oneLength(b wheelBuilt) bool {
 	if len(b.lengths.Left) != 1 || len(b.lengths.Right) != 1 {
-		return
+		return false
 	}
 	l, r := b.lengths.Left[0].Length, b.lengths.Right[0].Length
 	if d := l - r; d > 1.6*quantity.Millimetre || d < -1.6*quantity.Millimetre {
-		return
+		return false
 	}
 	whole := quantity.Length(quantity.Nearest.Round(float64((l+r)/2), float64(quantity.Millimetre)))
 	fl, fr := spoke.FitOf(l, whole, 0), spoke.FitOf(r, whole, 0)
-	if fl.End.OK() && fr.End.OK() {
-		s.out.Lead[0] = strings.TrimSuffix(s.out.Lead[0], ".") + "; one length of " + whole.Short() + " does for both."
-		s.out.Note(fmt.Sprintf("One length of %s does for both sides: left %s; right %s", whole.Short(), atNipple(fl), atNipple(fr)), spoke.NippleBasis)
+	if !fl.End.OK() || !fr.End.OK() {
+		return false
 	}
+	s.out.Lead[0] = strings.TrimSuffix(s.out.Lead[0], ".") + "; one length of " + whole.Short() + " does for both."
+	s.out.Note(fmt.Sprintf("One length of %s does for both sides: left %s; right %s", whole.Short(), atNipple(fl), atNipple(fr)), spoke.NippleBasis)
+	return true
 }
 
 // rounding tells what stocked lengths do for lengths that are known already.

@@ -88,6 +88,25 @@ func TestAnERDsKindIsAskedWhereItDecides(t *testing.T) {
 	assert.Nil(t, asked(t, strings.Replace(line, ` step:"2 mm"`, "", 1)).Ask, "nothing is ordered yet")
 }
 
+// TestWhyTellsOfTheRounding, with its sum.
+func TestWhyTellsOfTheRounding(t *testing.T) {
+	desk := newDesk(t)
+	desk.Ask(t.Context(), Asker{}, `spokes erd:"602 mm" circle:"45 mm" offset:"37.5 mm/17.5 mm" holes:32 cross:3 erdkind:top step:"2 mm"`)
+	text := whole(desk.Ask(t.Context(), Asker{}, "why")[0])
+	assert.Contains(t, text, "290 = +1.35 mm")
+	assert.Contains(t, text, "less 0.54 mm of stretch it is +0.82")
+}
+
+// TestAHubFillsItsRim: every spoke needs a hole at the hub, which is said
+// before anything is asked.
+func TestAHubFillsItsRim(t *testing.T) {
+	r := newDesk(t).Ask(t.Context(), Asker{}, "28 spoke hub 32 spoke rim possible")[0]
+	assert.True(t, r.Mistake)
+	assert.Contains(t, r.Error, "as many in the hub or more")
+	r = newDesk(t).Ask(t.Context(), Asker{}, "36 hub 32 rim")[0]
+	assert.Contains(t, whole(r), "4 of the hub's left empty")
+}
+
 // TestKnownLengthsFollowTheirERD: lengths from another's sum, with an ERD to
 // the nipple top, are 1 mm too long for one to the slot floor.
 func TestKnownLengthsFollowTheirERD(t *testing.T) {

@@ -47,7 +47,7 @@ type Article struct {
 	Kind  Kind   `yaml:"kind"`
 	Title string `yaml:"title"`
 	// Words are what people say for it, in English; the others in the languages
-	// that people of the trade mix in.
+	// that people of the trade mix in. A # stands for any number.
 	Words []string `yaml:"words"`
 	De    []string `yaml:"de"`
 	Fr    []string `yaml:"fr"`

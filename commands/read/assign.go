@@ -76,8 +76,9 @@ func (s *scan) decide(base *spec.Request) Reading {
 	}
 	slices.SortStableFunc(s.candidates, byTotal)
 	best, request, err := s.suited(base)
-	if only >= 0 && s.r.commands[only].spec.Everyday && err == nil && slices.ContainsFunc(best.left, func(i int) bool { return s.number[i] }) {
-		// "ride at -2 with 22 psi" asks for no ride sheet, which takes no pressure
+	if only >= 0 && (s.r.commands[only].spec.Everyday || len(request.Given) == 0) && err == nil && slices.ContainsFunc(best.left, func(i int) bool { return s.number[i] }) {
+		// "ride at -2 with 22 psi" asks for no ride sheet, which takes no pressure;
+		// "spokes came 2 mm too long" says nothing that spokes would take
 		for c := range s.r.commands {
 			if only != c {
 				s.assign(c, base)
