@@ -204,7 +204,7 @@ func TestAnswersSayWhatTheyMust(t *testing.T) {
 	}{
 		{"80kg 29 2.4 30i tubless what psi to start f/r", []string{"psi", "bar", "move by 1 psi", "squirm or burp, go up", "harsh or skipping, go down", "22–24 front, 23–27", "22–25", "read both first"}, "start, step, both signs, published bands, marks"},
 		{"220lb keep dentin my rear rim 26psi 2.4 light casing how much more", []string{"+2…+3 psi\nrear", "heavier casing or an insert", "52 % rear", "60 %"}, "rear only, and why"},
-		{"thick clay mud 2.25 hard or 2.5 soft?", []string{"narrow and harder", "lets air out", "6–10 mm of room"}, "both schools and the room, before the weight is known"},
+		{"thick clay mud 2.25 hard or 2.5 soft?", []string{"narrow, harder", "lowers the pressure for roots and off-camber", "clay over firm ground", "6–10 mm of room"}, "both schools, the cases and the room; no number of it is a pressure"},
 		{"same 29x2.4 other one rubs wtf", []string{"± 3 mm", "knobs", "bead low", "do not ride on"}, "tolerance, knobs and bead, and not to ride on"},
 		{"plain gauge stronger for big lads?", []string{"0.55 mm", "0.68", "spares the bend"}, "stretch of each at 120 kgf"},
 		{"spokes for emtb rear 90kg", []string{"32", "2.3/2.0/2.0", "Brass nipples", "stouter bend"}, "count, wire and nipples of an assisted bike"},

@@ -44,6 +44,6 @@ func gaugesApart(u quantity.Unit, pump, gauge measure) []string {
 	off := quantity.SignedFixed(u.Number(float64(pump.Gauge()-gauge.Gauge())), airDecimals(u)) + " " + u.String()
 	return []string{
 		"The pump reads " + off + " against the gauge. Which is right matters little: use one of them for every number.",
-		"Nothing is kept here yet: note the difference, and take it off what the pump reads.",
+		"Nothing is kept here yet: note it for this pump, and take it off what it reads near there. Low pressures want a gauge that ends near 30 psi.",
 	}
 }

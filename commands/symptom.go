@@ -55,12 +55,12 @@ func symptom(deps Deps) *spec.Command {
 		Summary: "Tell what a tyre or wheel is telling: causes, the test that parts them, ride on or not",
 		Words: w("symptom", "symptoms", "whats wrong", "what is wrong", "whats wrong with", "what is wrong with", "is it safe to ride", "safe to ride", "can i ride on", "rideable",
 			de("was ist los", "was stimmt nicht"), fr("symptôme", "quel est le problème"), es("síntoma", "qué le pasa"), it("sintomo", "cosa c'è che non va")),
-		Options: []spec.Option{what, rider, tyreOption, system, pressure},
+		Options: []spec.Option{what, rider, riding, tyreOption, system, pressure},
 		// Without a symptom in the line it is another command's; with one, its
 		// numbers are no question of their own.
 		Wants:    []spec.Want{{Any: []spec.Option{what}, Weight: 1.3}},
 		Weight:   0.3,
-		Suits:    tellsOf,
+		Suits:    func(r spec.Request) bool { return tellsOf(r) || asksOf(r) },
 		Examples: []string{"burped in a corner at 20 psi front", "rim pings on rocks rear 23psi", "clicking rear wheel when climbing"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			id, ok := what.Of(req)
@@ -96,6 +96,15 @@ func tellsOf(r spec.Request) bool {
 	}
 	a, ok := article(id)
 	return ok && a.Kind == articles.Symptom
+}
+
+// asksOf reports whether a request is a question of somebody whose weight leads
+// on: "55 kg, 24 spokes enough?". Without it, it is for help.
+func asksOf(r spec.Request) bool {
+	id, _ := what.Of(r)
+	a, ok := article(id)
+	_, weighed := rider.Of(r)
+	return ok && a.Kind == articles.Question && weighed
 }
 
 // verdicts say whether to ride on.
