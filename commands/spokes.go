@@ -188,7 +188,7 @@ func (s *spokesRun) parts() (reply.Reply, bool, error) {
 	switch kind, ok := erdkind.Of(s.req); {
 	case !ok:
 		s.kind = spoke.SlotFloor
-		s.out.Assume("erdkind", "slot", "ERD taken to the floor of the nipple slot; other ways differ by 1–3 mm")
+		s.out.Assume("erdkind", "slot", "ERD taken to the floor of the nipple slot; if to the nipple top, spokes come 0.5–1.5 mm too long, if to the bare hole too short")
 	default:
 		s.kind = map[string]spoke.ERDKind{"slot": spoke.SlotFloor, "top": spoke.NippleTop, "hole": spoke.BareHole}[kind]
 		low, high := spoke.ToSlotFloor(s.kind)

@@ -39,7 +39,7 @@ func (s *spokesRun) answer(all []wheelBuilt) {
 // otherSteps offers the order list in the steps that were not asked for.
 func (s *spokesRun) otherSteps() {
 	if len(s.supposed) > 0 {
-		return // nobody orders for a wheel that is not theirs
+		return
 	}
 	now, ok := step.Of(s.req)
 	for i, m := range stockSteps {
@@ -88,20 +88,18 @@ func (s *spokesRun) single(b wheelBuilt) {
 		}
 	}
 	s.out.Tables = append(s.out.Tables, table)
-	if m, ok := step.Of(s.req); ok {
+	switch m, ok := s.orderedBy(); {
+	case ok:
 		s.stocked(b, m.Length())
-	} else {
-		if len(s.supposed) == 0 {
-			if !s.oneLength(b) {
-				s.eitherStep(b)
-			}
-		}
+	case len(s.supposed) > 0:
+	case !s.oneLength(b):
+		s.eitherStep(b)
 	}
 	s.sensitivity(b)
 	s.changed(b)
 	s.out.Explain = func(r *reply.Reply) {
 		s.working(r, b)
-		if m, ok := step.Of(s.req); ok {
+		if m, ok := s.orderedBy(); ok {
 			s.explainCut(r, b, m.Length())
 		}
 	}
@@ -152,6 +150,9 @@ func (s *spokesRun) turnedRound(b wheelBuilt) {
 	s.out.Note(fmt.Sprintf("Left / right tension is %s with the rim this way round, %s turned round: %s", quantity.Fixed(b.ratio, 2), quantity.Fixed(ratio, 2), better), spoke.RatioBasis)
 }
 
+// even reports whether both sides are as tight, as near as offsets are measured.
+func even(ratio float64) bool { return ratio >= 0.995 && ratio <= 1.005 }
+
 // uneven is how far a ratio lies from even, whichever side is the tighter.
 func uneven(ratio float64) float64 { return max(ratio, 1/ratio) }
 
@@ -171,9 +172,10 @@ func (s *spokesRun) lengthsText(b wheelBuilt) string {
 
 func (s *spokesRun) ratioText(ratio float64) string {
 	switch {
-	case ratio < 0.995:
+	case even(ratio):
+	case ratio < 1:
 		return fmt.Sprintf("The right side is the tighter one: expect the left at %s of its tension.", quantity.Percent(ratio))
-	case ratio > 1.005:
+	default:
 		return fmt.Sprintf("The left side is the tighter one: expect the right at %s of its tension.", quantity.Percent(1/ratio))
 	}
 	return "Both sides carry the same tension."
@@ -206,7 +208,7 @@ func (s *spokesRun) values(prefix string, b wheelBuilt) {
 func (s *spokesRun) several(all []wheelBuilt) {
 	table := reply.Table{Head: []string{"", "left", "right"}}
 	var lead []string
-	every, rounded := step.Of(s.req)
+	every, rounded := s.orderedBy()
 	for i, b := range all {
 		s.values(string(rune('a'+i))+".", b)
 		groups := [2][]spoke.Group{b.lengths.Left, b.lengths.Right}

@@ -25,7 +25,11 @@ func (s *spokesRun) stretchNote(b wheelBuilt, left, right quantity.Force) {
 			more = fmt.Sprintf(", %s at %s if the rim bears it", quantity.Fixed(x.MM(), 2), kgf(usualMost))
 		}
 	}
-	s.out.Note(fmt.Sprintf("At %s the %s spokes stretch %s mm%s: half a millimetre short is forgiven on that side. On the other stay between slot floor and 1 mm short of it", s.kgf(t), side, quantity.Fixed(stretch.MM(), 2), more), spoke.StretchBasis)
+	which, forgives := side.String()+" spokes", "half a millimetre short is forgiven on that side. On the other stay between slot floor and 1 mm short of it"
+	if even(b.ratio) {
+		which, forgives = "spokes", "half a millimetre short is forgiven"
+	}
+	s.out.Note(fmt.Sprintf("At %s the %s stretch %s mm%s: %s", s.kgf(t), which, quantity.Fixed(stretch.MM(), 2), more, forgives), spoke.StretchBasis)
 	earlier := s.out.Explain
 	s.out.Explain = func(r *reply.Reply) {
 		earlier(r)
@@ -49,8 +53,8 @@ type cutting struct {
 	best [2][]spoke.Fit   // the one to take; no End where none may be used
 }
 
-// cut chooses among lengths stocked every so far. More is how much longer the
-// ends of each side lie further out than was reckoned with.
+// cut chooses among lengths stocked every so far. More is by how much each
+// side's exact lengths are greater than they were reckoned.
 func (s *spokesRun) cut(b wheelBuilt, every quantity.Length, more [2]quantity.Length) (cutting, error) {
 	var c cutting
 	for i, side := range build.Sides {
@@ -74,9 +78,10 @@ func (s *spokesRun) cut(b wheelBuilt, every quantity.Length, more [2]quantity.Le
 }
 
 // forgiven is how much shorter a spoke may be, since it will stretch: by the
-// whole of it on the tighter side, by nothing on the other.
+// whole of it on the tighter side, by nothing on the other. Where both are as
+// tight both are forgiven, or one wheel would get two lengths.
 func (s *spokesRun) forgiven(b wheelBuilt, side build.Side, length quantity.Length) quantity.Length {
-	if side != spoke.Tighter(b.ratio) {
+	if side != spoke.Tighter(b.ratio) && !even(b.ratio) {
 		return 0
 	}
 	stretch, err := spoke.Stretch(s.gauge, length, s.tightest())

@@ -107,6 +107,25 @@ func TestAHubFillsItsRim(t *testing.T) {
 	assert.Contains(t, whole(r), "4 of the hub's left empty")
 }
 
+// TestTheOrderIsMirrored: a wheel turned round gets the same lengths turned
+// round, and one that is the same on both sides one length.
+func TestTheOrderIsMirrored(t *testing.T) {
+	random := rand.New(rand.NewPCG(7, 8))
+	desk := newDesk(t)
+	for range 60 {
+		d, l, r := 560+random.IntN(60), 20+random.IntN(20), 20+random.IntN(20)
+		taken := func(l, r int) [2]float64 {
+			a := desk.Ask(t.Context(), Asker{}, fmt.Sprintf(`spokes erd:"%v mm" circle:"58 mm" offset:"%v mm/%v mm" holes:32 cross:3 erdkind:slot step:"2 mm"`, d, l, r))[0]
+			return [2]float64{value(t, a, "left.length") - value(t, a, "left.short"), value(t, a, "right.length") - value(t, a, "right.short")}
+		}
+		one, other := taken(l, r), taken(r, l)
+		assert.InDelta(t, one[0], other[1], 1e-9, "ERD %v, offsets %v/%v", d, l, r)
+		assert.InDelta(t, one[1], other[0], 1e-9, "ERD %v, offsets %v/%v", d, l, r)
+		same := taken(l, l)
+		assert.InDelta(t, same[0], same[1], 1e-9, "ERD %v, offsets %v", d, l)
+	}
+}
+
 // TestKnownLengthsFollowTheirERD: lengths from another's sum, with an ERD to
 // the nipple top, are 1 mm too long for one to the slot floor.
 func TestKnownLengthsFollowTheirERD(t *testing.T) {
@@ -143,6 +162,9 @@ func TestAUsualWheelIsSaidAndStaysAnAssumption(t *testing.T) {
 	r = desk.Ask(t.Context(), Asker{}, "circles 58 offsets 36/21")[0]
 	assert.False(t, assumes(r, "circle") || assumes(r, "offset"))
 	assert.NotContains(t, r.Lead[0], "usual")
+
+	r = asked(t, "28h rear 2x or 3x evens")
+	assert.NotContains(t, whole(r), "order", "nobody orders for a wheel that is not theirs")
 
 	for _, line := range []string{"28h rear 3x", "erd 600 32h 3x", "spokes 32h", "erd 600 tangent 21 28h or 32h"} {
 		r := newDesk(t).Ask(t.Context(), Asker{}, line)[0]

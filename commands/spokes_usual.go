@@ -88,6 +88,13 @@ func lengthOf(l quantity.Length) measure {
 	return measure{Number: l.MM(), Unit: quantity.MM}
 }
 
+// orderedBy returns the shop's step. Nobody orders for a usual wheel, which is
+// not theirs.
+func (s *spokesRun) orderedBy() (measure, bool) {
+	m, ok := step.Of(s.req)
+	return m, ok && len(s.supposed) == 0
+}
+
 // lacksOffset reports whether the flanges' offsets are all that was supposed.
 func (s *spokesRun) lacksOffset() bool {
 	return len(s.supposed) == 1 && s.supposed[0] == offset.Name
