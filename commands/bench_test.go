@@ -24,7 +24,7 @@ func benchLine(command string, i int) string {
 	case "air":
 		return fmt.Sprintf("%d/%d psi set at 20c riding at -%dc %d m", 18+i%9, 21+i%9, 1+i%15, 500+i%1500)
 	case "change":
-		return fmt.Sprintf("%d/%d now wet and +%d kg mostly rear %dkg 29x2.%d", 18+i%9, 21+i%9, 4+i%15, 60+i%40, 2+i%5)
+		return fmt.Sprintf("%d/%d now wet and +%d kg mostly rear %dkg 29x2.%d", 18+i%7, 20+i%7, 4+i%9, 60+i%40, 2+i%5)
 	case "measure":
 		return fmt.Sprintf("measure rods %d mm between %d mm", 270+i%30, 1+i%40)
 	case "fill":

@@ -403,21 +403,37 @@ func (p *planRun) askWheel(m size.Mark) reply.Reply {
 
 // with makes a request of a source from values.
 func with(c *spec.Command, given ...spec.Given) spec.Request {
-	r := spec.Request{Command: c}
-	for _, g := range given {
-		r = r.With(g)
+	return ordered(spec.Request{Command: c}, given)
+}
+
+// ordered adds to a request what its command takes, in the order of its
+// declaration and all at once: a plan makes many.
+func ordered(r spec.Request, more []spec.Given) spec.Request {
+	out := spec.Request{Command: r.Command, Shown: r.Shown, Given: make([]spec.Given, 0, len(r.Given)+len(more))}
+	for _, o := range r.Command.Options {
+		at := slices.IndexFunc(more, func(g spec.Given) bool { return g.Option == o })
+		if at >= 0 {
+			out.Given = append(out.Given, more[at])
+			continue
+		}
+		for _, g := range r.Given {
+			if g.Option == o {
+				out.Given = append(out.Given, g)
+			}
+		}
 	}
-	return r
+	return out
 }
 
 // takes hands on what was said and the source takes too.
 func (p *planRun) takes(r spec.Request, options ...spec.Option) spec.Request {
-	for _, o := range options {
-		if g, ok := p.req.Get(o.About().Name); ok {
-			r = r.With(spec.Given{Option: o, Value: g.Value})
+	var more []spec.Given
+	for _, g := range p.req.Given {
+		if slices.Contains(options, g.Option) {
+			more = append(more, spec.Given{Option: g.Option, Value: g.Value})
 		}
 	}
-	return r
+	return ordered(r, more)
 }
 
 // part works out one alternative.
@@ -685,6 +701,7 @@ func (p *planRun) answer(parts []planPart) {
 // values puts down the figures of an alternative, under the names that the
 // commands give them.
 func (p *planRun) values(part planPart) {
+	p.out.Values = slices.Grow(p.out.Values, 14) // what a part has at most
 	add := func(v reply.Value) {
 		v.Name = part.letter + v.Name
 		p.out.Values = append(p.out.Values, v)
@@ -780,8 +797,10 @@ func (p *planRun) table(parts []planPart) {
 	for _, part := range parts {
 		t.Head = append(t.Head, part.name)
 	}
+	t.Rows = make([]reply.Row, 0, 12)
 	row := func(name string, personal bool, cell func(planPart) string) {
-		cells := []string{name}
+		cells := make([]string, 1, 1+len(parts))
+		cells[0] = name
 		for _, part := range parts {
 			cells = append(cells, cell(part))
 		}

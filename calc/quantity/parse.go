@@ -39,7 +39,9 @@ func Number(s string) (float64, error) {
 	if text == "" || len(text) > maxNumber {
 		return 0, mistake(s, want)
 	}
-	text = strings.TrimSpace(plainNumber.Replace(text))
+	if strings.Trim(text, "0123456789.-+") != "" { // most are plain already
+		text = strings.TrimSpace(plainNumber.Replace(text))
+	}
 	if whole, rest, ok := strings.Cut(text, " "); ok {
 		w, err := Number(whole)
 		f, okay := fraction(strings.TrimSpace(rest))

@@ -232,6 +232,7 @@ func (r Request) Line() string {
 		return ""
 	}
 	var b strings.Builder
+	b.Grow(len(r.Command.Name) + 24*len(r.Given)) // as much as most lines take
 	b.WriteString(r.Command.Name)
 	for _, g := range r.Given {
 		b.WriteByte(' ')
@@ -241,7 +242,9 @@ func (r Request) Line() string {
 		if Plain(text) {
 			b.WriteString(text)
 		} else {
-			b.WriteString(`"` + text + `"`)
+			b.WriteByte('"')
+			b.WriteString(text)
+			b.WriteByte('"')
 		}
 	}
 	return b.String()
