@@ -28,7 +28,7 @@ func gearingCommand(Deps) *spec.Command {
 			"circumference", "wheel circumference", "rollout", "roll out", "speed sensor", "speedo", "speedometer", "bike computer", "wheel size for computer",
 			"bb", "bb height", "bb drop", "lower bb", "bottom bracket", "bottom bracket height", "head angle", "seat angle", "slacken", "slackens", "slacker", "steeper", "angle", "angles", "geometry", "pedal strikes", "pedal strike",
 			de("übersetzung", "entfaltung", "radumfang", "umfang", "tretlagerhöhe"), fr("développement", "circonférence"), es("desarrollo", "circunferencia"), it("sviluppo", "circonferenza")),
-		Options:  []spec.Option{wasWheels, nowWheels, tyreOption, rim, ring, cog, wheelbase, chainstay, bbdrop, headangle},
+		Options:  []spec.Option{wasWheels, nowWheels, tyreOption, rim, ring, newRing, cog, wheelbase, chainstay, bbdrop, headangle},
 		Wants:    []spec.Want{{Any: []spec.Option{wasWheels, nowWheels, tyreOption, ring}, Weight: 1}},
 		Apart:    [][2][]spec.Option{{{tyreOption}, {wasWheels, nowWheels}}},
 		Weight:   1.5,
@@ -60,11 +60,14 @@ type gearingRun struct {
 
 func (g *gearingRun) run() (reply.Reply, error) {
 	g.out.Title = "Gears and geometry"
+	_, wasSaid := wasWheels.Of(g.req)
+	_, nowSaid := nowWheels.Of(g.req)
+	if _, ok := newRing.Of(g.req); ok && !wasSaid && !nowSaid {
+		return g.ringAlone()
+	}
 	if t, ok := tyreOption.Of(g.req); ok {
 		return g.circumference(t)
 	}
-	_, wasSaid := wasWheels.Of(g.req)
-	_, nowSaid := nowWheels.Of(g.req)
 	switch {
 	case wasSaid || nowSaid:
 		if q, ok := g.wheels(); ok {
@@ -91,6 +94,46 @@ func (g *gearingRun) gearAlone() (reply.Reply, error) {
 	q.Title, q.Assumed = g.out.Title, g.out.Assumed
 	q.Lead = []string{fmt.Sprintf("%s turns the wheel %s times for one of the crank.", g.gear, quantity.Fixed(g.gear.Ratio(), 2)), q.Ask.Text}
 	return q, nil
+}
+
+// goesFurther says what a growth of every gear is to the legs.
+func goesFurther(growth float64) string {
+	return fmt.Sprintf("%s %% %s", quantity.Fixed(100*math.Abs(growth), 1), choose(growth > 0, "further: harder to push", "less far: easier to push"))
+}
+
+// ringAlone answers what another ring does on the same wheels.
+func (g *gearingRun) ringAlone() (reply.Reply, error) {
+	if _, ok := ring.Of(g.req); !ok {
+		q := ask(g.req, ring, "Which ring is on it now?", measure{Number: 30}, measure{Number: 32}, measure{Number: 34})
+		q.Title = g.out.Title
+		return q, nil
+	}
+	if err := g.settleGear(); err != nil {
+		return reply.Reply{}, err
+	}
+	m, _ := newRing.Of(g.req)
+	after := gearing.Gear{Ring: teethOf(m), Cog: g.gear.Cog}
+	if err := after.Check(); err != nil {
+		return reply.Reply{}, misfit("newring", gearingExample, err)
+	}
+	growth := after.Ratio()/g.gear.Ratio() - 1
+	out := &g.out
+	out.Lead = []string{"Every gear stays as it is: the same ring.", fmt.Sprintf("%s turns the wheel %s times for one of the crank.", g.gear, quantity.Fixed(g.gear.Ratio(), 2))}
+	if growth != 0 {
+		out.Lead[0] = fmt.Sprintf("A %d ring for the %d: every gear goes %s.", int(after.Ring), int(g.gear.Ring), goesFurther(growth))
+		out.Lead[1] = fmt.Sprintf("In the %d cog the wheel turns %s times for one of the crank, %s before.", int(g.gear.Cog), quantity.Fixed(after.Ratio(), 2), quantity.Fixed(g.gear.Ratio(), 2))
+	}
+	out.Add("growth", growth, reply.One)
+	table := reply.Table{Title: "Turns of the wheel for one of the crank", Head: []string{"cog", "was", "now"}}
+	for _, c := range []gearing.Teeth{10, 24, 36, 51} {
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{quantity.Count(int(c)), quantity.Fixed(gearing.Gear{Ring: g.gear.Ring, Cog: c}.Ratio(), 2), quantity.Fixed(gearing.Gear{Ring: after.Ring, Cog: c}.Ratio(), 2)}})
+	}
+	out.Tables = append(out.Tables, table)
+	geometric := basis.Basis{Kind: basis.Computed, Source: "ring over cog"}
+	out.Step("growth", fmt.Sprintf("%d / %d − 1 = %s %%", int(after.Ring), int(g.gear.Ring), quantity.SignedFixed(100*growth, 1)), geometric)
+	out.Note("Another ring may want another length of chain, and must suit crank and frame: see the makers' papers", practice("rings"))
+	out.Actions = append(out.Actions, reply.Action{Label: "why", Line: "why"})
+	return *out, nil
 }
 
 // settleGear fills ring and cog, with what is assumed said.
@@ -439,7 +482,11 @@ func (g *gearingRun) gearLead(r gearing.Restoring) string {
 		return "The gears stay as they are."
 	}
 	best := g.evens(r)
-	text := fmt.Sprintf("Every gear goes %s %% %s", quantity.Fixed(100*share, 1), choose(r.Growth > 0, "further: harder to push.", "less far: easier to push."))
+	text := "Every gear goes " + goesFurther(float64(r.Growth)) + "."
+	if m, ok := newRing.Of(g.req); ok {
+		all := (1+float64(r.Growth))*m.Number/float64(g.gear.Ring) - 1
+		return text + fmt.Sprintf(" With a %d ring for the %d it is %s in all.", int(m.Number), int(g.gear.Ring), goesFurther(all))
+	}
 	exact := quantity.Fixed(r.Ring, 1)
 	switch {
 	case len(best) == 0:
@@ -576,6 +623,13 @@ func (g *gearingRun) rings(r gearing.Restoring) error {
 	}
 	row(quantity.Count(int(g.gear.Ring))+" was", r.Before)
 	row(quantity.Count(int(g.gear.Ring))+" now", r.After)
+	if m, ok := newRing.Of(g.req); ok {
+		d, err := gearing.Development(gearing.Gear{Ring: teethOf(m), Cog: g.gear.Cog}, g.after.Rear)
+		if err != nil {
+			return err
+		}
+		row(quantity.Count(int(m.Number))+" then", d)
+	}
 	for i, t := range g.evens(r) {
 		d, err := gearing.Development(gearing.Gear{Ring: t, Cog: g.gear.Cog}, g.after.Rear)
 		if err != nil {

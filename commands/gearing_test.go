@@ -9,6 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spokeword/calc/quantity"
+
 	"spokeword/commands/reply"
 )
 
@@ -135,4 +137,22 @@ func TestGearsGoOnFromTheLastAnswer(t *testing.T) {
 	r = say("gearing 32/51")
 	require.NotNil(t, r.Ask)
 	assert.Equal(t, "gearing tyre:29x2.4 ring:32 cog:51", say("29x2.4").Line)
+}
+
+// TestAnotherRing: teeth over teeth, and with other wheels the product of both:
+// 30/32 − 1; 27.5x2.4 over 29x2.4 by their circumferences times 34/32.
+func TestAnotherRing(t *testing.T) {
+	r := asked(t, "32t ring to 30t")
+	assert.InDelta(t, 30.0/32-1, value(t, r, "growth"), 1e-12)
+	assert.Contains(t, r.Lead[0], "6.2 % less far")
+	back := asked(t, "30t ring to 32t")
+	assert.InDelta(t, 1, (1+value(t, r, "growth"))*(1+value(t, back, "growth")), 1e-12, "there and back")
+	assert.Zero(t, value(t, asked(t, "ring 32 to 32"), "growth"))
+	both := asked(t, "29 to 27.5 ring 32t to 34t")
+	share := value(t, both, "b.circumference") / value(t, both, "a.circumference") * 34 / 32
+	assert.Contains(t, both.Lead[0], quantity.Fixed(100*(share-1), 1)+" % further: harder to push in all")
+	asks := asked(t, "gearing newring:30")
+	require.NotNil(t, asks.Ask)
+	assert.Equal(t, "ring", asks.Ask.Option)
+	assert.NotEmpty(t, asked(t, `gearing ring:32 newring:"3"`).Error)
 }

@@ -533,6 +533,12 @@ var (
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 10, Most: 80, Whole: true, Cued: true,
 			Habits: []read.Habit{{From: 20, To: 60}, {From: 0, To: 1000}}}},
 	}
+	newRing = &spec.Arg[measure]{
+		Info: spec.Info{Name: "newring", Help: "teeth of the chainring it is changed to", Example: "30",
+			Words: w("new ring", "other ring", "new chainring", "other chainring", "ring instead", de("neues kettenblatt"), fr("nouveau plateau"), es("nuevo plato"), it("nuova corona"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 10, Most: 80, Whole: true, Cued: true,
+			Habits: []read.Habit{{From: 20, To: 60}, {From: 0, To: 1000}}}},
+	}
 	cog = &spec.Arg[measure]{
 		Info: spec.Info{Name: "cog", Help: "teeth of the cog behind; of a cassette as 10-51 the largest", Example: "51",
 			Words: w("cog", "sprocket", "t cog", "t sprocket", "cassette", "t cassette", "lowest cog", "biggest cog", "largest cog", "dinner plate", de("ritzel"), fr("pignon"), es("piñón", "pinon"), it("pignone"))},

@@ -18,6 +18,8 @@ const (
 	// costNoGear is added where they lie as near each other as pressures do and
 	// nothing in the line speaks of gears.
 	costNoGear = 0.9
+	// costRings is what a ring before and after costs: nothing else is said so.
+	costRings = -1.6
 	// nearPair is how far apart the pressures of one bike are at most, and
 	// softFront what the front one hardly exceeds off the road, in psi.
 	nearPair, softFront = 5, 30
@@ -80,6 +82,61 @@ func (s *scan) bidGears() {
 				said: true, why: fmt.Sprintf("the largest cog of %s-%s", a.text, b.text)}, spec.Both))
 		}
 	}
+}
+
+// bidRings reads "32t ring to 30t" and "ring 32 to 34" as the ring before and
+// after, one bid for both: it speaks of nothing else.
+func (s *scan) bidRings() {
+	ring, okay := s.r.optionNamed("ring")
+	after, ok := s.r.optionNamed("newring")
+	if !ok || !okay || !s.namesRing(ring) {
+		return
+	}
+	for i := 1; i+1 < len(s.tokens); i++ {
+		if !(s.isWord(i, "to") || s.isWord(i, "for") || s.isMark(i, ">")) || s.tokens[i+1].kind != number {
+			continue
+		}
+		from := i // back over "t ring" to the number
+		for from > 0 && from > i-4 && s.tokens[from].kind != number {
+			from--
+		}
+		to := i + 2
+		if s.isWord(to, "t") && s.tokens[to].glued {
+			to++
+		}
+		cuedBefore := s.cueTo(ring, from-1)
+		if s.tokens[from].kind != number || from+1 == i && !cuedBefore || from+1 < i && !s.cueTo(ring, i-1) {
+			continue
+		}
+		a, b := quantity.Measure{Number: s.tokens[from].num}, quantity.Measure{Number: s.tokens[i+1].num}
+		if cuedBefore {
+			from--
+		}
+		if n := s.r.options[ring].numbers; n.holds(a) && n.holds(b) && a.Number >= 20 && b.Number >= 20 && a.Number <= 60 && b.Number <= 60 {
+			s.offer(bid{from: int8(from), to: int8(to), option: int16(ring), also: int16(after + 1), cost: costRings, value: spec.OneFor[any](a), value2: spec.OneFor[any](b)})
+		}
+	}
+}
+
+// namesRing reports whether the line says ring, and not only t, and nothing of
+// a ratchet, which has one too.
+func (s *scan) namesRing(ring int) bool {
+	points, _ := s.r.optionNamed("points")
+	says := false
+	for _, m := range s.matches {
+		for _, sn := range m.senses {
+			if sn.role != cues || m.to-m.from == 1 && len(s.tokens[m.from].text) == 1 {
+				continue
+			}
+			switch sn.target {
+			case points:
+				return false
+			case ring:
+				says = true
+			}
+		}
+	}
+	return says
 }
 
 // driven are the options whose cues speak of gears.

@@ -227,6 +227,9 @@ func (s *scan) widthAlone(i int) {
 	} else if to < len(s.tokens) && s.tokens[to].kind == word && s.tokens[to].glued {
 		return // "24poe", "32t", "61mm": the letters say it is something else
 	}
+	if s.isWord(i-1, "now") && s.isWord(i-3, "was") && s.tokens[i-2].kind == number && (s.tokens[i-2].num < 1.2 || s.tokens[i-2].num > 5.5) {
+		return // "the gap was 7 now 4": nor is the other one a tyre
+	}
 	if t.num >= 1.2 && t.num <= 5.5 {
 		cost := float32(0.7)
 		switch {

@@ -285,6 +285,7 @@ func (r *Reader) Read(line string, base *spec.Request) Reading {
 	s.bidRims()
 	s.bidCrossings()
 	s.bidGears()
+	s.bidRings()
 	s.bidWires()
 	s.bidUnits()
 	s.bidRepeats()
