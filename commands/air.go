@@ -470,6 +470,9 @@ func (a *airRun) notes(r air.Reading) {
 	if a.climbed {
 		out.Note("The air's mean pressure by height; weather moves a reading by 0.2 psi, up to 0.4", air.AtmosphereBasis)
 		if !a.flight {
+			if r.ByHeight > 0 {
+				out.Note("It feels harder up there, since only the difference between inside and outside counts: set it at the top, or start lower", basis.Basis{Kind: basis.Computed, Says: "only the difference between inside and outside carries the load"})
+			}
 			out.Note("Feel follows the gauge: the air about a tyre presses on it from outside, so the same number on the gauge up there feels the same as at home. Threads that hold the absolute pressure to count are wrong", basis.Basis{Kind: basis.Computed, Says: "only the difference between inside and outside carries the load"})
 		}
 	}

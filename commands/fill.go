@@ -295,11 +295,24 @@ func (f *fillRun) gas() (reply.Reply, error) {
 		f.out.Note("Over, or too much, is more than the tyre or rim is marked with, or than any tyre of this width should see, if it is still round: "+tyres[0].most.Pressure.Text(f.unit, quantity.Down), tyres[0].most.Basis)
 	}
 	f.gasNotes(cold)
+	f.volumes(tyres)
 	if q, ok := f.warmer(cold); ok {
 		f.out.Actions = append(f.out.Actions, q)
 	}
 	f.out.Actions = append(f.out.Actions, reply.Action{Label: "gone flat next day?", Line: "symptom what:co2-leaks"}, reply.Action{Label: "why", Line: "why"})
 	return f.out, nil
+}
+
+// volumes tells how much air the tyres hold, and where a gram makes a psi.
+func (f *fillRun) volumes(tyres []filled) {
+	for _, x := range tyres {
+		text := fmt.Sprintf("A %s on %s holds about %s l", x.mark, x.mounted.Rim.Short(), quantity.Fixed(quantity.L.Number(float64(x.mounted.Volume)), 1))
+		ten, err := fill.Cartridge(10*quantity.Gram, x.mounted, air.Place{Temperature: indoors})
+		if per := quantity.PSIUnit.Number(float64(ten.Round.Pressure)) / 10; err == nil && per > 0.95 && per < 1.05 {
+			text += ", so that 1 g makes about 1 psi while it is round"
+		}
+		f.out.Note(text, tyre.SectionBasis)
+	}
 }
 
 // inFrost tells by an example what cold does to a cartridge, where the tyre is
@@ -597,7 +610,7 @@ func (f *fillRun) ml(v fill.Volumes) string {
 
 // bottleFor tells how many tyres of usual sizes a bottle serves.
 func (f *fillRun) bottleFor(b measure) (reply.Reply, error) {
-	table := reply.Table{Head: []string{"tyre", "dose", "how many"}}
+	table := reply.Table{Head: []string{"tyre", "dose", "how many", "inside"}}
 	for _, name := range []string{"29x2.4", "27.5x2.6", "29x2.2", "700x40", "26x4.6"} {
 		mark, err := size.Parse(name)
 		if err != nil {
@@ -615,7 +628,12 @@ func (f *fillRun) bottleFor(b measure) (reply.Reply, error) {
 		if err != nil {
 			return reply.Reply{}, misfit("bottle", fillExample, err)
 		}
-		table.Rows = append(table.Rows, reply.Row{Cells: []string{name, f.ml(dose), span(least, most)}})
+		m, err := tyre.Mount(mark.Width, mark.Seat, tyre.DefaultRim(mark.Width))
+		if err != nil {
+			return reply.Reply{}, err
+		}
+		inside := quantity.Fixed(100*float64(m.InnerSurface()), 0) + " dm²"
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{name, f.ml(dose), span(least, most), inside}})
 		if len(f.out.Lead) == 0 {
 			f.out.Lead = []string{
 				fmt.Sprintf("%s serves %s mountain tyres as 29x2.4, at %s each.", b, span(least, most), f.ml(dose)),
@@ -625,6 +643,7 @@ func (f *fillRun) bottleFor(b measure) (reply.Reply, error) {
 			f.out.Note("Doses by width, for a casing that holds air", d.Basis)
 		}
 	}
+	f.out.Note("Sealant wets the casing's inner side: between sizes the dose goes with that", tyre.SectionBasis)
 	f.out.Tables = append(f.out.Tables, table)
 	f.sealantNotes(false)
 	return f.out, nil

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strings"
 
+	"spokeword/calc/air"
 	"spokeword/calc/basis"
 	"spokeword/calc/quantity"
 	"spokeword/calc/size"
@@ -554,6 +555,7 @@ func (p *pressureRun) answer(start tyre.Start) {
 	}
 	out.Lead = []string{title(strings.Join(lead, ", ")) + ".", p.next()}
 	out.Tables = append(out.Tables, table)
+	p.sections()
 	p.judge(ends)
 	p.allowances()
 	p.notes(start, ends)
@@ -738,6 +740,14 @@ func (p *pressureRun) allowances() {
 		}
 		if c.Any() == "light" {
 			all = append(all, allowance{"light casing, rim strikes", [2]bool{false, true}, 2, 3})
+			if said, ok := pressure.Of(p.req); ok && said.Which != spec.FirstOnly {
+				m, _ := ofEnd(said, 1)
+				low, high := m.Gauge()+2*quantity.PSI, m.Gauge()+3*quantity.PSI
+				if said.Which == spec.SecondOnly && !p.out.Refused {
+					p.out.Lead[0] = strings.TrimSuffix(p.out.Lead[0], ".") + ": against strikes 2 to 3 psi more there first, the front as it is."
+				}
+				p.out.Note(fmt.Sprintf("Go up at the rear alone first, to %s or %s; the front stays as it is", low.Text(p.unit, quantity.Nearest), high.Text(p.unit, quantity.Nearest)), practice("rim strikes"))
+			}
 			p.out.Note("Against rim strikes a heavier casing or an insert at the rear protects more than another 3 psi", practice("rim strikes"))
 		}
 	}
@@ -793,12 +803,21 @@ func (p *pressureRun) notes(start tyre.Start, ends [2]tyre.WheelStart) {
 	p.out.Notes = append(p.out.Notes, reply.Note{
 		Text:  fmt.Sprintf("Load shared %s front, %s rear while riding; standing still the rear carries about 60 %%", quantity.Percent(float64(start.FrontShare)), quantity.Percent(1-float64(start.FrontShare))),
 		Basis: tyre.TargetBasis})
+	p.loads(start, ends)
+	p.checked(ends)
 	if p.setup.Use == tyre.Assisted {
 		p.out.Note("Pressure follows the whole load: 10 % more of it is 10 % more pressure. Many take only half of that, by habit. A heavy casing suits the extra mass", practice("assisted bikes"))
+		if _, ok := casing.Of(p.req); !ok {
+			p.out.Note("Which casing is it? A heavy one takes 1 to 3 psi less for the same feel", practice("heavy casings"))
+		}
 	}
 	if p.setup.Use == tyre.Child {
 		p.out.Note("Figures on a sidewall such as 30–50 psi were written for adults on roads. Pump gauges tell little below 20 psi: press with the thumb too", practice("children's tyres"))
 	}
+	if p.setup.Riding == tyre.XC {
+		p.out.Note("On rough ground the lower pressure rolls faster; on smooth, firm ground 1 to 2 psi more", practice("racing"))
+	}
+	p.onSnow(ends)
 	if p.setup.SoftSnow {
 		p.out.Note("Soft snow takes a fifth off", basis.Basis{Kind: basis.Article, Says: "ratio of two published rules for fat tyres, pounds/25 over pounds/20"})
 	}
@@ -812,6 +831,80 @@ func (p *pressureRun) notes(start tyre.Start, ends [2]tyre.WheelStart) {
 		p.out.Note("On narrow tyres practice lies wide apart: 5 % either way is no mistake", practice("road starts"))
 	}
 	p.disagreement()
+}
+
+// loads tells what the wheels carry, where the weight is what it is about, and
+// what an assisted bike adds to an ordinary one.
+func (p *pressureRun) loads(start tyre.Start, ends [2]tyre.WheelStart) {
+	_, named := pressure.Of(p.req)
+	note := func(text string, b basis.Basis) {
+		p.out.Notes = append(p.out.Notes, reply.Note{Text: text, Basis: b, Personal: true})
+	}
+	kilos := func(m quantity.Mass) string { return quantity.Fixed(quantity.KG.Number(float64(m)), 0) + " kg" }
+	if named && p.shown[1] || p.setup.Use == tyre.Assisted {
+		note(fmt.Sprintf("The rear carries %s of %s while riding", kilos(ends[1].Load), kilos(start.Total)), basis.Basis{Kind: basis.Computed, Says: "rider, bike, what is carried"})
+	}
+	const ordinary = 14 * quantity.Kilogram // a trail bike without a motor
+	if p.setup.Use != tyre.Assisted || p.setup.Bike <= ordinary {
+		return
+	}
+	more := float64((p.setup.Bike - ordinary) / (start.Total - p.setup.Bike + ordinary))
+	const usual = 22.0 // psi
+	note(fmt.Sprintf("Against a bike of %s it is %s more, %s of the load: %s psi at %s. No flat 5 psi for every bike", kilos(ordinary), kilos(p.setup.Bike-ordinary),
+		quantity.Percent(more), quantity.SignedFixed(usual*more, 1), quantity.Trimmed(usual, 0)), basis.Basis{Kind: basis.Computed, Source: "pressure follows the load"})
+}
+
+// checked says which maximum the start was held against: the lower of both ends.
+func (p *pressureRun) checked(ends [2]tyre.WheelStart) {
+	low := -1
+	for i, s := range ends {
+		if p.shown[i] && s.Max.Pressure > 0 && (low < 0 || s.Max.Pressure < ends[low].Max.Pressure) {
+			low = i
+		}
+	}
+	if low >= 0 {
+		b := ends[low].Max.Basis
+		b.Says = "" // the rule says it
+		p.out.Note(fmt.Sprintf("Checked against %s, %s", ends[low].Max.Pressure.Text(p.unit, quantity.Down), maxRule(ends[low].Max)), b)
+	}
+}
+
+// sections shows tyres side by side that differ from front to rear.
+func (p *pressureRun) sections() {
+	front, rear := p.setup.Front.Tyre, p.setup.Rear.Tyre
+	if !p.shown[0] || !p.shown[1] || front.Label == rear.Label && front.Rim == rear.Rim && front.Seat == rear.Seat {
+		return
+	}
+	table := reply.Table{Title: "Sections, mm", Head: []string{"", "label", "rim", "wide", "high"}}
+	for i, m := range [2]tyre.Mounted{front, rear} {
+		mm := func(l quantity.Length) string { return quantity.Fixed(l.MM(), 0) }
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{title(endNames[i]), mm(m.Label), mm(m.Rim), mm(m.Width), mm(m.Height)}})
+	}
+	p.out.Tables = append(p.out.Tables, table)
+}
+
+// onSnow sets the published rule for fat tyres on packed and on soft snow beside
+// the start, and tells what frost does to so little pressure.
+func (p *pressureRun) onSnow(ends [2]tyre.WheelStart) {
+	if p.setup.Riding != tyre.Snow || max(p.tyres[0].label, p.tyres[1].label) < fatLabel {
+		return
+	}
+	pounds := quantity.LB.Number(float64(p.setup.Rider))
+	table := reply.Table{Title: "By the published rule, psi", Head: []string{"snow", "front", "rear"}}
+	for _, x := range []struct {
+		snow    string
+		divisor float64
+	}{{"packed", 20}, {"soft", 25}} {
+		mid := pounds / x.divisor
+		const apart = 0.5
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{x.snow, quantity.Fixed(mid-apart, 1), quantity.Fixed(mid+apart, 1)}, Personal: true})
+	}
+	p.out.Tables = append(p.out.Tables, table)
+	const frost = quantity.Temperature(273.15 - 15)
+	set := ends[1].Pressure
+	if there, err := air.Read(set, air.Place{Temperature: indoors}, air.Place{Temperature: frost}); err == nil {
+		p.out.Note(fmt.Sprintf("The start is for where you ride: %s set at 20 °C reads %s at −15 °C", set.Text(p.unit, quantity.Nearest), there.Read.Text(p.unit, quantity.Nearest)), air.GasLawBasis)
+	}
 }
 
 func firstShown(shown [2]bool) int {
@@ -833,6 +926,7 @@ func (p *pressureRun) disagreement() {
 		text = "A published rule for fat tyres takes the rider's pounds / 20 on packed snow, half a psi less in front and more at the rear, pounds / 25 on soft; forum bands run from 6–8 psi, very hard, to 2–3 in deep snow. It needs a low-range gauge"
 	case label > tyre.PlusFrom:
 		text = "Trade pages start 2.8 in tyres at 18–22 psi, with tubes at 16–18; riders go lower. The window is narrow: bounce is too high, squirm or a burp too low, and a rim near 35 mm widens it"
+		p.out.Note("The rim decides more here than half a psi: 2.8 in is right on 35 mm, and on 25 mm at no pressure", practice("plus tyres"))
 	case p.setup.Riding == tyre.Trail:
 		text = "Published trail bands for 70–85 kg on 2.3–2.5 in run from 22–24 front, 23–27 rear psi to 22–25; older racers' tables lie 2–4 psi higher"
 	case p.setup.Riding == tyre.XC:

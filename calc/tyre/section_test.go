@@ -203,3 +203,24 @@ func TestMeasuredTyre(t *testing.T) {
 		assert.Error(t, err, "%v", bad)
 	}
 }
+
+// TestInnerSurface against the sum of many rings round the axle, each as wide as
+// a piece of the arc: an integral of its own.
+func TestInnerSurface(t *testing.T) {
+	for _, c := range []struct {
+		mark string
+		rim  float64 // mm
+	}{{"29x2.4", 30}, {"27.5x2.6", 35}, {"700x40", 21}, {"26x4.6", 80}} {
+		m := mark(t, c.mark, c.rim)
+		r, b := float64(m.Width)/2, float64(m.Rim)
+		centre := float64(m.Seat)/2 + math.Sqrt(r*r-b*b/4)
+		half := math.Pi - math.Asin(b/2/r)
+		const n = 100000
+		sum := 0.0
+		for i := range n {
+			a := -half + 2*half*(float64(i)+0.5)/n
+			sum += 2 * math.Pi * (centre + r*math.Cos(a)) * r * 2 * half / n
+		}
+		assert.InEpsilon(t, sum, float64(m.InnerSurface()), 1e-6, c.mark)
+	}
+}
