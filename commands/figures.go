@@ -73,7 +73,12 @@ func ofEnd[T any](e spec.Ends[T], i int) (T, bool) {
 
 // title writes a word with a capital.
 func title(s string) string {
-	if s == "" {
+	switch {
+	case s == "front": // as most are
+		return "Front"
+	case s == "rear":
+		return "Rear"
+	case s == "" || s[0] < 'a' || s[0] > 'z':
 		return s
 	}
 	return strings.ToUpper(s[:1]) + s[1:]

@@ -566,77 +566,93 @@ func (p *planRun) practised(label quantity.Length) (tyre.Practice, bool) {
 	return tyre.Practice{}, false
 }
 
-// onUsualHub is a wheel on the usual hub, whose tension ratio is known once it was
-// placed: there are as many as rims and spoke counts.
+// onUsualHub is a rear wheel on the usual hub, whose tension ratio and line are
+// known once it was placed: there are as many as rims, spoke counts and wires.
 type onUsualHub struct {
 	erd   quantity.Length
 	holes int
+	wire  read.Butts
 }
 
-// ratios holds those that were placed, at most mostRatios of them: placing takes
-// a sixth of a plan.
-var ratios = struct {
+// builtUp is what is known of one.
+type builtUp struct {
+	ratio float64 // tension, left over right
+	line  string  // that gives it
+}
+
+// built holds those that were placed, at most mostBuilt of them: placing takes a
+// sixth of a plan.
+var built = struct {
 	sync.Mutex
-	of map[onUsualHub]float64
-}{of: make(map[onUsualHub]float64)}
+	of map[onUsualHub]builtUp
+}{of: make(map[onUsualHub]builtUp)}
 
-const mostRatios = 256
+const mostBuilt = 256
 
-// planRatio returns the tension ratio of a wheel on the usual hub.
-func planRatio(w build.Wheel) (float64, error) {
-	key := onUsualHub{w.Rim.ERD, w.Rim.Holes}
-	ratios.Lock()
-	known, ok := ratios.of[key]
-	ratios.Unlock()
-	if ok {
-		return known, nil
-	}
-	placed, err := lace.Place(w)
-	if err != nil {
-		return 0, err
-	}
-	ratio, err := spoke.Ratio(placed)
-	if err != nil {
-		return 0, err
-	}
-	ratios.Lock()
-	defer ratios.Unlock()
-	if len(ratios.of) < mostRatios {
-		ratios.of[key] = ratio
-	}
-	return ratio, nil
-}
-
-// wheel places the spokes on a rear hub as many are, for the tension ratio.
+// wheel tells of a rear wheel on the usual hub, with three crossings where there
+// are spokes enough.
 func (p *planRun) wheel(part *planPart) error {
 	part.cross = min(3, part.holes/9)
-	w := build.Wheel{End: build.Rear, Rim: build.Rim{ERD: part.marks[1].Seat - underSeat, Holes: part.holes}}
-	for i, side := range build.Sides {
-		h := w.Half(side)
-		h.Cross = part.cross
-		h.Flange = build.Flange{Offset: usualOffset[i], Holes: part.holes / 2, Circle: usualCircle, HoleDiameter: usualHole}
+	key := onUsualHub{part.marks[1].Seat - underSeat, part.holes, part.wire}
+	built.Lock()
+	known, ok := built.of[key]
+	built.Unlock()
+	if !ok {
+		var err error
+		if known, err = p.build(key, part.cross); err != nil {
+			return misfit("wheels", planExample, err)
+		}
+		built.Lock()
+		if len(built.of) < mostBuilt {
+			built.of[key] = known
+		}
+		built.Unlock()
 	}
-	var err error
-	if part.ratio, err = planRatio(w); err != nil {
-		return misfit("wheels", planExample, err)
-	}
-	in := func(l quantity.Length) measure { return measure{Number: l.MM(), Unit: quantity.MM} }
-	part.step("crossings and tension", with(p.by.spokes,
-		spec.Given{Option: erd, Value: in(w.Rim.ERD)},
-		spec.Given{Option: circle, Value: spec.OneFor(in(usualCircle))},
-		spec.Given{Option: offset, Value: measures{First: in(usualOffset[0]), Second: in(usualOffset[1]), Which: spec.Each}},
-		spec.Given{Option: holes, Value: counts{spec.OneFor(part.holes)}},
-		spec.Given{Option: cross, Value: counts{spec.OneFor(part.cross)}},
-		spec.Given{Option: end, Value: "rear"},
-		spec.Given{Option: gauge, Value: part.wire}), spoke.RatioBasis, false)
+	part.ratio = known.ratio
+	part.recommend("crossings and tension", known.line, spoke.RatioBasis, false)
 	return nil
 }
 
+// build places the spokes on the usual hub, for the tension ratio.
+func (p *planRun) build(key onUsualHub, crossings int) (builtUp, error) {
+	w := build.Wheel{End: build.Rear, Rim: build.Rim{ERD: key.erd, Holes: key.holes}}
+	for i, side := range build.Sides {
+		h := w.Half(side)
+		h.Cross = crossings
+		h.Flange = build.Flange{Offset: usualOffset[i], Holes: key.holes / 2, Circle: usualCircle, HoleDiameter: usualHole}
+	}
+	placed, err := lace.Place(w)
+	if err != nil {
+		return builtUp{}, err
+	}
+	ratio, err := spoke.Ratio(placed)
+	if err != nil {
+		return builtUp{}, err
+	}
+	in := func(l quantity.Length) measure { return measure{Number: l.MM(), Unit: quantity.MM} }
+	return builtUp{ratio, with(p.by.spokes,
+		spec.Given{Option: erd, Value: in(w.Rim.ERD)},
+		spec.Given{Option: circle, Value: spec.OneFor(in(usualCircle))},
+		spec.Given{Option: offset, Value: measures{First: in(usualOffset[0]), Second: in(usualOffset[1]), Which: spec.Each}},
+		spec.Given{Option: holes, Value: counts{spec.OneFor(key.holes)}},
+		spec.Given{Option: cross, Value: counts{spec.OneFor(crossings)}},
+		spec.Given{Option: end, Value: "rear"},
+		spec.Given{Option: gauge, Value: key.wire}).Line()}, nil
+}
+
+// step keeps the line that gives what is recommended.
 func (part *planPart) step(what string, r spec.Request, b basis.Basis, personal bool) {
+	part.recommend(what, r.Line(), b, personal)
+}
+
+func (part *planPart) recommend(what, line string, b basis.Basis, personal bool) {
 	if part.name != "" {
 		what += ", " + part.name
 	}
-	part.lines = append(part.lines, reply.Step{What: what, Sum: r.Line(), Basis: b, Personal: personal})
+	if part.lines == nil {
+		part.lines = make([]reply.Step, 0, 4) // rims, tyres, pressures, spokes
+	}
+	part.lines = append(part.lines, reply.Step{What: what, Sum: line, Basis: b, Personal: personal})
 }
 
 // driven are the lowest gears taken where none was said, and the points of a
@@ -698,38 +714,57 @@ func (p *planRun) answer(parts []planPart) {
 	p.lines(parts)
 }
 
+// valueNames are the names of an alternative's values.
+type valueNames struct {
+	end                               [2]struct{ verdict, width, start, max, inner string }
+	inner, holes, cross, gauge, ratio string
+}
+
+// planNames holds them by the alternative's letter, put together once.
+var planNames = func() map[string]valueNames {
+	all := make(map[string]valueNames)
+	for _, letter := range []string{"", alternatives[0], alternatives[1]} {
+		n := valueNames{inner: letter + "inner", holes: letter + "holes", cross: letter + "cross", gauge: letter + "gauge", ratio: letter + "tension.ratio"}
+		for i, e := range endNames {
+			at := letter + e
+			n.end[i].verdict, n.end[i].width, n.end[i].start, n.end[i].max, n.end[i].inner = at+".verdict", at+".width", at+".start", at+".max", at+".inner"
+		}
+		all[letter] = n
+	}
+	return all
+}()
+
 // values puts down the figures of an alternative, under the names that the
 // commands give them.
 func (p *planRun) values(part planPart) {
 	p.out.Values = slices.Grow(p.out.Values, 14) // what a part has at most
-	add := func(v reply.Value) {
-		v.Name = part.letter + v.Name
-		p.out.Values = append(p.out.Values, v)
-	}
-	for i, e := range endNames {
+	add := func(v reply.Value) { p.out.Values = append(p.out.Values, v) }
+	named := planNames[part.letter]
+	for i := range endNames {
 		s := part.fit[i].Section
 		band := s.WidthBand()
-		add(reply.Value{Name: e + ".verdict", Text: part.fit[i].Verdict.String()})
-		add(reply.Value{Name: e + ".width", Value: float64(s.Width), Unit: reply.Metres, Low: float64(s.Width - band), High: float64(s.Width + band)})
+		add(reply.Value{Name: named.end[i].verdict, Text: part.fit[i].Verdict.String()})
+		add(reply.Value{Name: named.end[i].width, Value: float64(s.Width), Unit: reply.Metres, Low: float64(s.Width - band), High: float64(s.Width + band)})
 		if x := part.pressure[i]; p.known {
-			add(reply.Value{Name: e + ".start", Value: float64(x.Pressure), Unit: reply.Pascals, Low: float64(x.Low), High: float64(x.High)})
-			add(reply.Value{Name: e + ".max", Value: float64(x.Max.Pressure), Unit: reply.Pascals})
+			add(reply.Value{Name: named.end[i].start, Value: float64(x.Pressure), Unit: reply.Pascals, Low: float64(x.Low), High: float64(x.High)})
+			add(reply.Value{Name: named.end[i].max, Value: float64(x.Max.Pressure), Unit: reply.Pascals})
 		}
 	}
-	for i, name := range [2]string{"front.inner", "rear.inner"} {
-		if part.inners[0] == part.inners[1] {
-			name = "inner"
+	same := part.inners[0] == part.inners[1]
+	for i, name := range [2]string{named.end[0].inner, named.end[1].inner} {
+		if same {
+			name = named.inner
 		}
 		add(reply.Value{Name: name, Value: float64(part.inners[i]), Unit: reply.Metres, Low: float64(part.rims.Low), High: float64(part.rims.High)})
-		if name == "inner" {
+		if same {
 			break
 		}
 	}
 	if p.built {
-		add(reply.Value{Name: "holes", Value: float64(part.holes), Unit: reply.One})
-		add(reply.Value{Name: "cross", Value: float64(part.cross), Unit: reply.One})
-		add(reply.Value{Name: "gauge", Text: gauge.As.Text(part.wire)})
-		add(reply.Value{Name: "tension.ratio", Value: part.ratio, Unit: reply.One})
+		add(reply.Value{Name: named.holes, Value: float64(part.holes), Unit: reply.One})
+		add(reply.Value{Name: named.cross, Value: float64(part.cross), Unit: reply.One})
+		add(reply.Value{Name: named.gauge, Text: gauge.As.Text(part.wire)})
+		add(reply.Value{Name: named.ratio, Value: part.ratio, Unit: reply.One})
 	}
 }
 
@@ -833,20 +868,25 @@ func (p *planRun) table(parts []planPart) {
 	p.out.Tables = append(p.out.Tables, t)
 }
 
+// firstRides is what to look at; the third row goes by the tyre.
+var firstRides = []reply.Row{
+	{Cells: []string{"before", "axle, brake, rotor; bead even all round; marks of tyre and rim read"}},
+	{Cells: []string{"set off", "spokes may ping once as they untwist; on and on: stop"}},
+	{},
+	{Cells: []string{"touch", "rim touched or burp: stop, inspect, go up"}},
+	{Cells: []string{"after", "cuts, dents, air lost, no spoke slack"}},
+	{Cells: []string{"rides 2–3", "true and tension once more"}},
+}
+
 // firstRide lists what to look at before, on and after the first ride.
 func (p *planRun) firstRide() {
 	step := "1 psi"
 	if p.kind == tyre.PlusKind || p.kind == tyre.FatKind {
 		step = "½ psi"
 	}
-	p.out.Tables = append(p.out.Tables, reply.Table{Title: "At the first ride", Head: []string{"", ""}, Rows: []reply.Row{
-		{Cells: []string{"before", "axle, brake, rotor; bead even all round; marks of tyre and rim read"}},
-		{Cells: []string{"set off", "spokes may ping once as they untwist; on and on: stop"}},
-		{Cells: []string{"ride", "squirm or burp: up " + step + "; harsh: down"}},
-		{Cells: []string{"touch", "rim touched or burp: stop, inspect, go up"}},
-		{Cells: []string{"after", "cuts, dents, air lost, no spoke slack"}},
-		{Cells: []string{"rides 2–3", "true and tension once more"}},
-	}})
+	rows := slices.Clone(firstRides)
+	rows[2] = reply.Row{Cells: []string{"ride", "squirm or burp: up " + step + "; harsh: down"}}
+	p.out.Tables = append(p.out.Tables, reply.Table{Title: "At the first ride", Head: []string{"", ""}, Rows: rows})
 }
 
 // notes say what each recommendation rests on.
@@ -916,6 +956,7 @@ func (p *planRun) lines(parts []planPart) {
 	if len(p.drive) > 0 {
 		all = append(all, reply.Step{What: "freehub", Sum: p.driven, Basis: freehub.EngagementBasis})
 	}
+	p.out.Working, p.out.Actions = slices.Grow(p.out.Working, len(all)), slices.Grow(p.out.Actions, len(all)+1)
 	for _, s := range all {
 		p.out.Working = append(p.out.Working, reply.Step{What: title(s.What), Sum: s.Sum, Basis: s.Basis, Personal: s.Personal})
 		p.out.Actions = append(p.out.Actions, reply.Action{Label: s.What, Line: s.Sum})
