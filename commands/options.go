@@ -118,7 +118,7 @@ var (
 		Info: spec.Info{Name: "system", Help: "tubeless or tubes", Example: "tubeless"},
 		As: read.EachOf{Choices: read.Choices{Axis: spec.FrontRear, All: []read.Choice{
 			{Value: "tubeless", Words: w("tubeless", "tl", "tubless", "no tubes", "with sealant", "on sealant", "ust", de("schlauchlos"), fr("sans chambre"), es("sin cámara", "sin camara"), it("senza camera"))},
-			{Value: "tubes", Words: w("tubes", "tube", "tubed", "inner tube", "inner tubes", "with tubes", de("schlauch", "schläuche", "mit schlauch"), fr("chambre à air", "chambres à air", "chambre"), es("cámara", "camara", "con cámara"), it("camera d'aria", "camere d'aria", "camera"))},
+			{Value: "tubes", Words: w("tubes", "tube", "tubed", "inner tube", "inner tubes", "with tubes", de("schlauch", "schläuche", "mit schlauch"), fr("chambre à air", "chambres à air", "chambre", "chambres"), es("cámara", "camara", "con cámara"), it("camera d'aria", "camere d'aria", "camera"))},
 		}}},
 	}
 	casing = &spec.Arg[eachWord]{
@@ -141,7 +141,8 @@ var (
 	}
 	newTyre = &spec.Arg[tyres]{
 		Info: spec.Info{Name: "newtyre", Help: "the tyre it is changed to", Example: "29x2.6",
-			Words: w("other tyre", "new tyre", "new tyres", "other tyres", "next tyre", "swap tyre to", "swapping to", "swapped to", "switching to", "switched to", "changed to", "changing to", "going to", "moving to", "instead a", "tyre instead", de("neuer reifen", "anderer reifen", "neue reifen", "wechsel auf", "gewechselt auf"), fr("nouveau pneu", "autre pneu", "passe à", "passé à"), es("nueva cubierta", "otra cubierta", "cambio a"), it("nuova gomma", "altra gomma", "passo a"))},
+			Words: w("other tyre", "new tyre", "new tyres", "other tyres", "next tyre", "swap tyre to", "swapping to", "swapped to", "switching to", "switched to", "changed to", "changing to", "going to", "moving to", "instead a", "tyre instead", de("neuer reifen", "anderer reifen", "neue reifen", "wechsel auf", "gewechselt auf"), fr("nouveau pneu", "autre pneu", "passe à", "passé à"), es("nueva cubierta", "otra cubierta", "cambio a"), it("nuova gomma", "altra gomma", "passo a")),
+			Hints: w("now")},
 		As: read.Tyres{Cued: true},
 	}
 	newRim = &spec.Arg[rims]{

@@ -29,11 +29,14 @@ func pressureCommand(deps Deps) *spec.Command {
 		Wants:    []spec.Want{{Any: []spec.Option{tyreOption}, Weight: 0.9}, {Any: []spec.Option{rider, pressure}, Weight: 1.2}},
 		Examples: []string{"80kg 29x2.4 i30 trail", "13st7 29 2.4 psi", "82 kilo 29x2,4 auf 30 innen", "hookless 30 2.25 45psi ok"},
 		// Both pressures and what the ground or the tyre is like now, without a
-		// rider: it goes from them.
+		// rider, or one riding and another: it goes from them.
 		Suits: func(r spec.Request) bool {
 			own, ok := pressure.Of(r)
 			_, weighed := rider.Of(r)
-			return !ok || own.Which != spec.Each || weighed || !holdsAny(ground, insert, casing)(r)
+			if !ok || own.Which != spec.Each {
+				return true
+			}
+			return len(riding.Or(r, nil)) != 2 && (weighed || !holdsAny(ground, insert, casing)(r))
 		},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			p := &pressureRun{req: req, unit: deps.pressureFirst(req)}

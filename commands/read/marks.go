@@ -357,6 +357,11 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 				}
 			}
 		}
+		if onlyCued && !isCued && !m.cued {
+			if cueFrom, cueTo, hinted = s.hintBeside(o, from, to); hinted { // "now 29x2.6"
+				from, to, cost = cueFrom, cueTo, min(cost, 0.15)
+			}
+		}
 		if isCued {
 			from, to = cueFrom, cueTo
 			cost = min(cost, 0.15)
@@ -366,7 +371,7 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 			if names || onlyCued {
 				cost -= rewardHint // the cue says so: "swapped to 29x2.6"
 			}
-		} else if m.cued || m.seat || onlyCued {
+		} else if m.cued || m.seat || onlyCued && !hinted {
 			continue
 		}
 		// pair: 29x2.5/29x2.4, 29x2.5/2.4, 2.5/2.4, 29/27.5
