@@ -636,7 +636,7 @@ func (g *gearingRun) rings(r gearing.Restoring) error {
 			return err
 		}
 		out.Add(alternatives[2+i]+"development", float64(d), reply.Metres)
-		if t != g.gear.Ring {
+		if m, _ := newRing.Of(g.req); t != g.gear.Ring && t != teethOf(m) {
 			row(quantity.Count(int(t)), d)
 		}
 	}
