@@ -134,6 +134,7 @@ var causeFacts = map[string]func(*reply.Facts){
 func tell(a articles.Article, req spec.Request, set *spec.Commands) reply.Reply {
 	out := reply.Reply{Title: a.Title}
 	out.Lead = append(out.Lead, a.Answer...)
+	out.Drawing = a.Drawing
 	for _, id := range a.Cautions {
 		causeFacts[id](&out.Facts)
 	}

@@ -10,6 +10,7 @@ import (
 	"path"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
 
@@ -61,7 +62,9 @@ type Article struct {
 	Test   Test     `yaml:"test"`   // of a symptom: tells the first two causes apart
 	Now    []string `yaml:"now"`    // what to do, in this order
 	Rows   Rows     `yaml:"rows"`   // of a question: a small table
-	Notes  []Note   `yaml:"notes"`
+	// Drawing is a sketch in characters of one width, at most 34 to a line.
+	Drawing []string `yaml:"drawing"`
+	Notes   []Note   `yaml:"notes"`
 	// Step is how far the pressure is moved, if that is a cure.
 	Step Step `yaml:"step"`
 	// Cautions are the ids of those that are due, the gravest first.
@@ -232,11 +235,19 @@ func (a Article) check() error {
 	if len(a.Cautions) > caution.Most {
 		return fmt.Errorf("%v cautions, want at most %v: the rest would never be seen", len(a.Cautions), caution.Most)
 	}
+	for _, l := range a.Drawing {
+		if n := utf8.RuneCountInString(l); n > widestDrawing {
+			return fmt.Errorf("a line of %v characters in the drawing, want at most %v: %q", n, widestDrawing, l)
+		}
+	}
 	if (a.Step.PSI != 0) != (a.Step.Times != 0) || a.Step.Times < 0 || a.Step.Times > 3 {
 		return fmt.Errorf("step %v: want up to three steps of some psi, or none", a.Step)
 	}
 	return nil
 }
+
+// widestDrawing is what a code block shows on a telephone, in characters.
+const widestDrawing = 34
 
 // checkKind holds what the kinds owe: a symptom causes in order, the test that
 // tells the first two apart and a verdict; the others two lines.

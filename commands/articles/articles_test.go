@@ -83,6 +83,7 @@ func TestWhatIsLackingIsFound(t *testing.T) {
 		{`"a bolt"`, `""`, "cell"},
 		{"kind: symptom", "kind: symptom\nvolume: 11", "volume"},
 		{"kind: symptom", "kind: symptom\nstep: {psi: 2}", "step"},
+		{"kind: symptom", "kind: symptom\ndrawing: [\"" + strings.Repeat("=", 35) + "\"]", "drawing"},
 	} {
 		require.Contains(t, whole, x.old)
 		err := loaded(strings.Replace(whole, x.old, x.new, 1))
