@@ -84,6 +84,7 @@ func TestPhrases(t *testing.T) {
 		`22/25 29x2.4 trail to enduro`:                                       `change pressure:"22 psi/25 psi" riding:"trail, enduro" tyre:29x2.4`,
 		`22/25 avec chambres`:                                                `change pressure:"22 psi/25 psi" system:tubes`,
 		`29x2.4 now 29x2.6 bb height`:                                        `gearing was:29x2.4 now:29x2.6`,
+		`22/25`:                                                              `question: pressure pressure:"22 psi/25 psi" or spokes offset:"22 mm/25 mm"`,
 		`measure rods 280 psi`:                                               `measure rods:"280 psi"`,
 		`22/25 bike park`:                                                    `change pressure:"22 psi/25 psi" riding:park`,
 		`22/25 +12 kg mostly rear 80kg 29x2.4`:                               `change pressure:"22 psi/25 psi" load:"12 kg" spread:"mostly rear" tyre:29x2.4 rider:"80 kg"`,

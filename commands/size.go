@@ -24,10 +24,13 @@ func sizeCommand(deps Deps) *spec.Command {
 		Options: []spec.Option{tyreOption, rim, sizeA, sizeB, what},
 		Wants:   []spec.Want{{Any: []spec.Option{tyreOption, rim, sizeA}, Weight: 0.8}},
 		Apart:   [][2][]spec.Option{{{tyreOption}, {sizeA, sizeB}}},
-		// A width without a diameter is no size.
+		// A width without a diameter is no size, of a tyre or of a rim.
 		Suits: func(r spec.Request) bool {
 			t, ok := tyreOption.Of(r)
 			about, asks := what.Of(r)
+			if only, rimmed := rim.Of(r); rimmed && only.First.Seat == 0 && len(r.Given) == 1 {
+				return false
+			}
 			return (!ok || len(t.First.Seats()) > 0) && (!asks || about == smallerTube)
 		},
 		Weight:   0.35,
