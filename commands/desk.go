@@ -69,6 +69,7 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 		state.Shown = shownStill(before.Shown, req)
 		r := d.Do(ctx, asker, showing(req, state))
 		r.Unused = reading.Unused
+		unread(req.Command, &r)
 		for _, s := range reading.Slips {
 			r.Assumed = append(r.Assumed, reply.Item{Option: "spelling", Value: s.Read, Why: fmt.Sprintf("typed as %q", s.Typed)})
 		}

@@ -135,6 +135,8 @@ func TestWrongUnitsAreAskedAgain(t *testing.T) {
 	for line, option := range map[string]string{
 		"measure pitch 11.3 psi 32h":                        "pitch",
 		"measure hub 148 mm 38 kg from left 53 from right":  "faceleft",
+		"measure gap 70 psi":                                "gap",
+		"measure rim 34 kg":                                 "outer",
 		"measure rods 280 mm between 2 bar":                 "between",
 		`measure guide:circle way:across across:"60.5 psi"`: "across",
 		`measure guide:erd rods:"280 °C" between:"12 mm"`:   "rods",

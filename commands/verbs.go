@@ -282,6 +282,28 @@ func (d *Desk) unfit(line string, state talk.State) (reply.Reply, bool) {
 	return r, true
 }
 
+// unread says of a guide's step why a number of the line is no answer to it:
+// "measure gap 70 psi".
+func unread(c *spec.Command, r *reply.Reply) {
+	if r.Ask == nil || !c.Takes(leftOut) {
+		return
+	}
+	o, ok := c.Option(r.Ask.Option)
+	if !ok {
+		return
+	}
+	for _, text := range r.Unused {
+		m, err := quantity.ParseMeasure(text)
+		if err != nil || m.Unit == quantity.NoUnit {
+			continue
+		}
+		if _, wrong := o.Parse(m.String()); wrong != nil {
+			r.Lead = append([]string{title(wrong.Error()) + "."}, r.Lead...)
+			return
+		}
+	}
+}
+
 // takesKind reports whether some other option of a command takes the number as
 // it stands: then it answers that.
 func takesKind(c *spec.Command, m measure) bool {

@@ -880,7 +880,7 @@ func (s *scan) unused(ci int, x trail) []string {
 	joinedTo := -1
 	for _, i := range left {
 		t := s.tokens[i]
-		if t.kind == mark && i != joinedTo || t.kind == word && t.glued && s.sizeLetter(i) || t.kind == word && s.quiet(i, c) {
+		if t.kind == mark && i != joinedTo || t.kind == word && t.glued && s.sizeLetter(i) || t.kind == word && i != joinedTo && s.quiet(i, c) {
 			continue
 		}
 		text := t.raw
