@@ -111,6 +111,9 @@ func (d *Desk) Do(ctx context.Context, asker Asker, req spec.Request) (r reply.R
 	var assumed []reply.Item
 	for _, g := range req.Given {
 		about := g.Option.About()
+		if about.Carried {
+			continue
+		}
 		if r.Ask != nil && r.Ask.Option == about.Name && g.Origin == spec.Assumed {
 			continue // a guess that is just being asked about
 		}

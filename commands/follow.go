@@ -49,11 +49,14 @@ func (d *Desk) answer(line string, state talk.State) (read.Reading, bool) {
 		return read.Reading{Requests: []spec.Request{req}}, true
 	}
 	reading := d.reader.Read(line, nil)
+	if len(reading.Requests) == 1 && reading.Requests[0].Command != req.Command && takesAll(req.Command, reading.Requests[0]) {
+		reading = d.reader.Read(req.Command.Name+" "+line, nil) // "L 62 60 … R 104 99 …" to somebody who trues
+	}
 	if len(reading.Requests) != 1 || reading.Requests[0].Command != req.Command {
 		return read.Reading{}, false
 	}
 	said := reading.Requests[0]
-	if _, ok := said.Get(state.Asking.Option); !ok {
+	if !answersAsked(said, state.Asking.Option) {
 		return read.Reading{}, false
 	}
 	for _, w := range req.Command.Wants {
@@ -84,6 +87,30 @@ func answered(o spec.Option, v any, line string) spec.Given {
 
 // yesses say yes to the only choice offered.
 var yesses = map[string]bool{"yes": true, "y": true, "yep": true, "yeah": true, "ok": true, "ja": true, "oui": true, "si": true, "sí": true, "sì": true}
+
+// takesAll reports whether a command takes all that a request holds.
+func takesAll(c *spec.Command, r spec.Request) bool {
+	for _, g := range r.Given {
+		if !c.Takes(g.Option) {
+			return false
+		}
+	}
+	return len(r.Given) > 0
+}
+
+// answersAsked reports whether a request holds the option asked for, or one that
+// serves its command as well.
+func answersAsked(r spec.Request, option string) bool {
+	if _, ok := r.Get(option); ok {
+		return true
+	}
+	for _, w := range r.Command.Wants {
+		if wanted(w, option) && answersAll(r, w) {
+			return true
+		}
+	}
+	return false
+}
 
 // answersAll reports whether a request holds one of the options of a want.
 func answersAll(r spec.Request, w spec.Want) bool {
@@ -125,6 +152,9 @@ func remembered(state talk.State, req spec.Request, r reply.Reply) talk.State {
 	}
 	state.Base = r.Line
 	state.Asking, state.Pending = nil, ""
+	if r.Next != nil {
+		state.Asking, state.Pending = &reply.Ask{Option: r.Next.Option}, r.Next.Line
+	}
 	state.Last = &r
 	return state
 }

@@ -158,7 +158,7 @@ var (
 			{Value: "tubes", Words: w("back to tubeless", "going tubeless", "gone tubeless", "converted to tubeless", "tubes out", "took the tubes out", "without tubes now", de("auf tubeless umgerüstet", "jetzt schlauchlos"), fr("passé en tubeless"), es("pasado a tubeless"), it("passato a tubeless"))},
 			{Value: "front insert", Words: w("front insert out", "took the front insert out", "no front insert any more", "removed the front insert")},
 			{Value: "rear insert", Words: w("rear insert out", "took the rear insert out", "no rear insert any more", "removed the rear insert")},
-			{Value: "casing", Words: w("back to a light casing", "back to the light casing", "back on light casings")},
+			{Value: "casing", Words: w("back to a light casing", "back to the light casing")},
 			{Value: "park", Words: w("back from the park", "after the park", "no more park")},
 			{Value: "snow", Words: w("snow is hard again", "frozen hard again")},
 		}}},
@@ -463,7 +463,7 @@ var (
 	}
 	mark = &spec.Arg[measure]{
 		Info: spec.Info{Name: "mark", Help: "highest spoke tension marked on the rim", Example: "120 kgf",
-			Words: w("tension mark", "max tension", "rim tension", "tension max", "rim tension max", "rim mark", "maximum tension", de("maximale speichenspannung"), fr("tension max"), es("tensión máxima"), it("tensione massima"))},
+			Words: w("tension mark", "max", "maximum", "max tension", "rim tension", "tension max", "rim tension max", "rim mark", "maximum tension", de("maximale speichenspannung"), fr("tension max"), es("tensión máxima"), it("tensione massima"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindForce, Axis: spec.NoAxis, Least: 200, Most: 3000, Cued: true, Said: true,
 			Habits: []read.Habit{{Unit: quantity.KGF, From: 40, To: 250}, {Unit: quantity.N, From: 400, To: 2500}}}},
 	}
@@ -482,7 +482,7 @@ var (
 	gauge = &spec.Arg[read.Butts]{
 		Info: spec.Info{Name: "gauge", Help: "diameters of the spoke, from hub to rim", Example: "2.0/1.8/2.0 mm",
 			Words: w("gauge", "butted", "double butted", "db", "wire", "spoke gauge", de("konifiziert", "doppeldick"), fr("jauge"), es("calibre"), it("sfinati"))},
-		As: read.Wire{},
+		As: read.Wire{Nouns: []string{"spoke", "spokes", "plain", "wire", "speiche", "speichen", "rayon", "rayons", "radio", "radios", "raggio", "raggi"}},
 	}
 	length = &spec.Arg[measures]{
 		Info: spec.Info{Name: "length", Help: "spoke lengths that are known, left/right", Example: "291.3 mm/289.8 mm",
@@ -495,6 +495,56 @@ var (
 			Words: w("old", "was", "before", "previously", "used to be", "old one", de("alt", "vorher", "früher"), fr("ancien", "avant c'était"), es("antes", "viejo"), it("prima", "vecchio"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 1 * mm, Most: 800 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 5, To: 700}}}},
+	}
+)
+
+// What is read off a wheel on the stand.
+var (
+	readings = &spec.Arg[read.Row]{
+		Info: spec.Info{Name: "readings", Help: "tension of the spokes, one after the other from the valve, each side behind L or R", Example: "L 62 60 64; R 104 99 101"},
+		As: read.Rows{Unit: "unit", Bare: true, Stops: []string{"max", "maximum", "mark", "limit", "rim", "h", "x", "holes", "spokes", "crossings"}, Cues: []string{"tension", "tensions", "readings", "meter", "tensiometer", "divisions", "meter says", "meter reads", "meter shows", "meter gives", "tensiometer says", "tensiometer reads",
+			"spannung", "spannungen", "speichenspannung", "messwerte", "tensions", "lectures", "tensiones", "lecturas", "tensioni", "letture"}},
+	}
+	unit = &spec.Arg[string]{
+		Info: spec.Info{Name: "unit", Help: "in what the readings are: a force, or divisions of a meter", Example: "kgf"},
+		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "kgf", Words: w("in kgf", "kilogram force")},
+			{Value: "N", Words: w("in newton", "in newtons")},
+			{Value: "lbf", Words: w("in pounds force")},
+			{Value: "divisions", Words: w("divisions", "on the meter", "meter divisions", "on my meter", "on the tensiometer", "meter units", "scale divisions", "on the dial", "meter says", "meter reads", "meter shows", "tensiometer says", "tensiometer reads", de("skalenteile", "teilstriche"), fr("graduations"), es("divisiones"), it("divisioni"))},
+		}}},
+	}
+	meter = &spec.Arg[read.Divisions]{
+		Info: spec.Info{Name: "table", Help: "the tension meter's own table for these spokes: what it reads = the force", Example: "20=75 kgf, 24=110 kgf"},
+		As:   read.Tables{},
+	}
+	tone = &spec.Arg[read.Row]{
+		Info: spec.Info{Name: "tone", Help: "tone of plucked spokes in Hz", Example: "440"},
+		As:   read.Rows{After: []string{"hz", "hertz"}, Cues: []string{"tones", "pitches", "frequencies", "tone", "pitch", "rings at", "sounds at", "töne", "tons", "tonos", "toni"}},
+	}
+	side = &spec.Arg[[]read.Spot]{
+		Info: spec.Info{Name: "side", Help: "how far the rim stands off sideways, and at which spoke from the valve", Example: "0.8 mm right at 5, 0.6 mm left at 12",
+			Words: w("wobble", "wobbles", "side", "sideways", "lateral", "runout", "run out", "run-out", "out of true", "buckle", "seitenschlag", de("seitenschlag", "schlag", "achter"), fr("voile"), es("alabeo", "descentrado"), it("sbandamento"))},
+		As: read.Spots{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 0.01 * mm, Most: 25 * mm, Cued: true, Many: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 0.05, To: 25}}},
+			Plus: []string{"right", "r", "rechts", "droite", "derecha", "destra"}, Minus: []string{"left", "l", "links", "gauche", "izquierda", "sinistra"}},
+	}
+	hop = &spec.Arg[[]read.Spot]{
+		Info: spec.Info{Name: "hop", Help: "how far the rim stands out of round, and at which spoke from the valve", Example: "0.6 mm out at 9",
+			Words: w("hop", "hops", "out of round", "egg", "radial", "high spot", "low spot", "flat spot", "dip", de("höhenschlag"), fr("saut", "faux rond"), es("salto"), it("salto"))},
+		As: read.Spots{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 0.01 * mm, Most: 25 * mm, Cued: true, Many: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 0.05, To: 25}}},
+			Plus: []string{"out", "outward", "outwards", "high", "up", "hoch", "außen"}, Minus: []string{"in", "inward", "inwards", "low", "down", "flat", "tief", "innen"}},
+	}
+	dish = &spec.Arg[measures]{
+		Info: spec.Info{Name: "dish", Help: "gap under the dishing gauge and the side it is on, or the gaps of both sides or before and after the wheel was flipped", Example: "3 mm left",
+			Words: w("dish", "gap", "gap on", "gap of", "dish tool", "dish gauge", "dishing", "dishing tool", "dishing gauge", "dish stick", "flipped", "flipped the wheel", "flip the wheel", "turned round", "turned around", "out of dish", "off centre", "off center", de("zentrierlehre", "mittigkeit", "außermittig", "umgedreht"), fr("centrage", "parapluie", "retournée", "retourné"), es("paraguas", "centrado"), it("centratura", "campanatura"))},
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Most: 25 * mm, Cued: true, Turned: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 0, To: 25}}}},
+	}
+	earlier = &spec.Arg[string]{
+		Info: spec.Info{Name: "earlier", Help: "the rounds before, as the last answer wrote them", Example: "side 0.4 mm right at 5 & turns 5-2 7+1", Carried: true},
+		As:   read.Name{Longest: 1400},
 	}
 )
 

@@ -239,6 +239,7 @@ const (
 	beyondModel = 0.15    // of a predicted change, kept below the mark
 	belowMark   = 0.03    // of the mark, kept for the meter
 	perNipple   = 0.5     // what turning one more nipple must gain, in squares of half an aim
+	perTurned   = 0.05    // of an aim, what one more nipple must gain where little was read
 	mostIdle    = 1.0     // turns: weight that keeps turns small
 	meterRoom   = 0.8     // of the aim: even by the meter is that even
 	enough      = 0.6     // of every aim, expected: no need to look for better
@@ -298,10 +299,26 @@ func (c *Coach) Plan(now Readings, earlier ...Round) (Plan, error) {
 	// spare: then the unmet one weighs more.
 	best := math.Inf(1)
 	var x []float64
-	for _, w := range [][2]float64{{1, 1}, {3, 1}, {1, 3}, {9, 1}, {3, 3}, {27, 3}} {
+	weights := [][2]float64{{1, 1}, {3, 1}, {1, 3}, {9, 1}, {3, 3}, {27, 3}}
+	if state[side].any && !state[side].all || !state[force].any {
+		// Little is known: no finer than that, and as few nipples as help.
+		least := math.Inf(1)
+		for _, prob.perNipple = range []float64{16, 8, 4, 2} {
+			for _, w := range weights[:2] {
+				try := prob.search(prob.weights(w[0], w[1]))
+				after := c.standing(state, try, p.Scale)
+				left := max(1, c.worst(after)) + perTurned*float64(moved(try))
+				if left < least {
+					least, x, p.After = left, try, after
+				}
+			}
+		}
+		weights = nil
+	}
+	for _, w := range weights {
 		try := prob.search(prob.weights(w[0], w[1]))
 		after := c.standing(state, try, p.Scale)
-		left := max(float64(after.Side/c.aim.Side), max(after.Spread[0], after.Spread[1])/c.aim.Spread, float64(after.Hop/c.aim.Hop))
+		left := c.worst(after)
 		if left < best-0.02 {
 			best, x, p.After = left, try, after
 		}
@@ -314,6 +331,21 @@ func (c *Coach) Plan(now Readings, earlier ...Round) (Plan, error) {
 		p.State = NoGain
 	}
 	return p, nil
+}
+
+// worst returns what is furthest off, in aims.
+func (c *Coach) worst(s Standing) float64 {
+	return max(float64(s.Side/c.aim.Side), max(s.Spread[0], s.Spread[1])/c.aim.Spread, float64(s.Hop/c.aim.Hop))
+}
+
+// moved returns how many nipples turns x turn.
+func moved(x []float64) (n int) {
+	for _, t := range x {
+		if t != 0 {
+			n++
+		}
+	}
+	return n
 }
 
 // inside reports whether a wheel is within the aim as far as it was read, with
@@ -558,13 +590,14 @@ type problem struct {
 	does  []float64 // by row, by nipple; per turn
 	kind  []uint8
 	// Tension that each spoke has, and may come to; +Inf if it was not read.
-	has, may []float64
-	force    []float64 // N per turn
+	has, may  []float64
+	force     []float64 // N per turn
+	perNipple float64   // as the constant, or more where little is known
 }
 
 func (c *Coach) problem(state *[kinds]estimate, scale [3]float64) *problem {
 	n := c.n
-	p := &problem{c: c, state: state, has: make([]float64, n), may: make([]float64, n), force: make([]float64, n*n)}
+	p := &problem{c: c, state: state, perNipple: perNipple, has: make([]float64, n), may: make([]float64, n), force: make([]float64, n*n)}
 	add := func(k int, off float64, does []float64, aim float64) {
 		p.kind = append(p.kind, uint8(k))
 		p.off = append(p.off, off/aim)
@@ -781,7 +814,7 @@ func (p *problem) search(weight []float64) []float64 {
 			if e == 0 {
 				continue
 			}
-			value += perNipple
+			value += p.perNipple
 			for j := range n {
 				grad[j] += q[i*n+j] * float64(e) * eighth
 			}
@@ -799,9 +832,9 @@ func (p *problem) search(weight []float64) []float64 {
 			cost := s * (2*grad[i] + q[i*n+i]*s)
 			switch {
 			case x[i] == 0:
-				cost += perNipple
+				cost += p.perNipple
 			case x[i]+d == 0:
-				cost -= perNipple
+				cost -= p.perNipple
 			}
 			return cost
 		}

@@ -42,6 +42,9 @@ func (s *scan) within(m match) bool {
 		if o.from > m.from || o.to < m.to || o.to-o.from <= m.to-m.from || s.cut(o) {
 			continue
 		}
+		if o.from == 0 && m.from > 0 && s.named() >= 0 {
+			continue // a command's name is part of no cue: "tension max 97 kgf"
+		}
 		for _, sn := range o.senses {
 			if sn.role == cues || sn.role == means {
 				return true

@@ -35,6 +35,7 @@ type Numbers struct {
 	Loose       bool      // two numbers side by side are its pair: "22 26"
 	LineEnd     bool      // the line's only end word is meant for it: "burped front … 20 psi"
 	Paired      bool      // without a cue read only as two, or with its end: 36/21, 36 left
+	Turned      bool      // two numbers as "was 7 now 4" are its pair: the same before and after
 	Many        bool      // alternatives: "28 or 32"
 	Said        bool      // a bare number's unit is said as an assumption, not taken as the trade's one habit
 	Lone        float32   // added to Alone where the number is single, without an end
@@ -240,7 +241,7 @@ type Choices struct {
 func (c *Choices) one(text string) (string, error) {
 	text = strings.ToLower(strings.TrimSpace(text))
 	for _, x := range c.All {
-		if x.Value == text {
+		if strings.EqualFold(x.Value, text) {
 			return x.Value, nil
 		}
 	}
@@ -498,7 +499,9 @@ func (f UnitOf) Text(u quantity.Unit) string { return u.String() }
 func (f UnitOf) join(e []spec.Ends[any]) any { return e[0].Any() }
 
 // Wire is the form of a spoke's diameters, from hub to rim.
-type Wire struct{}
+type Wire struct {
+	Nouns []string // words behind a single diameter: "1.8 spokes"
+}
 
 // Butts are a spoke's diameters in millimetres: at the hub, in the middle, at the rim.
 type Butts struct{ Hub, Middle, Rim float64 }

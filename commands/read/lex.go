@@ -13,7 +13,8 @@ import (
 // Bounds of what is read. They keep the work small whatever is sent.
 const (
 	MaxBytes  = 2000 // of a line
-	MaxTokens = 64   // of a line
+	MaxTokens = 64   // of a line, a row of readings counting as one
+	mostLexed = 256  // before rows of readings are gathered
 )
 
 // kind is the kind of a token.
@@ -118,7 +119,7 @@ func (l *lexer) lex() bool {
 			i++
 			continue
 		}
-		if len(l.tokens) == MaxTokens {
+		if len(l.tokens) == mostLexed {
 			return false
 		}
 		glued := i > 0 && s[i-1] != ' '

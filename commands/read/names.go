@@ -1,6 +1,7 @@
 package read
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -24,15 +25,17 @@ const (
 )
 
 // Name is the form of a name that somebody gave: "blue hardtail".
-type Name struct{}
+type Name struct {
+	Longest int // characters; 0: 40
+}
 
-// Parse takes a name of at most 40 characters, with at least one letter or
+// Parse takes a name that is not too long, with at least one letter or
 // digit, and tidies its blanks.
 func (f Name) Parse(text string) (string, error) {
 	name := strings.Join(strings.Fields(text), " ")
 	switch {
-	case utf8.RuneCountInString(name) > longestName:
-		return "", fmt.Errorf("%q is too long for a name: want at most %s characters", shortened(name), quantity.Count(longestName))
+	case utf8.RuneCountInString(name) > cmp.Or(f.Longest, longestName):
+		return "", fmt.Errorf("%q is too long for a name: want at most %s characters", shortened(name), quantity.Count(cmp.Or(f.Longest, longestName)))
 	case strings.ContainsFunc(name, func(r rune) bool { return r == '"' || !unicode.IsPrint(r) || r == utf8.RuneError }):
 		return "", fmt.Errorf("%q is no name: want letters, digits and blanks", shortened(name))
 	case !strings.ContainsFunc(name, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }):

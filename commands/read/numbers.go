@@ -569,6 +569,40 @@ func (s *scan) wasNow(vi int) bool {
 	})
 }
 
+// bidTurned reads "was 7 now 4" as the pair of an option that the line names.
+func (s *scan) bidTurned() {
+	for i := 0; i+1 < len(s.vals); i++ {
+		v, w := s.vals[i], s.vals[i+1]
+		if !s.wasNow(i) || !s.wasNow(i+1) || w.from != v.to+1 {
+			continue
+		}
+		for o := range s.r.options {
+			n := s.r.options[o].numbers
+			if n == nil || !n.Turned || !s.cuedSomewhere(o) {
+				continue
+			}
+			first, err := n.one(s.tokens[v.from].text)
+			second, err2 := n.one(s.tokens[w.from].text)
+			if err != nil || err2 != nil {
+				continue
+			}
+			s.offer(s.boxed(bid{from: int8(v.from - 1), to: int8(w.to), option: int16(o), cost: 0, value: first, value2: second}, spec.Each))
+		}
+	}
+}
+
+// cuedSomewhere reports whether the line holds a cue of the option.
+func (s *scan) cuedSomewhere(o int) bool {
+	for _, m := range s.matches {
+		for _, sn := range m.senses {
+			if sn.role == cues && sn.target == o {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // oneOf reports whether a bare number is one of two alternatives: an option of
 // one value can't be both.
 func (s *scan) oneOf(vi int) bool {
@@ -819,7 +853,8 @@ func (s *scan) bidCrossings() {
 // bidWires reads a spoke's diameters: 2.0/1.8/2.0.
 func (s *scan) bidWires() {
 	for o := range s.r.options {
-		if _, ok := s.r.options[o].form.(Wire); !ok {
+		f, ok := s.r.options[o].form.(Wire)
+		if !ok {
 			continue
 		}
 		for i := range s.tokens {
@@ -833,11 +868,15 @@ func (s *scan) bidWires() {
 				}
 				j++
 			}
-			if len(d) < 2 || i > 0 && s.isMark(i-1, "/") {
+			if len(d) == 0 || i > 0 && s.isMark(i-1, "/") {
 				continue
 			}
 			if s.isWord(j, "mm") {
 				j++
+			}
+			if len(d) == 1 {
+				s.bidPlain(o, f, i, j)
+				continue
 			}
 			if v, err := butts(d); err == nil {
 				b := bid{from: int8(i), to: int8(j), option: int16(o), cost: 0.3, value: v}
@@ -851,6 +890,24 @@ func (s *scan) bidWires() {
 			}
 		}
 	}
+}
+
+// bidPlain reads the diameter of a plain spoke from tokens i to j: "1.8 spokes".
+// It is one with a decimal, or with its unit, beside a word for it.
+func (s *scan) bidPlain(o int, f Wire, i, j int) {
+	if !strings.ContainsAny(s.tokens[i].text, ".,") && j == i+1 {
+		return
+	}
+	b := bid{from: int8(i), to: int8(j), option: int16(o), cost: 0.1, value: Butts{s.tokens[i].num, s.tokens[i].num, s.tokens[i].num}}
+	switch from, to, cued := s.cueBeside(o, i, j); {
+	case cued:
+		b.from, b.to = int8(from), int8(to)
+	case j < len(s.tokens) && s.tokens[j].kind == word && slices.Contains(f.Nouns, s.tokens[j].text):
+		b.to = int8(j + 1)
+	default:
+		return
+	}
+	s.offer(s.boxed(b, spec.Both))
 }
 
 // bidUnits reads the unit to convert to: "in psi", "to bar", "> kg".

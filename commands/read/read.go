@@ -29,6 +29,9 @@ type Reader struct {
 	byName   map[string][]int // options of different commands may share a name
 	index    map[spec.Option]int
 	commands []command
+	rows     []rowOption // options that take rows of readings
+	spots    []rowOption // options that take places
+	table    string      // the option that takes a meter's table, "" for none
 }
 
 // option is a declared option as the reader sees it.
@@ -150,6 +153,7 @@ func New(set *spec.Commands) (*Reader, error) {
 		r.commands = append(r.commands, own)
 	}
 	r.learn()
+	r.learnRows()
 	return r, nil
 }
 
@@ -262,13 +266,16 @@ func (r *Reader) Read(line string, base *spec.Request) Reading {
 	l := lexer{line: s.line, fields: func(name string) bool { _, ok := r.byName[name]; return ok },
 		whole: func(w string) bool { return r.lexicon.words[w] }, tokens: s.lexed[:0]}
 	if !l.lex() {
-		return Reading{Problem: spec.Misuse("", r.example(), "that is more than %s words and numbers: want one question at a time", quantity.Count(MaxTokens))}
+		return r.tooLong()
 	}
 	if len(l.tokens) == 0 {
 		return Reading{Problem: spec.Misuse("", r.example(), "nothing to read: want a question")}
 	}
 	s.lexed = l.tokens
-	s.tokens = numberTokens(l.tokens)
+	s.tokens = r.gather(numberTokens(l.tokens))
+	if len(s.tokens) > MaxTokens {
+		return r.tooLong()
+	}
 	s.spell()
 	s.classify()
 	s.measures()
@@ -288,6 +295,7 @@ func (r *Reader) Read(line string, base *spec.Request) Reading {
 	s.bidRings()
 	s.bidWires()
 	s.bidUnits()
+	s.bidTurned()
 	s.bidRepeats()
 	s.bidShares()
 	s.bidPerSide()
@@ -297,6 +305,10 @@ func (r *Reader) Read(line string, base *spec.Request) Reading {
 	s.bidRiders()
 	s.sortBids()
 	return s.decide(base)
+}
+
+func (r *Reader) tooLong() Reading {
+	return Reading{Problem: spec.Misuse("", r.example(), "that is more than %s words and numbers: want one question at a time", quantity.Count(MaxTokens))}
 }
 
 func (r *Reader) example() string {

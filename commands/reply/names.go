@@ -91,6 +91,13 @@ var names = map[string]Unit{
 	"cross":           One,
 	"gauge":           Text,
 	"narrowest":       Metres,
+	"tension":         Newtons, // the mean of a side, or what it may have
+	"spread":          One,     // greatest part by which a spoke is off its side's mean
+	"over":            One,     // the tightest over the loosest
+	"force":           Newtons,
+	"wobble":          Metres, // greatest distance from the middle plane
+	"hop":             Metres,
+	"dish":            Metres, // how far the rim as a whole stands off; + = to the right
 }
 
 // NameUnit returns the unit of a value name, and whether the name is known.
@@ -102,7 +109,7 @@ func NameUnit(name string) (Unit, bool) {
 	for _, end := range []string{"front.", "rear.", "left.", "right."} {
 		rest = strings.TrimPrefix(rest, end)
 	}
-	if strings.HasPrefix(rest, "order.") {
+	if strings.HasPrefix(rest, "order.") || strings.HasPrefix(rest, "turns.") {
 		return One, true
 	}
 	u, ok := names[rest]

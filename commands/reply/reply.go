@@ -33,6 +33,7 @@ type Reply struct {
 	Values   []Value
 	Actions  []Action
 	Ask      *Ask
+	Next     *Next // what a further line goes on with
 	Private  bool
 	Shared   bool   // the asker wants everybody to see it
 	Refused  bool   // the answer is a refusal: nothing was computed that may be used
@@ -100,6 +101,13 @@ type Value struct {
 type Action struct {
 	Label string
 	Line  string
+}
+
+// Next is a request that a further value completes, without a question: the
+// next readings of somebody who trues a wheel.
+type Next struct {
+	Option string // of the value
+	Line   string // of the request
 }
 
 // Ask is a question back: one value that lacks, with the likely answers.

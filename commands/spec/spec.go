@@ -29,6 +29,7 @@ type Info struct {
 	Example  string // a value that works
 	Words    Words  // cues that stand beside the value in a sentence
 	Hints    Words  // weaker cues: little words that announce it, as "on" a rim
+	Carried  bool   // true if an answer writes it for the next: nothing to show among what was read
 	Personal bool   // true if the value is nobody else's business, as a rider's weight
 }
 

@@ -1,0 +1,505 @@
+package commands
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"spokeword/calc/basis"
+	"spokeword/calc/build"
+	"spokeword/calc/lace"
+	"spokeword/calc/quantity"
+	"spokeword/calc/spoke"
+	"spokeword/calc/wheel"
+	"spokeword/commands/read"
+	"spokeword/commands/reply"
+	"spokeword/commands/spec"
+)
+
+func init() { add(tensionCommand) }
+
+// tensionCommand tells what tension a wheel should have and judges what was read.
+func tensionCommand(Deps) *spec.Command {
+	return &spec.Command{
+		Name:    "tension",
+		Summary: "Tell what tension each side should have, judge readings and say what to turn, and turn a tone into a force",
+		Words: w("spoke tension", "tensions", "tension balance", "how tight", "even out", "good enuf", "even enough", "tensiometer", "tension meter", "spoke meter", "kgf", "newton", "newtons",
+			de("speichenspannung", "spannung", "spannungen"), fr("tension des rayons", "tensions"), es("tensión de los radios", "tensión de radios"), it("tensione dei raggi", "tensione raggi")),
+		Options:  append([]spec.Option{readings, unit, meter, tone, length}, wheelOptions...),
+		Wants:    []spec.Want{{Any: []spec.Option{readings, tone, offset}, Weight: 0.8}},
+		Apart:    [][2][]spec.Option{{{tone}, {readings}}},
+		Weight:   0.3,
+		Suits:    holdsAny(readings, tone, mark, meter),
+		Examples: []string{"112 95 118 104 121 99 115 108", "tension 36/21 58 erd 600 32h 3x mark 120 kgf", "L 21 20 22 19 R 25 24 26 25 on the meter", "440 hz 1.8 spoke 280 mm"},
+		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
+			t := &tensionRun{stand: stand{req: req, example: tensionExample}}
+			t.stand.out = &t.out
+			return t.run()
+		},
+	}
+}
+
+// tensionExample is a line that works, shown with mistakes.
+const tensionExample = "tension 112 95 118 104 121 99 115 108"
+
+// tensionRun is one run of the command.
+type tensionRun struct {
+	stand
+	out reply.Reply
+}
+
+func (t *tensionRun) run() (reply.Reply, error) {
+	t.out.Title = "Spoke tension"
+	t.out.Facts.Spokes = true
+	if row, ok := readings.Of(t.req); ok {
+		return t.judge(row)
+	}
+	if row, ok := tone.Of(t.req); ok {
+		return t.tones(row)
+	}
+	return t.geometry()
+}
+
+// geometry tells what the flanges dictate.
+func (t *tensionRun) geometry() (reply.Reply, error) {
+	if _, ok := offset.Of(t.req); !ok {
+		pair := func(l, r float64) measures {
+			return measures{First: measure{Number: l, Unit: quantity.MM}, Second: measure{Number: r, Unit: quantity.MM}, Which: spec.Each}
+		}
+		q := ask(t.req, offset, "How far is each flange from the middle of the hub, left/right? As 36/21 mm. Or type the readings, one for each spoke.", pair(36, 21), pair(24, 34))
+		q.Note("The flanges decide how left and right compare, the rim's mark how high both may be. Usual is 100–120 kgf on the tighter side where the rim allows it, and at least 60 on the other", practice("levels"))
+		return q, nil
+	}
+	if err := t.settle(0); err != nil {
+		return reply.Reply{}, err
+	}
+	ratio, err := spoke.Ratio(t.placed)
+	if err != nil {
+		return reply.Reply{}, misfit("offset", t.example, err)
+	}
+	top, marked := t.ceiling()
+	left, right := spoke.Tensions(top, ratio)
+	each := [2]quantity.Force{left, right}
+	tight := spoke.Tighter(ratio)
+	share := ratio
+	if tight == build.Left {
+		share = 1 / ratio
+	}
+	t.out.Lead = []string{
+		fmt.Sprintf("At most %s left, %s right: the %s side is the tighter one.", kgfDown(left), kgfDown(right), tight),
+		fmt.Sprintf("The %s side comes to %s of it, whatever you do with the nipples: the flanges decide.", tight.Other(), quantity.Percent(share)),
+	}
+	if !marked {
+		t.out.Lead[0] = fmt.Sprintf("Plan for at most %s left, %s right until you know the rim's mark.", kgfDown(left), kgfDown(right))
+	}
+	table := reply.Table{Head: []string{"side", "spokes", "at most"}}
+	for _, side := range build.Sides {
+		f := each[side]
+		t.out.Add(side.String()+".tension", float64(f), reply.Newtons)
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{title(side.String()), quantity.Count(len(t.of[side])), kgfDown(f)}})
+	}
+	t.out.Add("tension.ratio", ratio, reply.One)
+	t.out.Tables = append(t.out.Tables, table)
+	t.out.Step("Left over right", fmt.Sprintf("%s × sin %s right over %s × sin %s left = %s", quantity.Count(len(t.of[1])), t.bracing(build.Right), quantity.Count(len(t.of[0])), t.bracing(build.Left), quantity.Fixed(ratio, 3)), spoke.RatioBasis)
+	t.out.Step("Ceiling", fmt.Sprintf("%s for the tighter side; %s of it for the other", kgfDown(top), quantity.Percent(share)), practice("the rim's mark binds the tightest spoke"))
+	t.out.Note("Left over right "+quantity.Fixed(ratio, 2)+": sideways the two sides hold each other", spoke.RatioBasis)
+	if slack := each[tight.Other()]; slack < 60*quantity.KilogramForce {
+		t.out.Note(fmt.Sprintf("%s is little for the %s side: its spokes go slack first. A rim with its holes off centre, 2:1 or thinner spokes there help", kgfDown(slack), tight.Other()), practice("at least 60 kgf on the looser side"))
+	}
+	t.whenMounted(marked)
+	t.markAction(marked)
+	return t.out, nil
+}
+
+// bracing writes the angle between a side's spokes and the wheel's plane.
+func (t *tensionRun) bracing(side build.Side) string {
+	s := t.placed[t.of[side][0]]
+	return quantity.Angle(math.Asin(math.Abs(float64(s.Unit.Z)))).String()
+}
+
+// ceiling returns what no spoke may pass, and whether the rim's mark told it.
+func (t *tensionRun) ceiling() (top quantity.Force, marked bool) {
+	if m := t.wheel.Rim.TensionMark; m > 0 {
+		return m, true
+	}
+	return wheel.UnknownMark, false
+}
+
+// kgfDown writes a force that is not to be passed.
+func kgfDown(f quantity.Force) string {
+	return quantity.FixedDown(f.In(quantity.KilogramForce), 0) + " kgf"
+}
+
+// whenMounted tells how mark and tyre go together.
+func (t *tensionRun) whenMounted(marked bool) {
+	t.out.Note("The mark binds the tightest single spoke of the bare wheel. A tyre at pressure takes 10–20 % off: that is not made up beyond the mark", basis.Basis{Kind: basis.Article, Source: "trade articles on wheel building"})
+	if !marked {
+		t.out.Note("The rim's tension mark is not known: plan for at most 100 kgf (981 N) on the tightest spoke, less if the rim says so", practice("usual levels 100–120 kgf where the rim allows it"))
+	}
+}
+
+// markAction offers the same with a mark.
+func (t *tensionRun) markAction(marked bool) {
+	if marked {
+		return
+	}
+	r := spec.Set(t.req, mark, measure{Number: 120, Unit: quantity.KGF})
+	t.out.Actions = append(t.out.Actions, reply.Action{Label: "the rim says 120 kgf", Line: r.Line()})
+}
+
+// judged is what one side's readings come to.
+type judged struct {
+	name  string // "", "left", "right"
+	holes []int
+	force []quantity.Force
+	even  spoke.Evenness
+}
+
+// judge tells how even readings are and what to turn.
+func (t *tensionRun) judge(row read.Row) (reply.Reply, error) {
+	force, q, err := t.forces(row)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	if q != nil {
+		return *q, nil
+	}
+	n, err := t.rowCount(row)
+	if err != nil {
+		return reply.Reply{}, misfit("readings", t.example, err)
+	}
+	if row.Len() == 1 {
+		return t.single(slices.Concat(row.Any, row.Left, row.Right)[0], force)
+	}
+	if err := t.settle(n); err != nil {
+		return reply.Reply{}, err
+	}
+	if err := t.fits(row); err != nil {
+		return reply.Reply{}, err
+	}
+	pulls := t.pulls(row, force)
+	sides, err := t.sides(row, pulls)
+	if err != nil {
+		var few *spoke.FewReadingsError
+		if errors.As(err, &few) {
+			return ask(t.req, readings, "That is one reading of a side. What have the others of that side?"), nil
+		}
+		return reply.Reply{}, misfit("readings", t.example, err)
+	}
+	oneSide := len(row.Any) > 0 && len(row.Any) < len(t.placed)
+	if len(row.Any) == len(t.placed) {
+		t.out.Assume("order", "right first", "the first spoke behind the valve is taken as one of the right side, and then in turn")
+	}
+	plan, err := t.plan(pulls, sides, oneSide)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	t.verdict(sides, oneSide)
+	t.readingTable(sides, plan, oneSide)
+	t.balance(sides)
+	t.ways(sides)
+	t.turns(plan, sides, oneSide)
+	return t.out, nil
+}
+
+// single tells what one reading says, which is little.
+func (t *tensionRun) single(v float64, force func(float64) quantity.Force) (reply.Reply, error) {
+	f := force(v)
+	if err := t.settle(0); err != nil {
+		return reply.Reply{}, err
+	}
+	top, marked := t.ceiling()
+	t.out.Assumed = slices.DeleteFunc(t.out.Assumed, func(i reply.Item) bool { return i.Option == "wheel" })
+	t.out.Add("force", float64(f), reply.Newtons)
+	t.out.Lead = []string{fmt.Sprintf("That is %s (%s).", kgf(f), quantity.Fixed(float64(f), 0)+" N"), "One spoke says little: read all of one side, from the valve on."}
+	if f > top {
+		t.out.Lead[1] = fmt.Sprintf("That is above %s: no higher unless the rim's mark says so.", kgfDown(top))
+	}
+	t.whenMounted(marked)
+	return t.out, nil
+}
+
+// sides judges each side by itself.
+func (t *tensionRun) sides(row read.Row, pulls []wheel.Pull) ([]judged, error) {
+	var all []judged
+	for _, side := range build.Sides {
+		j := judged{name: side.String()}
+		for _, p := range pulls {
+			if t.placed[p.Hole].Side == side {
+				j.holes = append(j.holes, p.Hole)
+				j.force = append(j.force, p.Force)
+			}
+		}
+		if len(j.force) == 0 {
+			continue
+		}
+		if len(row.Any) > 0 && len(row.Any) < len(t.placed) {
+			j.name = ""
+		}
+		even, err := spoke.Even(j.force)
+		if err != nil {
+			return nil, err
+		}
+		j.even = even
+		all = append(all, j)
+	}
+	return all, nil
+}
+
+// plan asks the coach what evens the tension out while the rim stays where it
+// is: it is taken to be true now.
+func (t *tensionRun) plan(pulls []wheel.Pull, sides []judged, oneSide bool) (wheel.Plan, error) {
+	tighter := quantity.Force(0)
+	for _, j := range sides {
+		tighter = max(tighter, j.even.Mean)
+	}
+	m, err := t.model(tighter)
+	if err != nil {
+		return wheel.Plan{}, err
+	}
+	coach, err := wheel.NewCoach(m, wheel.Aim{Mark: t.wheel.Rim.TensionMark})
+	if err != nil {
+		return wheel.Plan{}, t.refuse(err)
+	}
+	r := wheel.Readings{Tension: pulls}
+	for i := range t.placed {
+		r.Right = append(r.Right, wheel.Spot{Hole: i})
+	}
+	p, err := coach.Plan(r)
+	if err != nil {
+		return wheel.Plan{}, t.refuse(err)
+	}
+	return p, nil
+}
+
+// Bands of evenness, best first, with the words for them.
+var evenBands = []struct {
+	most float64
+	word string
+}{{spoke.CarefulSpread, "careful work"}, {spoke.GoodSpread, "good"}, {spoke.MostSpread, "within the limit, not good"}}
+
+func bandOf(share float64) string {
+	for _, b := range evenBands {
+		if share <= b.most+1e-9 {
+			return b.word
+		}
+	}
+	return "uneven, past the limit"
+}
+
+// verdict writes the lead.
+func (t *tensionRun) verdict(sides []judged, oneSide bool) {
+	top, marked := t.ceiling()
+	var parts []string
+	worst := judged{}
+	highest, at := quantity.Force(0), ""
+	for _, j := range sides {
+		lead := "mean " + kgf(j.even.Mean)
+		if j.name != "" {
+			lead = j.name + " " + lead
+		}
+		parts = append(parts, fmt.Sprintf("%s, %s to %s %%", lead, quantity.Signed(100*slices.Min(j.even.Off), 0), quantity.Signed(100*slices.Max(j.even.Off), 0)))
+		if worst.holes == nil || j.even.Deviation > worst.even.Deviation {
+			worst = j
+		}
+		prefix := j.prefix()
+		t.out.Add(prefix+"tension", float64(j.even.Mean), reply.Newtons)
+		t.out.Add(prefix+"spread", j.even.Deviation, reply.One)
+		t.out.Add(prefix+"over", j.even.Over, reply.One)
+		t.out.Step(title(strings.TrimSpace(j.name+" mean")), fmt.Sprintf("the sum of %s readings over %s = %s; furthest off %s", quantity.Count(len(j.force)), quantity.Count(len(j.force)), kgf(j.even.Mean), quantity.Percent(j.even.Deviation)), spoke.EvenBasis)
+		for i, f := range j.force {
+			if f > highest {
+				highest, at = f, t.label(j, i, oneSide)
+			}
+		}
+	}
+	t.out.Lead = []string{
+		fmt.Sprintf("%s: %s.", title(strings.Join(parts, "; ")), bandOf(worst.even.Deviation)),
+		fmt.Sprintf("Furthest off: spoke %s at %s %%; tightest over loosest %s.", t.label(worst, worst.even.Worst, oneSide), quantity.Signed(100*worst.even.Off[worst.even.Worst], 0), quantity.Fixed(worst.even.Over, 2)),
+	}
+	if highest > top {
+		text := fmt.Sprintf("Spoke %s has %s, above the rim's mark: slacken first.", at, kgf(highest))
+		if !marked {
+			text = fmt.Sprintf("Spoke %s has %s: is that within the rim's mark? Unknown, so nothing is tightened past %s here.", at, kgf(highest), kgfDown(top))
+		}
+		t.out.Lead[1] += " " + text
+	}
+	t.out.Note("Per side ± 5 % is careful, ± 10 % good, ± 20 % the limit", spoke.EvenBasis)
+}
+
+func (j judged) prefix() string {
+	if j.name == "" {
+		return ""
+	}
+	return j.name + "."
+}
+
+// label names a spoke: by its place in the list of one side, else from the valve.
+func (t *tensionRun) label(j judged, i int, oneSide bool) string {
+	if oneSide {
+		return quantity.Count(i + 1)
+	}
+	return strings.ToUpper(j.name[:1]) + quantity.Count(i+1)
+}
+
+// readingTable shows each reading with what is off and what to turn.
+func (t *tensionRun) readingTable(sides []judged, plan wheel.Plan, oneSide bool) {
+	turns := make(map[int]int)
+	for _, x := range plan.Turns {
+		turns[x.Hole] = x.Eighths
+	}
+	table := reply.Table{Title: "One after the other from the valve", Head: []string{"spoke", "kgf", "off", "turn"}}
+	for _, j := range sides {
+		for i, f := range j.force {
+			turn := ""
+			if e := turns[j.holes[i]]; e != 0 {
+				turn = turnText(e)
+			}
+			table.Rows = append(table.Rows, reply.Row{Cells: []string{t.label(j, i, oneSide), quantity.Fixed(f.In(quantity.KilogramForce), 0), quantity.Signed(100*j.even.Off[i], 0) + " %", turn}})
+		}
+	}
+	t.out.Tables = append(t.out.Tables, table)
+}
+
+// balance compares the sides with what the flanges dictate.
+func (t *tensionRun) balance(sides []judged) {
+	if len(sides) != 2 {
+		return
+	}
+	is := float64(sides[0].even.Mean / sides[1].even.Mean)
+	t.out.Add("tension.ratio", is, reply.One)
+	text := "Left over right is " + quantity.Fixed(is, 2)
+	if !t.told {
+		t.out.Note(text+"; with your flange offsets I can say what it should be", spoke.RatioBasis)
+		return
+	}
+	should, err := spoke.Ratio(t.placed)
+	if err != nil {
+		return
+	}
+	text += fmt.Sprintf("; these flanges ask for %s", quantity.Fixed(should, 2))
+	if math.Abs(is/should-1) > 0.1 {
+		text += ". More than a tenth apart: look at the dish, the readings, and which way round an offset rim was laced"
+	}
+	t.out.Note(text, spoke.RatioBasis)
+}
+
+// ways compares pulling and pushing spokes of a side that was read whole.
+func (t *tensionRun) ways(sides []judged) {
+	for _, j := range sides {
+		if j.name == "" || len(j.holes) != len(t.of[t.placed[j.holes[0]].Side]) {
+			continue
+		}
+		var sum, count [2]float64
+		for i, h := range j.holes {
+			switch t.placed[h].Way {
+			case lace.Pulling:
+				sum[0] += float64(j.force[i])
+				count[0]++
+			case lace.Pushing:
+				sum[1] += float64(j.force[i])
+				count[1]++
+			}
+		}
+		if count[0] == 0 || count[1] == 0 {
+			continue
+		}
+		pull, push := sum[0]/count[0], sum[1]/count[1]
+		if math.Abs(pull/push-1) > 0.05 {
+			t.out.Note(fmt.Sprintf("%s: pulling spokes %s, pushing %s in the mean. They should be alike: at the crossings one side of them was turned more", title(j.name), kgf(quantity.Force(pull)), kgf(quantity.Force(push))), practice("truing"))
+		}
+	}
+}
+
+// turns tells what to turn, or why nothing.
+func (t *tensionRun) turns(plan wheel.Plan, sides []judged, oneSide bool) {
+	at := make(map[int]string)
+	for _, j := range sides {
+		for i, h := range j.holes {
+			at[h] = t.label(j, i, oneSide)
+		}
+	}
+	unread := 0
+	for _, x := range plan.Turns {
+		if name, ok := at[x.Hole]; ok {
+			t.out.Add("turns."+name, float64(x.Eighths)/8, reply.One)
+		} else {
+			unread++
+		}
+	}
+	t.out.Step("Turns", fmt.Sprintf("what one turn of each of %s nipples does to every spoke and to the rim, from a ring on spokes; the turns in eighths that leave least over, the rim kept where it is, no spoke past %s", quantity.Count(len(t.placed)), kgfDown(plan.Mark)), wheel.CoachBasis)
+	_, marked := t.ceiling()
+	switch {
+	case plan.State == wheel.Inside:
+		t.out.Note("Nothing to turn: it is as even as a meter can tell", wheel.LimitsBasis)
+	case len(plan.Turns) == 0:
+		t.out.Note("No turn of an eighth makes it more even without moving the rim", wheel.CoachBasis)
+	default:
+		t.out.Note(fmt.Sprintf("Turns: the looser ones first, then the tighter; read again after. They even out and keep a rim true that is true now; expected after them: ± %s", quantity.Percent(math.Ceil(100*max(plan.After.Spread[0], plan.After.Spread[1]))/100)), wheel.CoachBasis)
+		if unread > 0 {
+			t.out.Note("Spokes that were not read would have to give way too: with all of both sides I can say which", wheel.CoachBasis)
+		}
+		t.out.Note("To keep it true by hand: a loose spoke tighter, its tight neighbour of the same side looser by as much, by eighths", practice("truing"))
+	}
+	if plan.State != wheel.Inside && !plan.Both {
+		t.out.Note("True and even can't both be had here: the rim is bent. Keep it true, and accept the spread within ± 20 %, or replace the rim", wheel.CoachBasis)
+	}
+	t.whenMounted(marked)
+	t.markAction(marked)
+	t.out.Facts.WorkedOn = true
+	t.out.Actions = append(t.out.Actions, reply.Action{Label: "true it with the wobble too", Line: "true"})
+}
+
+// tones turns tones into forces.
+func (t *tensionRun) tones(row read.Row) (reply.Reply, error) {
+	all := slices.Concat(row.Any, row.Left, row.Right)
+	free, ok := length.Of(t.req)
+	if !ok {
+		in := func(l float64) measures { return spec.OneFor(measure{Number: l, Unit: quantity.MM}) }
+		q := ask(t.req, length, "How long does the spoke swing freely, in mm? Its length less 10 to 12 mm, freed from the spoke it crosses.", in(250), in(270), in(280))
+		return q, nil
+	}
+	b, ok := gauge.Of(t.req)
+	if !ok {
+		b = usualWire
+		t.out.Assume("gauge", gauge.As.Text(b), "not said; another wire of that tone has another force")
+	}
+	l := free.Any().Length()
+	t.out.Assume("length", l.Short(), "taken as the length that swings: that of the spoke less 10–12 mm")
+	table := reply.Table{Head: []string{"Hz", "kgf", "of the mean"}}
+	mean := 0.0
+	for _, f := range all {
+		mean += math.Pow(f, spoke.ToneShare) / float64(len(all))
+	}
+	for i, f := range all {
+		low, high, err := spoke.OfTone(wireOf(b), l, f)
+		if err != nil {
+			return reply.Reply{}, misfit("tone", t.example, err)
+		}
+		share := math.Pow(f, spoke.ToneShare) / mean
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{quantity.Trimmed(f, 1), quantity.Fixed(low.In(quantity.KilogramForce), 0) + "–" + quantity.Fixed(high.In(quantity.KilogramForce), 0), quantity.Percent(share)}})
+		letter := ""
+		if len(all) > 1 && i < len(alternatives) {
+			letter = alternatives[i]
+		}
+		if len(all) == 1 || i < len(alternatives) {
+			t.out.Add(letter+"force", float64(low+high)/2, reply.Newtons)
+			v := &t.out.Values[len(t.out.Values)-1]
+			v.Low, v.High = float64(low), float64(high)
+		}
+		t.out.Step(quantity.Trimmed(f, 1)+" Hz", fmt.Sprintf("f = √(T/μ)/2L with the ends' stiffness: clamped %s, hinged %s", kgf(low), kgf(high)), spoke.ToneBasis)
+		if i == 0 {
+			t.out.Lead = []string{fmt.Sprintf("%s Hz on %s of %s: %s to %s.", quantity.Trimmed(f, 1), l.Short(), gauge.As.Text(b), kgf(low), kgf(high)), "As a force it is good to ± 10–20 %; between spokes of one side it is far better."}
+		}
+	}
+	if len(all) > 1 {
+		t.out.Tables = append(t.out.Tables, table)
+	}
+	t.out.Note("The ends are neither hinged nor clamped: the truth lies between the two", spoke.ToneBasis)
+	t.out.Note("10 % more tension is 4.4 % in tone, three quarters of a semitone: force goes with the tone to the power of "+quantity.Exact(spoke.ToneShare), spoke.ToneBasis)
+	t.whenMounted(false)
+	return t.out, nil
+}
