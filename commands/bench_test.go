@@ -33,6 +33,8 @@ func benchLine(command string, i int) string {
 		return fmt.Sprintf("2.%d on %dmm internal ok?", 1+i%7, 22+i%14)
 	case "spokes":
 		return fmt.Sprintf("erd %d circles 58/%d offsets 3%d,1/20,%d 32h 3x", 540+i%70, 45+i%13, i%9, i%10)
+	case "lacing":
+		return fmt.Sprintf("lacing %dh %dx circle %d", 24+i%4*4, 1+i%2, 45+i%13)
 	case "freehub":
 		return fmt.Sprintf("%d vs %d vs %d poe 3%d/5%d", 18+i%18, 54+i%18, 90+i%30, i%5, i%3)
 	case "gearing":
@@ -49,7 +51,7 @@ func benchLine(command string, i int) string {
 	return fmt.Sprintf("1.%d bar in psi", i%100)
 }
 
-var benchCommands = []string{"pressure", "change", "air", "fill", "measure", "fit", "spokes", "freehub", "gearing", "plan", "size", "convert", "tension", "true"}
+var benchCommands = []string{"pressure", "change", "air", "fill", "measure", "fit", "spokes", "lacing", "freehub", "gearing", "plan", "size", "convert", "tension", "true"}
 
 // baseline is the bare cost of making a line like the ones read.
 func baseline(command string) float64 {

@@ -419,7 +419,8 @@ var (
 	}
 	cross = &spec.Arg[counts]{
 		Info: spec.Info{Name: "cross", Help: "how many spokes each spoke crosses, left/right; 0 is radial", Example: "3",
-			Words: w("x", "cross", "crosses", "crossing", "crossings", "crossed", "times crossed", "fach", "lacing", de("fach", "kreuzungen", "gekreuzt"), fr("croisements", "croisé", "croisés", "croisée", "croisées"), es("cruces", "cruzado", "cruzados"), it("incroci", "incrociato", "incrociati"))},
+			Words: w("x", "cross", "crosses", "crossing", "crossings", "crossed", "times crossed", "fach", de("fach", "kreuzungen", "gekreuzt"), fr("croisements", "croisé", "croisés", "croisée", "croisées"), es("cruces", "cruzado", "cruzados"), it("incroci", "incrociato", "incrociati")),
+			Hints: w("lacing")},
 		As: read.Counts{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.LeftRight, Least: 0, Most: 9, Whole: true, Many: true, Cued: true,
 			Habits: []read.Habit{{From: 0, To: 9}}}},
 	}

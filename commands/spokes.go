@@ -24,11 +24,17 @@ func spokes(Deps) *spec.Command {
 		Summary: "Give spoke lengths for both sides, what they react to, the tension ratio and the order",
 		Words: w("spokes", "spoke", "spoke length", "spoke lengths", "lengths", "length", "laced", "lace", "wheelbuild", "wheel build", "build a wheel", "same spokes", "what do i order",
 			de("speichen", "speichenlänge", "speichenlängen", "speichenlaenge"), fr("rayons", "longueur de rayon", "longueur des rayons"), es("radios", "longitud de radios"), it("raggi", "lunghezza raggi")),
-		Options:  []spec.Option{erd, circle, offset, holes, cross, pattern, end, brake, shift, flangehole, washer, gauge, erdkind, tangent, ahead, step, length, mark, was},
-		Wants:    []spec.Want{{Any: []spec.Option{erd, length}, Weight: 0.7}, {Any: []spec.Option{offset, length}, Weight: 0.5}},
-		Apart:    [][2][]spec.Option{{{length}, {erd}}},
-		Weight:   0.1,
-		Examples: []string{"erd 602 circles 45 offsets 37.5/17.5 32h 3x", "erd600 58/58 36/21 32h 3x", "291.3 and 289.8 only evens", "24h 2:1 32h hub"},
+		Options: []spec.Option{erd, circle, offset, holes, cross, pattern, end, brake, shift, flangehole, washer, gauge, erdkind, tangent, ahead, step, length, mark, was},
+		Wants:   []spec.Want{{Any: []spec.Option{erd, length}, Weight: 0.7}, {Any: []spec.Option{offset, length}, Weight: 0.5}},
+		Apart:   [][2][]spec.Option{{{length}, {erd}}},
+		Weight:  0.1,
+		// Whether hub and rim go together at all comes before any length.
+		Suits: func(r spec.Request) bool {
+			n, _ := holes.Of(r)
+			p, _ := pattern.Of(r)
+			return p == "2:1" || len(n) != 1 || n[0].Which != spec.Each || n[0].First == n[0].Second || holdsAny(erd, circle, offset, length)(r)
+		},
+		Examples: []string{"erd 602 circles 45 offsets 37.5/17.5 32h 3x", "erd600 58/58 36/21 32h 3x", "291.3 and 289.8 only evens"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			s := &spokesRun{req: req}
 			return s.run()
@@ -236,23 +242,15 @@ func (s *spokesRun) parts() (reply.Reply, bool, error) {
 	if m, ok := mark.Of(s.req); ok {
 		s.wheel.Rim.TensionMark = m.Force()
 	}
-	if e, ok := end.Of(s.req); ok {
-		s.wheel.End = map[string]build.End{"front": build.Front, "rear": build.Rear}[e]
-	}
-	if b, ok := brake.Of(s.req); ok {
-		s.wheel.Brake = map[string]build.Brake{"disc": build.DiscBrake, "rim": build.RimBrake}[b]
-	}
+	s.wheel.End, s.wheel.Brake = wheelEnd(s.req), wheelBrake(s.req)
 	if x, ok := shift.Of(s.req); ok {
-		switch x.Which {
-		case spec.FirstOnly:
-			s.wheel.Rim.ShiftLeft = x.First.Length()
-		case spec.SecondOnly:
-			s.wheel.Rim.ShiftLeft = -x.Second.Length()
-		default:
+		by, sided := towardsLeft(x)
+		if !sided {
 			left, right := x, x
 			left.Which, right.Which = spec.FirstOnly, spec.SecondOnly
 			return ask(s.req, shift, "Towards which side do the rim's holes lie? Usually away from disc or sprocket.", left, right), true, nil
 		}
+		s.wheel.Rim.ShiftLeft = by
 	}
 	s.wire()
 	return reply.Reply{}, false, nil
@@ -264,8 +262,7 @@ func (s *spokesRun) wire() {
 	if !ok {
 		b = read.Butts{Hub: 2, Middle: 1.8, Rim: 2}
 	}
-	in := func(d float64) quantity.Length { return quantity.Length(d) * quantity.Millimetre }
-	s.gauge = build.Gauge{Head: in(b.Hub), Middle: in(b.Middle), Thread: in(b.Rim)}
+	s.gauge = wireOf(b)
 	s.wheel.Left.Gauge, s.wheel.Right.Gauge = s.gauge, s.gauge
 	if !ok {
 		s.out.Assume("gauge", gauge.As.Text(b), "for the stretch only")
@@ -285,13 +282,7 @@ func (s *spokesRun) lacings() ([]lacing, *reply.Reply, error) {
 	holeCounts, _ := holes.Of(s.req)
 	var all []lacing
 	for _, n := range holeCounts {
-		hub, rimHoles := n.First, n.Second
-		if n.Which == spec.FirstOnly {
-			rimHoles = hub
-		}
-		if n.Which == spec.SecondOnly {
-			hub = rimHoles
-		}
+		hub, rimHoles := hubAndRim(n)
 		if p == "2:1" && hub == rimHoles {
 			hub = rimHoles * 4 / 3
 			s.out.Assume("holes", fmt.Sprintf("%s/%s", quantity.Count(hub), quantity.Count(rimHoles)), "2:1 takes a hub with four thirds of the rim's holes")

@@ -74,7 +74,7 @@ func (s *spokesRun) each(all []wheelBuilt) {
 // single writes one wheel.
 func (s *spokesRun) single(b wheelBuilt) {
 	s.values("", b)
-	s.out.Lead = []string{s.lengthsText(b) + s.on + ".", s.ratioText(b.ratio)}
+	s.out.Lead = []string{s.lengthsText(b) + s.on + ".", tighterText(b.ratio)}
 	if s.wheel.End == build.AnyEnd {
 		s.out.Note("Left is the non-drive side, where a disc sits; on a rear wheel the right carries the cassette", practice("sides named from the saddle"))
 	}
@@ -170,17 +170,6 @@ func (s *spokesRun) lengthsText(b wheelBuilt) string {
 	return title(strings.Join(parts, ", "))
 }
 
-func (s *spokesRun) ratioText(ratio float64) string {
-	switch {
-	case even(ratio):
-	case ratio < 1:
-		return fmt.Sprintf("The right side is the tighter one: expect the left at %s of its tension.", quantity.Percent(ratio))
-	default:
-		return fmt.Sprintf("The left side is the tighter one: expect the right at %s of its tension.", quantity.Percent(1/ratio))
-	}
-	return "Both sides carry the same tension."
-}
-
 // values puts down the figures of a wheel.
 func (s *spokesRun) values(prefix string, b wheelBuilt) {
 	low, high := spoke.ToSlotFloor(s.kind)
@@ -222,11 +211,11 @@ func (s *spokesRun) several(all []wheelBuilt) {
 	}
 	s.out.Lead = []string{strings.Join(lead, "; ") + s.on + "."}
 	if p, _ := pattern.Of(s.req); p == "2:1" {
-		s.out.Lead = append(s.out.Lead, "The right side laces a sixth of a crossing under or over. "+s.ratioText(all[0].ratio))
+		s.out.Lead = append(s.out.Lead, "The right side laces a sixth of a crossing under or over. "+tighterText(all[0].ratio))
 		s.out.Note(fmt.Sprintf("2:1 takes a hub with four thirds of the rim's holes, here %s for %s: on the single side every other hole of the flange stays empty", quantity.Count(all[0].hub), quantity.Count(all[0].rim)), basis.Basis{Kind: basis.Computed, Source: "two spokes to one on as many hole angles"})
 		s.out.Note("2:1 evens out tension only if the rim bears it: its maker must allow it", practice("2:1 lacing"))
 	} else {
-		s.out.Lead = append(s.out.Lead, "Balance of the sides hardly changes with the lacing. "+s.ratioText(all[0].ratio))
+		s.out.Lead = append(s.out.Lead, "Balance of the sides hardly changes with the lacing. "+tighterText(all[0].ratio))
 	}
 	s.leastSteep(all)
 	s.out.Tables = append(s.out.Tables, table)

@@ -100,10 +100,10 @@ func TestWhyTellsOfTheRounding(t *testing.T) {
 // TestAHubFillsItsRim: every spoke needs a hole at the hub, which is said
 // before anything is asked.
 func TestAHubFillsItsRim(t *testing.T) {
-	r := newDesk(t).Ask(t.Context(), Asker{}, "28 spoke hub 32 spoke rim possible")[0]
+	r := newDesk(t).Ask(t.Context(), Asker{}, "spokes 28 spoke hub 32 spoke rim possible")[0]
 	assert.True(t, r.Mistake)
 	assert.Contains(t, r.Error, "as many in the hub or more")
-	r = newDesk(t).Ask(t.Context(), Asker{}, "36 hub 32 rim")[0]
+	r = newDesk(t).Ask(t.Context(), Asker{}, "spokes 36 hub 32 rim")[0]
 	assert.Contains(t, whole(r), "4 of the hub's left empty")
 }
 

@@ -11,12 +11,7 @@ import (
 // This file answers a question that has a general answer, as which of two
 // lacings, on a usual wheel where the asker's own is not told.
 
-// A usual wheel, for what a question leaves out: a rim for 29 inch tyres on a
-// hub with a disc brake. Common practice, no source; on other wheels lengths
-// differ, and what is compared hardly does.
 const (
-	usualERD   = "600 mm"
-	usualFront = "24 mm/34 mm"
 	usualMotor = "24 mm/24 mm" // of a motor in the hub, whose flanges are as far apart as they are flat
 	// motorCircle is the hole circle from which a hub holds a motor.
 	motorCircle = 150 * quantity.Millimetre
@@ -63,16 +58,16 @@ func (s *spokesRun) suppose() {
 		s.out.Assume(name, o.Text(v), why)
 		s.supposed = append(s.supposed, name)
 	}
-	flanges := offset.As.Text(measures{First: lengthOf(usualOffset[0]), Second: lengthOf(usualOffset[1]), Which: spec.Each})
+	flanges := flangesText(usualOffset)
 	kind := "a usual " + where + " hub with a disc brake"
 	if where == "front" {
-		flanges = usualFront
+		flanges = flangesText(usualFrontDisc)
 	}
 	if c, ok := circle.Of(s.req); ok && c.Any().Length() > motorCircle {
 		flanges, kind = usualMotor, "as on many motors in the hub"
 	}
-	take(erd, usualERD, "not given: a usual rim for 29 in tyres")
-	take(circle, lengthOf(usualCircle).String(), "not given: "+kind)
+	take(erd, usualERD.Short(), "not given: a usual rim for 29 in tyres")
+	take(circle, usualCircle.Short(), "not given: "+kind)
 	take(offset, flanges, "not given: "+kind)
 	take(holes, "32", "not given: the usual count")
 	take(cross, "3", "not given: the usual crossings")
@@ -82,10 +77,6 @@ func (s *spokesRun) suppose() {
 	if s.lacksOffset() {
 		s.on = ", flanges taken at " + flanges
 	}
-}
-
-func lengthOf(l quantity.Length) measure {
-	return measure{Number: l.MM(), Unit: quantity.MM}
 }
 
 // orderedBy returns the shop's step. Nobody orders for a usual wheel, which is

@@ -180,12 +180,6 @@ func (s *stand) spokeCount(counted int) (int, error) {
 	return count, nil
 }
 
-// wireOf is the wire of a spoke as typed.
-func wireOf(b read.Butts) build.Gauge {
-	in := func(d float64) quantity.Length { return quantity.Length(d) * quantity.Millimetre }
-	return build.Gauge{Head: in(b.Hub), Middle: in(b.Middle), Thread: in(b.Rim)}
-}
-
 // model solves the wheel on a generic rim, with so much tension on the tighter
 // side.
 func (s *stand) model(tighter quantity.Force) (*wheel.Model, error) {

@@ -101,6 +101,7 @@ type cued struct {
 	from, to int // tokens from cue to value
 	cost     float32
 	weak     bool
+	ahead    bool // it stands before the value
 }
 
 // scan is the state of reading one line.

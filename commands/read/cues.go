@@ -33,6 +33,12 @@ func (s *scan) announce() {
 			s.beside(m, sn, startsAt, endsAt, subject)
 		}
 	}
+	for i := range s.cues {
+		c := &s.cues[i]
+		if c.cost == costInherited && !s.r.options[c.option].row() && s.announcedFor(c.val, c.option) {
+			c.cost += costClaimed // "offset rim 8, 4-fach": the 8 is the rim's
+		}
+	}
 }
 
 // within reports whether a phrase is part of a longer one that announces or
@@ -98,7 +104,7 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 		if shared {
 			from = s.vals[startsAt[j]].from
 		}
-		s.cues = append(s.cues, cued{sn.target, startsAt[j], from, s.vals[startsAt[j]].to, 0, weak})
+		s.cues = append(s.cues, cued{sn.target, startsAt[j], from, s.vals[startsAt[j]].to, 0, weak, true})
 		announced = true
 		s.inherit(sn.target, startsAt[j], startsAt, weak)
 	}
@@ -109,7 +115,7 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 	j = m.from
 	if letter {
 		if s.tokens[j].glued && j > 0 && endsAt[j] >= 0 {
-			s.cues = append(s.cues, cued{sn.target, endsAt[j], s.vals[endsAt[j]].from, m.to, 0, weak})
+			s.cues = append(s.cues, cued{sn.target, endsAt[j], s.vals[endsAt[j]].from, m.to, 0, weak, false})
 			s.inheritBack(sn.target, endsAt[j], endsAt)
 		}
 		return
@@ -132,7 +138,7 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 		if shared {
 			to = s.vals[endsAt[j]].to
 		}
-		s.cues = append(s.cues, cued{sn.target, endsAt[j], s.vals[endsAt[j]].from, to, cost, weak || announced && !s.tokens[m.from].glued})
+		s.cues = append(s.cues, cued{sn.target, endsAt[j], s.vals[endsAt[j]].from, to, cost, weak || announced && !s.tokens[m.from].glued, false})
 		s.inheritBack(sn.target, endsAt[j], endsAt)
 	}
 }
@@ -166,7 +172,7 @@ func (s *scan) inherit(option, v int, startsAt []int, weak bool) {
 			return // "flange 57, 35.4 left 20.1 right"
 		}
 		v = startsAt[j]
-		s.cues = append(s.cues, cued{option, v, s.vals[v].from, s.vals[v].to, costInherited + 0.05, weak})
+		s.cues = append(s.cues, cued{option, v, s.vals[v].from, s.vals[v].to, costInherited + 0.05, weak, false})
 	}
 }
 
@@ -229,7 +235,7 @@ func (s *scan) inheritBack(option, v int, endsAt []int) {
 			return
 		}
 		v = endsAt[j]
-		s.cues = append(s.cues, cued{option, v, s.vals[v].from, s.vals[v].to, costInherited, false})
+		s.cues = append(s.cues, cued{option, v, s.vals[v].from, s.vals[v].to, costInherited, false, false})
 	}
 }
 

@@ -94,7 +94,8 @@ func (s *scan) align() {
 }
 
 func (s *scan) valueEndsAt(i int) bool {
-	for i > 0 && s.has(i-1, fills) && !s.number[i-1] {
+	holes, _ := s.r.optionNamed("holes")
+	for i > 0 && (s.has(i-1, fills) || s.cueTo(holes, i-1)) && !s.number[i-1] { // "32 hole hub"
 		i--
 	}
 	return i > 0 && (s.number[i-1] || s.suffix(i-1))

@@ -394,7 +394,10 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	} else {
 		cost = 0
 		if v.a.Unit == quantity.NoUnit && v.a.Number >= 0 && s.announcedFor(vi, o) {
-			cost = costClaimed // "rim 35": no rider of 35 kg
+			// "rim 35": no rider of 35 kg; but "24 rim 32 hub" are holes of both
+			if _, placed := s.endOf(v.from, v.to, n.Axis); !placed || n.Axis != spec.HubRim {
+				cost = costClaimed
+			}
 		}
 	}
 	if to < len(s.tokens) && s.tokens[to].kind == word && s.tokens[to].glued && v.a.Unit == quantity.NoUnit && !s.sizeLetter(to) {
@@ -728,7 +731,7 @@ func (s *scan) bidLoose() {
 // value.
 func (s *scan) announcedFor(v, o int) bool {
 	return slices.ContainsFunc(s.cues, func(c cued) bool {
-		return c.val == v && c.option != o && !c.weak && c.from < s.vals[v].from && c.cost < costInherited
+		return c.val == v && c.option != o && !c.weak && c.ahead && c.cost < costInherited
 	})
 }
 

@@ -98,6 +98,8 @@ var names = map[string]Unit{
 	"wobble":          Metres, // greatest distance from the middle plane
 	"hop":             Metres,
 	"dish":            Metres, // how far the rim as a whole stands off; + = to the right
+	"crossings":       One,    // the most that can be laced
+	"lengths":         One,    // how many lengths of spoke a side takes
 }
 
 // NameUnit returns the unit of a value name, and whether the name is known.
