@@ -39,6 +39,8 @@ func benchLine(command string, i int) string {
 		return fmt.Sprintf("%d vs %d vs %d poe 3%d/5%d", 18+i%18, 54+i%18, 90+i%30, i%5, i%3)
 	case "gearing":
 		return fmt.Sprintf("3%dt 26x2.%d to 29x2.%d ring? wheelbase 12%d0", i%5, 1+i%3, 2+i%4, i%10)
+	case "wheel":
+		return fmt.Sprintf("wheel 28 or 32 spokes %dkg", 55+i%60)
 	case "tension":
 		return fmt.Sprintf("L 62 60 64 70 66 61 59 63 60 62 58 64 66 61 60 %d R 104 99 101 96 110 102 99 97 101 104 103 99 95 96 102 101", 55+i%20)
 	case "true":
@@ -51,7 +53,7 @@ func benchLine(command string, i int) string {
 	return fmt.Sprintf("1.%d bar in psi", i%100)
 }
 
-var benchCommands = []string{"pressure", "change", "air", "fill", "measure", "fit", "spokes", "lacing", "freehub", "gearing", "plan", "size", "convert", "tension", "true"}
+var benchCommands = []string{"pressure", "change", "air", "fill", "measure", "fit", "spokes", "lacing", "freehub", "gearing", "plan", "size", "convert", "tension", "true", "wheel"}
 
 // baseline is the bare cost of making a line like the ones read.
 func baseline(command string) float64 {

@@ -36,7 +36,7 @@ type Deps struct {
 var declared []func(Deps) *spec.Command
 
 // order is the order in which help shows the commands.
-var order = []string{"pressure", "change", "air", "fill", "fit", "spokes", "lacing", "tension", "true", "measure", "freehub", "gearing", "plan", "symptom", "size", "convert", "setup", "log", "shelf", "ride", "why", "help", "forget"}
+var order = []string{"pressure", "change", "air", "fill", "fit", "spokes", "lacing", "wheel", "tension", "true", "measure", "freehub", "gearing", "plan", "symptom", "size", "convert", "setup", "log", "shelf", "ride", "why", "help", "forget"}
 
 func add(c func(Deps) *spec.Command) { declared = append(declared, c) }
 

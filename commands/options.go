@@ -251,6 +251,9 @@ var (
 	}
 )
 
+// wireNouns stand behind the diameter of a plain spoke.
+var wireNouns = []string{"spoke", "spokes", "plain", "wire", "speiche", "speichen", "rayon", "rayons", "radio", "radios", "raggio", "raggi"}
+
 // temperature is how temperatures are read. Above what is likely in degrees
 // Celsius a bare number is Fahrenheit.
 func temperature(before string, named ...read.Named) read.Numbers {
@@ -483,7 +486,7 @@ var (
 	gauge = &spec.Arg[read.Butts]{
 		Info: spec.Info{Name: "gauge", Help: "diameters of the spoke, from hub to rim", Example: "2.0/1.8/2.0 mm",
 			Words: w("gauge", "butted", "double butted", "db", "wire", "spoke gauge", de("konifiziert", "doppeldick"), fr("jauge"), es("calibre"), it("sfinati"))},
-		As: read.Wire{Nouns: []string{"spoke", "spokes", "plain", "wire", "speiche", "speichen", "rayon", "rayons", "radio", "radios", "raggio", "raggi"}},
+		As: read.Wire{Nouns: wireNouns},
 	}
 	length = &spec.Arg[measures]{
 		Info: spec.Info{Name: "length", Help: "spoke lengths that are known, left/right", Example: "291.3 mm/289.8 mm",
@@ -546,6 +549,53 @@ var (
 	earlier = &spec.Arg[string]{
 		Info: spec.Info{Name: "earlier", Help: "the rounds before, as the last answer wrote them", Example: "side 0.4 mm right at 5 & turns 5-2 7+1", Carried: true},
 		As:   read.Name{Longest: 1400},
+	}
+)
+
+// Wheels to compare. What the trade names by one word for one wheel is a list here.
+var (
+	inners = &spec.Arg[[]measure]{
+		Info: spec.Info{Name: "inners", Help: "inner widths of the rims to compare", Example: "25 mm, 30 mm",
+			Words: w("rim", "rims", "inner", "internal", de("felge", "felgen"), fr("jante", "jantes"), es("llanta", "llantas"), it("cerchio", "cerchi"))},
+		As: read.Several{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 60 * mm, Cued: true, Many: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 15, To: 60}}}},
+	}
+	wires = &spec.Arg[[]read.Butts]{
+		Info: spec.Info{Name: "wires", Help: "spokes to compare, by their diameters", Example: "2.0/1.8/2.0 mm, 2.0/1.5/2.0 mm",
+			Words: w("gauge", "gauges", "butted", "double butted", "wire")},
+		As: read.Wires{Wire: read.Wire{Nouns: wireNouns}},
+	}
+	sizes = &spec.Arg[words]{
+		Info: spec.Info{Name: "sizes", Help: "wheel sizes to compare", Example: "27.5"},
+		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "26", Words: w("26 wheels", "26 inch wheels", "26er wheels")},
+			{Value: "27.5", Words: w("27.5 wheels", "27.5 inch wheels", "650b wheels")},
+			{Value: "29", Words: w("29 wheels", "29 inch wheels", "29er wheels")},
+		}}},
+	}
+	hubs = &spec.Arg[words]{
+		Info: spec.Info{Name: "hubs", Help: "widths of rear hubs to compare, with their usual flanges", Example: "142"},
+		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "135", Words: w("135 hubs", "135 mm hubs")},
+			{Value: "142", Words: w("142 hubs", "142 mm hubs")},
+			{Value: "148", Words: w("148 hubs", "148 mm hubs")},
+			{Value: "157", Words: w("157 hubs", "157 mm hubs")},
+		}}},
+	}
+	section = &spec.Arg[string]{
+		Info: spec.Info{Name: "section", Help: "how deep the rim is", Example: "mid"},
+		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, Noun: w("section", "profile", "rim", "rims"), All: []read.Choice{
+			{Value: "shallow", Words: w("shallow", "low profile", "flat")},
+			{Value: "mid", Words: w("mid", "medium", "mid depth")},
+			{Value: "deep", Words: w("deep", "tall", "high profile", "deep section")},
+		}}},
+	}
+	material = &spec.Arg[words]{
+		Info: spec.Info{Name: "material", Help: "what the rim is made of, to compare", Example: "alloy"},
+		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "alloy", Words: w("alloy", "alu", "aluminium", "aluminum", "alloy rim", "alloy rims", "alu rims")},
+			{Value: "carbon", Words: w("carbon", "carbon rim", "carbon rims")},
+		}}},
 	}
 )
 

@@ -498,6 +498,45 @@ func (f UnitOf) Text(u quantity.Unit) string { return u.String() }
 
 func (f UnitOf) join(e []spec.Ends[any]) any { return e[0].Any() }
 
+// Several is the form of measures to compare: "25 mm, 30 mm".
+type Several struct{ Numbers }
+
+func (f Several) numbers() *Numbers { return &f.Numbers }
+
+// Parse reads measures, parted by commas.
+func (f Several) Parse(text string) ([]quantity.Measure, error) {
+	var all []quantity.Measure
+	for part := range strings.SplitSeq(text, ",") {
+		m, err := f.one(strings.TrimSpace(part))
+		if err != nil {
+			return nil, err
+		}
+		if all = append(all, m); len(all) > maxAlternatives {
+			return nil, fmt.Errorf("want at most %s to compare", quantity.Count(maxAlternatives))
+		}
+	}
+	return all, nil
+}
+
+// Text writes the measures, parted by commas.
+func (f Several) Text(v []quantity.Measure) string {
+	parts := make([]string, len(v))
+	for i, m := range v {
+		parts[i] = m.String()
+	}
+	return strings.Join(parts, ", ")
+}
+
+func (f Several) element(m quantity.Measure) any { return m }
+
+func (f Several) join(e []spec.Ends[any]) any {
+	all := make([]quantity.Measure, len(e))
+	for i, x := range e {
+		all[i] = x.Any().(quantity.Measure)
+	}
+	return all
+}
+
 // Wire is the form of a spoke's diameters, from hub to rim.
 type Wire struct {
 	Nouns []string // words behind a single diameter: "1.8 spokes"
@@ -518,6 +557,43 @@ func (f Wire) Parse(text string) (Butts, error) {
 		d = append(d, v)
 	}
 	return butts(d)
+}
+
+// Wires is the form of spokes to compare: "2.0/1.8/2.0 mm, 2.0/1.5/2.0 mm".
+type Wires struct{ Wire }
+
+// Parse reads diameters of spokes, parted by commas.
+func (f Wires) Parse(text string) ([]Butts, error) {
+	var all []Butts
+	for part := range strings.SplitSeq(text, ",") {
+		b, err := f.Wire.Parse(part)
+		if err != nil {
+			return nil, err
+		}
+		if all = append(all, b); len(all) > maxAlternatives {
+			return nil, fmt.Errorf("want at most %s to compare", quantity.Count(maxAlternatives))
+		}
+	}
+	return all, nil
+}
+
+// Text writes the spokes, parted by commas.
+func (f Wires) Text(v []Butts) string {
+	parts := make([]string, len(v))
+	for i, b := range v {
+		parts[i] = f.Wire.Text(b)
+	}
+	return strings.Join(parts, ", ")
+}
+
+func (f Wires) several() bool { return true }
+
+func (f Wires) join(e []spec.Ends[any]) any {
+	all := make([]Butts, len(e))
+	for i, x := range e {
+		all[i] = x.Any().(Butts)
+	}
+	return all
 }
 
 func butts(d []float64) (Butts, error) {

@@ -857,6 +857,9 @@ func (s *scan) bidCrossings() {
 func (s *scan) bidWires() {
 	for o := range s.r.options {
 		f, ok := s.r.options[o].form.(Wire)
+		if many, several := s.r.options[o].form.(Wires); several {
+			f, ok = many.Wire, true
+		}
 		if !ok {
 			continue
 		}

@@ -105,6 +105,9 @@ func New(set *spec.Commands) (*Reader, error) {
 		if f, ok := o.Form().(Tyres); ok {
 			own.stands = f.Before
 		}
+		if f, ok := o.Form().(Wires); ok {
+			own.many = f.several()
+		}
 		r.options = append(r.options, own)
 	}
 	for i := range r.options {

@@ -293,3 +293,6 @@ func (f UnitOf) Suggest(text string) []spec.Suggestion {
 
 // Suggest writes the diameters as they were read.
 func (f Wire) Suggest(text string) []spec.Suggestion { return parsed(f, text, nil) }
+
+// Suggest echoes the spokes.
+func (f Wires) Suggest(text string) []spec.Suggestion { return parsed(f, text, nil) }

@@ -98,8 +98,17 @@ var names = map[string]Unit{
 	"wobble":          Metres, // greatest distance from the middle plane
 	"hop":             Metres,
 	"dish":            Metres, // how far the rim as a whole stands off; + = to the right
-	"crossings":       One,    // the most that can be laced
-	"lengths":         One,    // how many lengths of spoke a side takes
+	"lateral":         NewtonsPerM,
+	"radial":          NewtonsPerM,
+	"windup":          AnyUnit, // N·m/rad; 0 where a wheel passes no torque
+	"slack":           Newtons, // the least load towards the axle at which a spoke has no tension left
+	"sideslack":       Newtons, // the same sideways
+	"critical":        One,     // by how much all tension could rise before the model's rim folds
+	"mass":            Kilograms,
+	"rimmass":         Kilograms,
+	"share":           One, // of the slack load that a stated hit uses
+	"crossings":       One, // the most that can be laced
+	"lengths":         One, // how many lengths of spoke a side takes
 }
 
 // NameUnit returns the unit of a value name, and whether the name is known.

@@ -1,0 +1,437 @@
+package commands
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"spokeword/calc/basis"
+	"spokeword/calc/build"
+	"spokeword/calc/quantity"
+	"spokeword/calc/spoke"
+	"spokeword/calc/wheel"
+	"spokeword/commands/read"
+	"spokeword/commands/reply"
+	"spokeword/commands/spec"
+)
+
+func init() { add(wheelCommand) }
+
+// wheelCommand sets wheels side by side: how stiff, what they bear before a
+// spoke goes slack, what they weigh; in ratios.
+func wheelCommand(Deps) *spec.Command {
+	return &spec.Command{
+		Name:    "wheel",
+		Summary: "Set wheels side by side: stiffness, the load at which a spoke goes slack, mass, as ratios",
+		Words: w("wheels side by side", "compare wheels", "compare builds", "compare", "stiffer wheel", "stiffness", "how stiff", "which wheel is stiffer", "lateral stiffness", "same wall",
+			de("steifigkeit", "laufräder vergleichen"), fr("rigidité", "comparer les roues"), es("rigidez", "comparar ruedas"), it("rigidità", "confronta ruote")),
+		Options:  []spec.Option{holes, cross, inners, wires, sizes, hubs, section, material, erd, circle, offset, end, brake, shift, mark, rider},
+		Wants:    []spec.Want{{Any: []spec.Option{holes, cross, inners, wires, sizes, hubs, material}, Weight: 0.7}},
+		Apart:    [][2][]spec.Option{{{hubs}, {offset}}, {{sizes}, {erd}}},
+		Weight:   0.5,
+		Asked:    true, // rims, tyres' widths and counts of spokes are more often meant for others
+		Examples: []string{"wheel 28 or 32 spokes 29er", "wheel 25 mm rim vs 30 mm rim", "wheel 2.0/1.8/2.0 or 2.0/1.5/2.0 spokes", "wheel 27.5 wheels or 29 wheels", "wheel 2x or 3x 100kg"},
+		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
+			r := &wheelRun{req: req}
+			return r.run()
+		},
+	}
+}
+
+// wheelExample is a line that works, shown with mistakes.
+const wheelExample = "wheel 28 or 32 spokes 29er"
+
+// mostWheels is how many wheels one answer holds.
+const mostWheels = 4
+
+// Flanges of the usual rear hubs by their width, left and right of the middle:
+// common practice, no source. Each step of width moves both flanges out by half
+// of it, as far as the cassette lets the right one go.
+var usualHubs = map[string][2]quantity.Length{
+	"135": {33 * quantity.Millimetre, 20 * quantity.Millimetre},
+	"142": {36 * quantity.Millimetre, 21 * quantity.Millimetre},
+	"148": {39 * quantity.Millimetre, 24 * quantity.Millimetre},
+	"157": {43 * quantity.Millimetre, 28 * quantity.Millimetre},
+}
+
+// seats of wheel sizes, ISO 5775-1.
+var sizeSeats = map[string]quantity.Length{"26": 559 * quantity.Millimetre, "27.5": 584 * quantity.Millimetre, "29": 622 * quantity.Millimetre}
+
+// wheelRun is one run of the command.
+type wheelRun struct {
+	req spec.Request
+	out reply.Reply
+}
+
+// compared is one of the wheels.
+type compared struct {
+	name    string
+	setup   wheel.Setup
+	figures wheel.Figures
+	rim     quantity.Mass
+	ratio   float64
+}
+
+func (r *wheelRun) run() (reply.Reply, error) {
+	r.out.Title = "Wheels side by side"
+	var base build.Wheel
+	usualHub(r.req, &r.out, &base)
+	r.out.Assumed = slices.DeleteFunc(r.out.Assumed, func(i reply.Item) bool { // told by other words
+		_, sized := sizes.Of(r.req)
+		_, wide := hubs.Of(r.req)
+		return sized && i.Option == erd.Name || wide && i.Option == offset.Name
+	})
+	if x, ok := shift.Of(r.req); ok {
+		l, sided := towardsLeft(x)
+		if !sided {
+			left, right := x, x
+			left.Which, right.Which = spec.FirstOnly, spec.SecondOnly
+			return ask(r.req, shift, "Towards which side do the rim's holes lie? Usually away from disc or sprocket.", left, right), nil
+		}
+		base.Rim.ShiftLeft = l
+	}
+	all, err := r.wheels(base)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	if len(all) < 2 {
+		q := ask(r.req, holes, "What is to be compared? As: 28 or 32 spokes; 25 mm rim or 30 mm rim; 27.5 or 29; 2.0/1.8/2.0 or 2.0/1.5/2.0 spokes.", counts{spec.OneFor(28), spec.OneFor(32)})
+		return q, nil
+	}
+	for i := range all {
+		if err := r.solve(&all[i]); err != nil {
+			return reply.Reply{}, err
+		}
+	}
+	r.out.Facts.Spokes, r.out.Facts.WorkedOn = true, true
+	r.answer(all)
+	return r.out, nil
+}
+
+// variant is one value of one thing that is compared.
+type variant struct {
+	name string
+	set  func(*wheelPlan)
+}
+
+// wheelPlan is a wheel as it is to be reckoned.
+type wheelPlan struct {
+	wheel   build.Wheel
+	count   int
+	cross   [2]int
+	crossed bool
+	wire    read.Butts
+	profile wheel.Profile
+}
+
+// wheels lists the wheels: every value of what is compared with what is common.
+func (r *wheelRun) wheels(base build.Wheel) ([]compared, error) {
+	start := wheelPlan{wheel: base, count: usualSpokes, wire: usualWire, profile: wheel.Profile{Inner: usualInner}}
+	if d, ok := section.Of(r.req); ok {
+		start.profile.Depth = map[string]wheel.Depth{"shallow": wheel.Shallow, "mid": wheel.Mid, "deep": wheel.Deep}[d]
+	} else {
+		r.out.Assume("section", "mid", "not given: a generic rim of usual depth and wall")
+	}
+	groups, err := r.choices()
+	if err != nil {
+		return nil, err
+	}
+	plans, names := []wheelPlan{start}, []string{""}
+	for _, g := range groups {
+		var next []wheelPlan
+		var called []string
+		for i, p := range plans {
+			for _, c := range g {
+				q := p
+				c.set(&q)
+				next = append(next, q)
+				name := names[i]
+				if len(g) > 1 {
+					name = strings.TrimSpace(name + " " + c.name)
+				}
+				called = append(called, name)
+			}
+		}
+		plans, names = next, called
+		if len(plans) > mostWheels {
+			return nil, spec.Misuse("holes", wheelExample, "that is more than %s wheels: want two to four, that differ in one thing", quantity.Count(mostWheels))
+		}
+	}
+	var all []compared
+	for i, p := range plans {
+		c, err := r.made(p)
+		if err != nil {
+			return nil, err
+		}
+		c.name = names[i]
+		all = append(all, c)
+	}
+	return all, nil
+}
+
+// choices lists what was told, thing by thing.
+func (r *wheelRun) choices() (groups [][]variant, err error) {
+	add := func(g []variant) { groups = append(groups, g) }
+	if n, ok := holes.Of(r.req); ok {
+		var g []variant
+		for _, e := range n {
+			_, count := hubAndRim(e)
+			g = append(g, variant{quantity.Count(count) + " spokes", func(p *wheelPlan) { p.count = count }})
+		}
+		add(g)
+	} else {
+		r.out.Assume("holes", quantity.Count(usualSpokes), "not given, as many wheels have")
+	}
+	if x, ok := cross.Of(r.req); ok {
+		var g []variant
+		for _, e := range x {
+			each := [2]int{e.First, e.Second}
+			if e.Which == spec.FirstOnly || e.Which == spec.SecondOnly {
+				return nil, spec.Misuse("cross", wheelExample, "%s is one side: want both, as 2x or 3x", cross.As.Text(counts{e}))
+			}
+			name := quantity.Count(each[0]) + "×"
+			if each[0] != each[1] {
+				name += "/" + quantity.Count(each[1]) + "×"
+			}
+			g = append(g, variant{name, func(p *wheelPlan) { p.cross, p.crossed = each, true }})
+		}
+		add(g)
+	}
+	if v, ok := inners.Of(r.req); ok {
+		var g []variant
+		for _, m := range v {
+			g = append(g, variant{m.Length().Short() + " rim", func(p *wheelPlan) { p.profile.Inner = m.Length() }})
+		}
+		add(g)
+	} else {
+		r.out.Assume("inners", usualInner.Short(), "inner width not given")
+	}
+	if v, ok := wires.Of(r.req); ok {
+		var g []variant
+		for _, b := range v {
+			g = append(g, variant{wireName(b), func(p *wheelPlan) { p.wire = b }})
+		}
+		add(g)
+	} else {
+		r.out.Assume("wires", gauge.As.Text(usualWire), "not given, usual spokes")
+	}
+	if v, ok := sizes.Of(r.req); ok {
+		var g []variant
+		for _, n := range v {
+			g = append(g, variant{n + " in", func(p *wheelPlan) { p.wheel.Rim.ERD = sizeSeats[n] - underSeat }})
+		}
+		r.out.Assume("erd", "by the size", "22 mm less than the bead seat")
+		add(g)
+	}
+	if v, ok := hubs.Of(r.req); ok {
+		var g []variant
+		for _, n := range v {
+			f := usualHubs[n]
+			r.out.Assume("offset "+n, flangesText(f), "usual flanges of a rear hub of that width; yours may differ")
+			g = append(g, variant{n + " hub", func(p *wheelPlan) {
+				p.wheel.Left.Flange.Offset, p.wheel.Right.Flange.Offset = f[0], f[1]
+			}})
+		}
+		add(g)
+	}
+	if v, ok := material.Of(r.req); ok {
+		var g []variant
+		for _, n := range v {
+			m := map[string]wheel.Material{"alloy": wheel.Alloy, "carbon": wheel.Carbon}[n]
+			g = append(g, variant{n, func(p *wheelPlan) { p.profile.Material = m }})
+		}
+		add(g)
+	}
+	return groups, nil
+}
+
+// wireName names a spoke as the trade does: 2.0/1.5, or 1.8 if it is plain.
+func wireName(b read.Butts) string {
+	one := func(d float64) string { return quantity.Fixed(d, 1) }
+	if b.Hub == b.Middle && b.Middle == b.Rim {
+		return one(b.Hub) + " plain"
+	}
+	return one(b.Hub) + "/" + one(b.Middle)
+}
+
+// made fills in lacing, spokes and rim.
+func (r *wheelRun) made(p wheelPlan) (compared, error) {
+	if p.count < fewestHoles {
+		return compared{}, spec.Misuse("holes", wheelExample, "%s spokes: want %s to 72; 20, 24, 28, 32 or 36 are usual", quantity.Count(p.count), quantity.Count(fewestHoles))
+	}
+	p.wheel.Rim.Holes = p.count
+	if !p.crossed {
+		usual := min(usualCrossing, p.count/9)
+		p.cross = [2]int{usual, usual}
+	}
+	for i, side := range build.Sides {
+		h := p.wheel.Half(side)
+		h.Cross, h.Gauge = p.cross[i], wireOf(p.wire)
+		h.Flange.Holes = p.count / 2
+	}
+	e, err := p.profile.Estimate()
+	if err != nil {
+		return compared{}, misfit("inners", wheelExample, err)
+	}
+	tension := wheel.UnknownMark
+	if p.wheel.Rim.TensionMark > 0 {
+		tension = p.wheel.Rim.TensionMark
+	}
+	c := compared{setup: wheel.Setup{Wheel: p.wheel, Section: e.Section, Centroid: e.Centroid, Tension: tension}}
+	c.rim = e.Mass(p.wheel.Rim.ERD/2 + e.Centroid)
+	return c, nil
+}
+
+// solve works out a wheel's figures. A wheel that has none is said to.
+func (r *wheelRun) solve(c *compared) error {
+	m, err := wheel.New(c.setup)
+	var buckles *wheel.BuckleError
+	var free *wheel.MechanismError
+	var unheld *spoke.BalanceError
+	switch {
+	case errors.As(err, &buckles), errors.As(err, &free), errors.As(err, &unheld):
+		return spec.Misuse("holes", wheelExample, "%s: no figures, for such a wheel doesn't stand: %s", c.name, err.Error())
+	case err != nil:
+		return misfit("holes", wheelExample, fmt.Errorf("%s: %w", c.name, err))
+	}
+	c.figures = m.Figures()
+	c.ratio, err = spoke.Ratio(m.Spokes())
+	return err
+}
+
+// compareRow is one row of the comparison.
+type compareRow struct {
+	name  string // in the table
+	value func(compared) float64
+	text  func(float64) string // of the first, with its unit
+	key   string
+	unit  reply.Unit
+}
+
+func wheelFigures() []compareRow {
+	per := func(v float64) string { return quantity.Fixed(v/1000, 0) + " N/mm" }
+	load := func(v float64) string { return quantity.Fixed(v/float64(quantity.KilogramForce), -1) + " kgf" }
+	grams := func(v float64) string { return quantity.Fixed(v*1000, 0) + " g" }
+	return []compareRow{
+		{"sideways", func(c compared) float64 { return float64(c.figures.Lateral) }, per, "lateral", reply.NewtonsPerM},
+		{"up and down", func(c compared) float64 { return float64(c.figures.Radial) }, per, "radial", reply.NewtonsPerM},
+		{"wind-up", func(c compared) float64 { return float64(c.figures.WindUp) }, func(v float64) string { return quantity.AngularStiffness(v).String() }, "windup", reply.AnyUnit},
+		{"slack, hit", func(c compared) float64 { return float64(c.figures.Hit.Load) }, load, "slack", reply.Newtons},
+		{"slack, side", func(c compared) float64 { return float64(c.figures.Side.Load) }, load, "sideslack", reply.Newtons},
+		{"spokes", func(c compared) float64 { return float64(c.figures.Wire) }, grams, "mass", reply.Kilograms},
+		{"rim", func(c compared) float64 { return float64(c.rim) }, grams, "rimmass", reply.Kilograms},
+		{"left/right", func(c compared) float64 { return c.ratio }, quantity.Percent, "tension.ratio", reply.One},
+	}
+}
+
+// timesText writes a ratio as a change: "+10 %".
+func timesText(v float64) string { return quantity.Signed(100*(v-1), 0) + " %" }
+
+func (r *wheelRun) answer(all []compared) {
+	first, last := all[0], all[len(all)-1]
+	against := func(f func(compared) float64) float64 {
+		if f(first) == 0 {
+			return 1
+		}
+		return f(last) / f(first)
+	}
+	list := wheelFigures()
+	lateral, hit := against(list[0].value), against(list[3].value)
+	weight := float64(last.figures.Wire+last.rim) - float64(first.figures.Wire+first.rim)
+	r.out.Lead = []string{
+		fmt.Sprintf("%s against %s: sideways %s, up and down %s, wind-up %s, slack load %s, %s g.", title(last.name), first.name,
+			timesText(lateral), timesText(against(list[1].value)), timesText(against(list[2].value)), timesText(hit), quantity.Signed(weight*1000, 0)),
+		meaning(lateral, hit),
+	}
+	table := reply.Table{Title: "Model; the others against the first", Head: []string{""}}
+	for _, c := range all {
+		table.Head = append(table.Head, c.name)
+	}
+	for _, f := range list {
+		row := reply.Row{Cells: []string{f.name}}
+		for i, c := range all {
+			v := f.value(c)
+			switch {
+			case i == 0 || f.key == "tension.ratio":
+				row.Cells = append(row.Cells, f.text(v))
+			case f.value(first) == 0:
+				row.Cells = append(row.Cells, "–")
+			default:
+				row.Cells = append(row.Cells, timesText(v/f.value(first)))
+			}
+			if !math.IsInf(v, 0) {
+				r.out.Add(alternatives[i]+f.key, v, f.unit)
+			}
+		}
+		table.Rows = append(table.Rows, row)
+	}
+	r.hits(all, &table)
+	for i, c := range all {
+		r.out.Add(alternatives[i]+"critical", c.figures.Critical, reply.One)
+	}
+	r.out.Tables = append(r.out.Tables, table)
+	r.notes(all)
+}
+
+// What is felt of a wheel's stiffness. Common practice, no source.
+const (
+	leastFelt = 0.05
+	mostFelt  = 0.15
+)
+
+// meaning tells in a plain line what it comes to on the trail.
+func meaning(lateral, hit float64) string {
+	d := max(math.Abs(lateral-1), math.Abs(hit-1))
+	switch {
+	case d < leastFelt:
+		return "On the trail: nothing you would feel; go by price, weight and how well it is built."
+	case d < mostFelt:
+		return "On the trail: hardly felt; tyre, pressure and even tension matter more."
+	}
+	return "On the trail: a heavy or hard rider notices it in corners and landings; for others strength and spares decide."
+}
+
+// hitTimes is the hit that is stated: so many times the rider's weight on one
+// wheel. Common practice, no source.
+const hitTimes = 3
+
+// hits tells which share of the slack load a stated hit of the rider uses.
+func (r *wheelRun) hits(all []compared, table *reply.Table) {
+	m, ok := rider.Of(r.req)
+	if !ok {
+		return
+	}
+	force := hitTimes * float64(m.Mass()) * float64(quantity.KilogramForce)
+	row := reply.Row{Cells: []string{"hit uses"}, Personal: true}
+	for i, c := range all {
+		share := force / float64(c.figures.Hit.Load)
+		row.Cells = append(row.Cells, quantity.Percent(share))
+		r.out.Add(alternatives[i]+"share", share, reply.One)
+		r.out.Values[len(r.out.Values)-1].Personal = true
+	}
+	table.Rows = append(table.Rows, row)
+	r.out.Note("A hit of three times the rider's weight on one wheel, as part of the load at which the first spoke goes slack in the model: to compare, no proof of strength", practice("hits"))
+	r.out.Notes[len(r.out.Notes)-1].Personal = true
+}
+
+func (r *wheelRun) notes(all []compared) {
+	r.out.Step("Wheel", fmt.Sprintf("a ring on spokes with %s on the tighter side, solved for each of %s wheels", kgf(all[0].setup.Tension), quantity.Count(len(all))), wheel.Basis)
+	for _, c := range all {
+		s := c.setup.Section
+		r.out.Step(title(c.name), fmt.Sprintf("rim E·I %s up and down, %s sideways, G·J %s; first slack spoke %s", s.Radial, s.Lateral, s.Twist, quantity.Count(c.figures.Hit.Spoke+1)), wheel.ProfileBasis)
+	}
+	r.out.Note("Ratios are what counts. Absolute figures are the model's: real wheels are softer, radially by half", wheel.Basis)
+	r.out.Note("Rims are generic sections, ± 30 %: ratios between them hold better than any figure", wheel.ProfileBasis)
+	if all[0].setup.Wheel.Rim.TensionMark == 0 {
+		r.out.Note("All with 100 kgf on the tighter side, as no rim's mark is known. More tension makes no stiffer wheel, it raises the slack load", basis.Basis{Kind: basis.Computed, Source: wheel.Basis.Source})
+	}
+	if len(all[0].name) > 0 && strings.Contains(all[0].name, "spokes") {
+		r.out.Note("32 is the safe advice above about 90 kg on alloy rims; one broken spoke of 24 throws a wheel further out than one of 32", practice("spoke counts"))
+	}
+	if strings.Contains(all[0].name, "alloy") || strings.Contains(all[0].name, "carbon") {
+		r.out.Note("Alloy dents and can be bent back some; carbon cracks, and is not ridden after a hard strike until it was checked. Stiffness alone decides nothing", practice("materials"))
+	}
+}

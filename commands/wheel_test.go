@@ -1,0 +1,73 @@
+package commands
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// ratioOf returns b over a of a comparison.
+func ratioOf(t *testing.T, line, name string) float64 {
+	r := asked(t, line)
+	require.Empty(t, r.Error, line)
+	return value(t, r, "b."+name) / value(t, r, "a."+name)
+}
+
+// TestWheelsCompared holds ratios that follow by hand; the model has its own
+// checks in calc/wheel.
+func TestWheelsCompared(t *testing.T) {
+	// A box 12 mm high between its middles and two hooks of 6 mm, wall 1.2 mm:
+	// 2·1.2·(28.8+11.8)+18 = 115.4 mm², with 33.8 for 28.8 127.4 mm²: 1.104. The
+	// circle of its middle stays within a millimetre.
+	assert.InDelta(t, 127.4/115.4, ratioOf(t, "wheel 25 mm rim or 30 mm rim", "rimmass"), 0.005)
+	// As many spokes more; from hole to end they are 282.55 and 281.03 mm long
+	// with 45° between, 285.11 and 283.61 mm with 51.43°.
+	assert.InDelta(t, 32*563.58/(28*568.72), ratioOf(t, "wheel 28 or 32 spokes 2x", "mass"), 0.005)
+	// The middle has (1.5/1.8)² of the section over all but 66 mm of 290 mm:
+	// mass (224·2.25+66·4)/(224·3.24+66·4) = 0.776.
+	assert.InDelta(t, 0.776, ratioOf(t, "wheel 2.0/1.8/2.0 or 2.0/1.5/2.0 spokes", "mass"), 0.005)
+	// Published of thinner spokes: less stiff, and slack later (Brandt, The
+	// Bicycle Wheel, 3rd ed.).
+	assert.Less(t, ratioOf(t, "wheel 2.0/1.8/2.0 or 2.0/1.5/2.0 spokes", "lateral"), 1.0)
+	assert.Greater(t, ratioOf(t, "wheel 2.0/1.8/2.0 or 2.0/1.5/2.0 spokes", "slack"), 1.0)
+	// Wider flanges: sideways only.
+	assert.Greater(t, ratioOf(t, "wheel 142 hubs or 148 hubs", "lateral"), 1.05)
+	assert.InDelta(t, 1, ratioOf(t, "wheel 142 hubs or 148 hubs", "radial"), 0.01)
+	// More crossings hold torque better.
+	assert.Greater(t, ratioOf(t, "wheel 2x or 3x", "windup"), 1.1)
+}
+
+// TestWheelRider: the rider's share is theirs alone.
+func TestWheelRider(t *testing.T) {
+	r := asked(t, "wheel 100kg 28 or 32 spokes")
+	assert.Equal(t, "wheel", r.Command)
+	assert.True(t, r.Private)
+	assert.InDelta(t, 3*100*9.80665/value(t, r, "a.slack"), value(t, r, "a.share"), 1e-9)
+	assert.NotContains(t, whole(r.Public()), "hit uses")
+}
+
+// TestWheelsThatCantBe: said, never a number.
+func TestWheelsThatCantBe(t *testing.T) {
+	for line, want := range map[string]string{
+		"wheel 28 or 32 spokes 2x or 3x 25 mm rim or 30 mm rim": "more than 4 wheels",
+		"wheel 4 or 8 spokes":                         "want 12 to 72",
+		"wheel 28 or 32 spokes cross 5":               "5",
+		`wheel inners:"10 mm, 30 mm"`:                 "want 15 mm to 60 mm",
+		`wheel wires:"9/8/9, 2.0/1.8"`:                "want diameters",
+		"wheel 28 or 32 spokes radial":                "",
+		"wheel 28 or 32 spokes offset 36/-10 mm":      "",
+		"wheel 28 or 32 spokes 15 mm rim mark 3000 N": "",
+	} {
+		r := asked(t, line)
+		if want == "" {
+			assert.NotContains(t, strings.Join(r.Lead, " "), "NaN", line)
+			continue
+		}
+		require.True(t, r.Mistake, "%s: %v", line, r.Lead)
+		assert.Contains(t, r.Error, want, line)
+	}
+	r := asked(t, "wheel")
+	require.NotNil(t, r.Ask)
+}
