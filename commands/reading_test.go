@@ -222,6 +222,25 @@ func TestMarksAreReadByTheirNames(t *testing.T) {
 	}
 }
 
+// TestLongLines: a row of readings counts as one word, however long; words
+// don't, and nothing is lost of a row.
+func TestLongLines(t *testing.T) {
+	r := newReader(t)
+	var left, right []string
+	for i := range 48 {
+		left, right = append(left, quantity.Count(50+i%9)), append(right, quantity.Count(90+i%9))
+	}
+	req := readOne(t, r, "L "+strings.Join(left, ", ")+" R "+strings.Join(right, ", ")+" kgf")
+	row, ok := readings.Of(req)
+	require.True(t, ok)
+	assert.Len(t, row.Left, 48)
+	assert.Len(t, row.Right, 48)
+	for _, long := range []string{strings.Repeat("wobble ", read.MaxTokens+1), strings.Repeat("1 mm ", read.MaxTokens), strings.Repeat("1 900 ", 120)} {
+		require.Error(t, r.Read(long, nil).Problem, long)
+		assert.Contains(t, r.Read(long, nil).Problem.Error(), "want one question at a time")
+	}
+}
+
 func FuzzRead(f *testing.F) {
 	for _, l := range typedLines(f) {
 		f.Add(l.Line)

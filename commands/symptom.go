@@ -53,7 +53,7 @@ func symptom(deps Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "symptom",
 		Summary: "Tell what a tyre or wheel is telling: causes, the test that parts them, ride on or not",
-		Words: w("symptom", "symptoms", "whats wrong", "what is wrong", "whats wrong with", "what is wrong with", "is it safe to ride", "safe to ride", "can i ride on", "rideable",
+		Words: w("symptom", "symptoms", "whats wrong", "what is wrong", "whats wrong with", "what is wrong with", "whats wrong with my wheel", "what is wrong with my wheel", "whats wrong with the wheel", "makes a noise", "makes noise", "making a noise", "is it safe to ride", "safe to ride", "can i ride on", "rideable",
 			de("was ist los", "was stimmt nicht"), fr("symptôme", "quel est le problème"), es("síntoma", "qué le pasa"), it("sintomo", "cosa c'è che non va")),
 		Options: []spec.Option{what, rider, riding, tyreOption, system, pressure},
 		// Without a symptom in the line it is another command's; with one, its

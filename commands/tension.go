@@ -35,8 +35,7 @@ func tensionCommand(Deps) *spec.Command {
 		Suits:    holdsAny(readings, tone, mark, meter),
 		Examples: []string{"112 95 118 104 121 99 115 108", "tension 36/21 58 erd 600 32h 3x mark 120 kgf", "L 21 20 22 19 R 25 24 26 25 on the meter", "440 hz 1.8 spoke 280 mm"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
-			t := &tensionRun{stand: stand{req: req, example: tensionExample}}
-			t.stand.out = &t.out
+			t := &tensionRun{stand{req: req, example: tensionExample}}
 			return t.run()
 		},
 	}
@@ -46,10 +45,7 @@ func tensionCommand(Deps) *spec.Command {
 const tensionExample = "tension 112 95 118 104 121 99 115 108"
 
 // tensionRun is one run of the command.
-type tensionRun struct {
-	stand
-	out reply.Reply
-}
+type tensionRun struct{ stand }
 
 func (t *tensionRun) run() (reply.Reply, error) {
 	t.out.Title = "Spoke tension"
@@ -190,6 +186,9 @@ func (t *tensionRun) judge(row read.Row) (reply.Reply, error) {
 		return reply.Reply{}, misfit("readings", t.example, err)
 	}
 	oneSide := len(row.Any) > 0 && len(row.Any) < len(t.placed)
+	if oneSide {
+		t.out.Assume("order", "right side", "no side said: taken as neighbours of the tighter one")
+	}
 	if len(row.Any) == len(t.placed) {
 		t.out.Assume("order", "right first", "the first spoke behind the valve is taken as one of the right side, and then in turn")
 	}
@@ -318,14 +317,15 @@ func (t *tensionRun) verdict(sides []judged, oneSide bool) {
 	}
 	t.out.Lead = []string{
 		fmt.Sprintf("%s: %s.", title(strings.Join(parts, "; ")), bandOf(worst.even.Deviation)),
-		fmt.Sprintf("Furthest off: spoke %s at %s %%; tightest over loosest %s.", t.label(worst, worst.even.Worst, oneSide), quantity.Signed(100*worst.even.Off[worst.even.Worst], 0), quantity.Fixed(worst.even.Over, 2)),
+		fmt.Sprintf("Worst: spoke %s at %s %%; tightest over loosest %s.", t.label(worst, worst.even.Worst, oneSide), quantity.Signed(100*worst.even.Off[worst.even.Worst], 0), quantity.Fixed(worst.even.Over, 2)),
 	}
 	if highest > top {
-		text := fmt.Sprintf("Spoke %s has %s, above the rim's mark: slacken first.", at, kgf(highest))
+		text := fmt.Sprintf(" Spoke %s: %s, above the rim's mark; slacken first.", at, kgf(highest))
 		if !marked {
-			text = fmt.Sprintf("Spoke %s has %s: is that within the rim's mark? Unknown, so nothing is tightened past %s here.", at, kgf(highest), kgfDown(top))
+			text = fmt.Sprintf(" Spoke %s: %s; is that within the rim's mark?", at, kgf(highest))
+			t.out.Note(fmt.Sprintf("As the mark is not known, nothing is tightened past %s here", kgfDown(top)), practice("usual levels"))
 		}
-		t.out.Lead[1] += " " + text
+		t.out.Lead[1] += text
 	}
 	t.out.Note("Per side ± 5 % is careful, ± 10 % good, ± 20 % the limit", spoke.EvenBasis)
 }
@@ -438,10 +438,11 @@ func (t *tensionRun) turns(plan wheel.Plan, sides []judged, oneSide bool) {
 	case len(plan.Turns) == 0:
 		t.out.Note("No turn of an eighth makes it more even without moving the rim", wheel.CoachBasis)
 	default:
-		t.out.Note(fmt.Sprintf("Turns: the looser ones first, then the tighter; read again after. They even out and keep a rim true that is true now; expected after them: ± %s", quantity.Percent(math.Ceil(100*max(plan.After.Spread[0], plan.After.Spread[1]))/100)), wheel.CoachBasis)
+		text := fmt.Sprintf("Looser ones first, then the tighter; read again. They keep a rim true that is true now; expected after: ± %s", quantity.Percent(math.Ceil(100*max(plan.After.Spread[0], plan.After.Spread[1]))/100))
 		if unread > 0 {
-			t.out.Note("Spokes that were not read would have to give way too: with all of both sides I can say which", wheel.CoachBasis)
+			text += ". Spokes not read would have to give way too: read both sides and I say which"
 		}
+		t.out.Note(text, wheel.CoachBasis)
 		t.out.Note("To keep it true by hand: a loose spoke tighter, its tight neighbour of the same side looser by as much, by eighths", practice("truing"))
 	}
 	if plan.State != wheel.Inside && !plan.Both {

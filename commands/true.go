@@ -34,7 +34,6 @@ func trueCommand(Deps) *spec.Command {
 		Examples: []string{"true wobble 0.8 right at 5, 0.6 left at 12", "dish tool 3mm gap left side", "how many turns for 1mm wobble"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			t := &trueRun{stand: stand{req: req, example: trueExample}}
-			t.stand.out = &t.out
 			return t.run()
 		},
 	}
@@ -46,7 +45,6 @@ const trueExample = "true wobble 0.8 right at 5, 0.6 left at 12"
 // trueRun is one run of the command.
 type trueRun struct {
 	stand
-	out    reply.Reply
 	rounds []wheel.Round
 }
 
@@ -601,7 +599,7 @@ func (t *trueRun) tell(p wheel.Plan, now wheel.Readings) {
 		t.out.Note(text+". They are only loosened", practice("the rim's mark"))
 	}
 	if !hasForce {
-		t.out.Note("Without tension readings it comes true, but tension stays uneven, ± 20–34 %, and I can't hold it to the rim's mark: tighten no more than you loosen", wheel.CoachBasis)
+		t.out.Note("Without tension readings it comes true, but tension stays uneven, and I can't hold it to the rim's mark: tighten no more than you loosen", practice("truing"))
 	} else if t.wheel.Rim.TensionMark == 0 {
 		t.out.Note("The rim's tension mark is not known: nothing is tightened past 100 kgf (981 N); less if the rim says so", practice("usual levels 100–120 kgf where the rim allows it"))
 	}

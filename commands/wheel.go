@@ -26,14 +26,17 @@ func wheelCommand(Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "wheel",
 		Summary: "Set wheels side by side: stiffness, the load at which a spoke goes slack, mass, as ratios",
-		Words: w("wheels side by side", "compare wheels", "compare builds", "compare", "stiffer wheel", "stiffness", "how stiff", "which wheel is stiffer", "lateral stiffness", "same wall",
+		Words: w("wheels side by side", "compare wheels", "compare builds", "compare", "rim vs", "rims vs", "rim versus", "spokes vs", "stiffer wheel", "stiffness", "how stiff", "which wheel is stiffer", "lateral stiffness", "same wall",
 			de("steifigkeit", "laufräder vergleichen"), fr("rigidité", "comparer les roues"), es("rigidez", "comparar ruedas"), it("rigidità", "confronta ruote")),
 		Options:  []spec.Option{holes, cross, inners, wires, sizes, hubs, section, material, erd, circle, offset, end, brake, shift, mark, rider},
 		Wants:    []spec.Want{{Any: []spec.Option{holes, cross, inners, wires, sizes, hubs, material}, Weight: 0.7}},
 		Apart:    [][2][]spec.Option{{{hubs}, {offset}}, {{sizes}, {erd}}},
-		Weight:   0.5,
+		Weight:   0.2,
+		Everyday: true,
 		Asked:    true, // rims, tyres' widths and counts of spokes are more often meant for others
-		Examples: []string{"wheel 28 or 32 spokes 29er", "wheel 25 mm rim vs 30 mm rim", "wheel 2.0/1.8/2.0 or 2.0/1.5/2.0 spokes", "wheel 27.5 wheels or 29 wheels", "wheel 2x or 3x 100kg"},
+		Unasked:  []spec.Option{holes, rider},
+		Suits:    severalOf,
+		Examples: []string{"wheel 28 or 32 spokes 100kg", "wheel 25 mm rim vs 30 mm rim", "wheel 2.0/1.8/2.0 or 2.0/1.5/2.0 spokes", "wheel 27.5 wheels or 29 wheels", "wheel 2x or 3x 100kg"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			r := &wheelRun{req: req}
 			return r.run()
@@ -41,8 +44,20 @@ func wheelCommand(Deps) *spec.Command {
 	}
 }
 
+// severalOf reports whether a request names two of something.
+func severalOf(r spec.Request) bool {
+	n, _ := holes.Of(r)
+	x, _ := cross.Of(r)
+	i, _ := inners.Of(r)
+	b, _ := wires.Of(r)
+	z, _ := sizes.Of(r)
+	h, _ := hubs.Of(r)
+	m, _ := material.Of(r)
+	return max(len(n), len(x), len(i), len(b), len(z), len(h), len(m)) > 1
+}
+
 // wheelExample is a line that works, shown with mistakes.
-const wheelExample = "wheel 28 or 32 spokes 29er"
+const wheelExample = "wheel 28 or 32 spokes"
 
 // mostWheels is how many wheels one answer holds.
 const mostWheels = 4

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"spokeword/calc/build"
 	"spokeword/calc/lace"
@@ -20,7 +21,7 @@ import (
 // stand is a wheel on the stand.
 type stand struct {
 	req     spec.Request
-	out     *reply.Reply
+	out     reply.Reply
 	example string // a line that works, shown with mistakes
 
 	wheel  build.Wheel
@@ -29,15 +30,9 @@ type stand struct {
 	told   bool     // the flanges were told
 }
 
-// Measures of a wheel that was not measured: those of the usual rear hub under a
-// 29 in rim. Common practice, no source.
 const (
-	standERD    = 600 * quantity.Millimetre
-	usualHoles  = 32
-	usualCross  = 3
-	usualInner  = 30 * quantity.Millimetre
-	leastHoles  = 16 // of a wheel whose turns are worked out
-	mostUnasked = 48 // readings of one wheel that was not told
+	usualInner = 30 * quantity.Millimetre // of a trail rim; common practice, no source
+	leastHoles = 16                       // of a wheel whose turns are worked out
 )
 
 // wheelOptions are what a wheel on the stand may be told by.
@@ -48,25 +43,22 @@ var wheelOptions = []spec.Option{erd, circle, offset, holes, cross, pattern, end
 // if they don't tell.
 func (s *stand) settle(counted int) error {
 	var usual []string
-	w := build.Wheel{End: build.Rear}
-	if e, ok := end.Of(s.req); ok && e == "front" {
+	w := build.Wheel{End: build.Rear, Brake: wheelBrake(s.req)}
+	if wheelEnd(s.req) == build.Front {
 		w.End = build.Front
 	}
-	if b, ok := brake.Of(s.req); ok {
-		w.Brake = map[string]build.Brake{"disc": build.DiscBrake, "rim": build.RimBrake}[b]
-	}
-	w.Rim.ERD = standERD
+	w.Rim.ERD = usualERD
 	if d, ok := erd.Of(s.req); ok {
 		w.Rim.ERD = d.Length()
 	} else {
-		usual = append(usual, "ERD "+standERD.Short())
+		usual = append(usual, "ERD "+usualERD.Short())
 	}
 	n, err := s.spokeCount(counted)
 	if err != nil {
 		return err
 	}
 	if n == 0 {
-		n = usualHoles
+		n = usualSpokes
 		usual = append(usual, quantity.Count(n)+" spokes")
 	}
 	w.Rim.Holes = n
@@ -79,7 +71,7 @@ func (s *stand) settle(counted int) error {
 	if !ok {
 		usual = append(usual, "circles "+usualCircle.Short())
 	}
-	crossings := [2]int{min(usualCross, n/9), min(usualCross, n/9)}
+	crossings := [2]int{min(usualCrossing, n/9), min(usualCrossing, n/9)}
 	p, _ := pattern.Of(s.req)
 	x, crossed := cross.Of(s.req)
 	switch {
@@ -126,12 +118,11 @@ func (s *stand) settle(counted int) error {
 		return spec.Misuse("pattern", s.example, "%s is not worked out here: want crossed, radial or 2:1", p)
 	}
 	if z, ok := shift.Of(s.req); ok {
-		switch z.Which {
-		case spec.FirstOnly:
-			w.Rim.ShiftLeft = z.First.Length()
-		case spec.SecondOnly:
-			w.Rim.ShiftLeft = -z.Second.Length()
+		l, sided := towardsLeft(z)
+		if !sided {
+			return spec.Misuse("shift", s.example, "shift %s: want the side towards which the rim's holes lie, as 3 mm left", shift.As.Text(z))
 		}
+		w.Rim.ShiftLeft = l
 	}
 	if m, ok := mark.Of(s.req); ok {
 		w.Rim.TensionMark = m.Force()
@@ -144,21 +135,9 @@ func (s *stand) settle(counted int) error {
 	}
 	s.wheel = w
 	if len(usual) > 0 {
-		s.out.Assume("wheel", joined(usual), "the usual rear wheel where nothing was told; measure yours for finer turns")
+		s.out.Assume("wheel", strings.Join(usual, ", "), "the usual rear wheel where nothing was told; measure yours for finer turns")
 	}
 	return nil
-}
-
-// joined writes a list with commas.
-func joined(parts []string) string {
-	text := ""
-	for i, p := range parts {
-		if i > 0 {
-			text += ", "
-		}
-		text += p
-	}
-	return text
 }
 
 // spokeCount returns how many spokes the wheel has, 0 if nothing tells.
@@ -173,11 +152,8 @@ func (s *stand) spokeCount(counted int) (int, error) {
 	case len(n) > 1:
 		return 0, spec.Misuse("holes", s.example, "%s: want one wheel at a time", holes.As.Text(n))
 	}
-	count := n[0].First
-	if n[0].HasSecond() && n[0].Which != spec.Both {
-		count = n[0].Second
-	}
-	return count, nil
+	_, rim := hubAndRim(n[0])
+	return rim, nil
 }
 
 // model solves the wheel on a generic rim, with so much tension on the tighter
@@ -250,7 +226,7 @@ func (s *stand) forces(row read.Row) (of func(float64) quantity.Force, ask *repl
 		}
 	}
 	s.out.Note("Between two pairs of the table a straight line is taken; it holds for the spoke and the meter it was made for", practice("tension meters"))
-	return func(v float64) quantity.Force { return between2(d, v) }, nil, nil
+	return func(v float64) quantity.Force { return interpolated(d, v) }, nil, nil
 }
 
 // askTable asks for the table of the meter that shows divisions.
@@ -267,8 +243,8 @@ func (s *stand) askTable(said bool) *reply.Reply {
 	return q
 }
 
-// between2 reads a table with straight lines between its pairs.
-func between2(d read.Divisions, v float64) quantity.Force {
+// interpolated reads a table with straight lines between its pairs.
+func interpolated(d read.Divisions, v float64) quantity.Force {
 	for i := 1; i < len(d); i++ {
 		if v <= d[i].Reading {
 			a, b := d[i-1], d[i]
@@ -360,7 +336,7 @@ func (s *stand) nameOf(hole int) string {
 	return quantity.Count(hole+1) + " " + s.placed[hole].Side.String()
 }
 
-// tooMany turns what the coach refuses into the asker's mistake.
+// refuse turns what the coach refuses into the asker's mistake.
 func (s *stand) refuse(err error) error {
 	var r *wheel.ReadingError
 	var rng *quantity.RangeError

@@ -397,7 +397,8 @@ func (s *scan) assign(ci int, base *spec.Request) {
 	first := len(s.candidates)
 	for j := 0; j < s.sizes[n]; j++ {
 		st := &s.arena[s.beams[n][j]]
-		if c.spec.Asked && !st.named && s.named() != ci && !(base != nil && base.Command == c.spec) {
+		unasked := c.unasked != 0 && st.set&c.unasked == c.unasked
+		if c.spec.Asked && !st.named && !unasked && s.named() != ci && !(base != nil && base.Command == c.spec) {
 			continue
 		}
 		if st.set&wheelBit != 0 && st.set&bareBit == 0 {

@@ -146,7 +146,7 @@ func FuzzLex(f *testing.F) {
 		if l.lex() {
 			numberTokens(l.tokens)
 		}
-		if len(l.tokens) > MaxTokens {
+		if len(l.tokens) > mostLexed {
 			t.Fatalf("%d tokens", len(l.tokens))
 		}
 	})

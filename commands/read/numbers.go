@@ -889,8 +889,10 @@ func (s *scan) bidWires() {
 				if len(d) == 2 {
 					b.cost = 0.9
 				}
-				if f, t, ok := s.cueBeside(o, i, j); ok {
-					b.from, b.to, b.cost = int8(f), int8(t), 0.1
+				if from, to, ok := s.cueBeside(o, i, j); ok {
+					b.from, b.to, b.cost = int8(from), int8(to), 0.1
+				} else if j < len(s.tokens) && s.tokens[j].kind == word && slices.Contains(f.Nouns, s.tokens[j].text) {
+					b.to, b.cost = int8(j+1), 0.1 // "2.0/1.5 spokes"
 				}
 				s.offer(s.boxed(b, spec.Both))
 			}

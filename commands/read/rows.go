@@ -18,10 +18,10 @@ import (
 
 // Bounds of what is read off a wheel.
 const (
-	mostSpokes = 96 // readings of one row
-	leastRow   = 5  // numbers that are a row without a word that says so
-	leastCued  = 3  // numbers that are a row beside one
-	rowBand    = 4  // the greatest of a row without a cue over its least
+	mostSpokes = 96   // readings of one row
+	leastRow   = 5    // numbers that are a row without a word that says so
+	leastCued  = 3    // numbers that are a row beside one
+	rowAlike   = 0.75 // of a row without a cue lies within double and half of its middle
 )
 
 // Row is readings of one wheel, spoke after spoke from the valve: of both sides
@@ -380,7 +380,7 @@ func (f Spots) place(tokens []token, i int) (spots []Spot, to int) {
 			j++
 		}
 	}
-	for j < len(tokens) && tokens[j].kind == word && (tokens[j].text == "to" || tokens[j].text == "the" || tokens[j].text == "out" && !f.has(f.Plus, "out") || tokens[j].text == "off") {
+	for j < len(tokens) && tokens[j].kind == word && (tokens[j].text == "to" || tokens[j].text == "the" || tokens[j].text == "out" && !slices.Contains(f.Plus, "out") || tokens[j].text == "off") {
 		j++
 	}
 	// The L before a number is the side of a row that follows.
@@ -461,15 +461,13 @@ func (f Spots) sign(tokens []token, i int) (float64, bool) {
 		return 0, false
 	}
 	switch {
-	case f.has(f.Plus, tokens[i].text):
+	case slices.Contains(f.Plus, tokens[i].text):
 		return 1, true
-	case f.has(f.Minus, tokens[i].text):
+	case slices.Contains(f.Minus, tokens[i].text):
 		return -1, true
 	}
 	return 0, false
 }
-
-func (f Spots) has(words []string, w string) bool { return slices.Contains(words, w) }
 
 // placeWords stand before the number of a spoke.
 var placeWords = map[string]bool{
@@ -590,6 +588,7 @@ func (r *Reader) gather(tokens []token) []token {
 		out = append(out, token{kind: field, text: name, value: value, raw: rawOf(tokens[i:to])})
 		from = to
 	}
+	run := 0 // where a run of numbers ends that is no row: no part of it is one
 	for i := 0; i < len(tokens); i++ {
 		if i < from || tokens[i].kind == field {
 			continue
@@ -602,7 +601,12 @@ func (r *Reader) gather(tokens []token) []token {
 			take(i, to, name, value)
 			continue
 		}
-		if o, value, unit, to := r.rowAt(tokens, i); o != nil {
+		if i < run {
+			continue
+		}
+		o, value, unit, to := r.rowAt(tokens, i)
+		run = to
+		if o != nil {
 			take(i, to, o.name, value)
 			if unit != "" && o.row.Unit != "" {
 				out = append(out, token{kind: field, text: o.row.Unit, value: unit, raw: unit})
@@ -666,8 +670,9 @@ func cueBefore(tokens []token, i int, cues map[string]bool) int {
 	return 0
 }
 
-// rowAt reads a row of readings that begins at token i.
-func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string, to int) {
+// rowAt reads a row of readings that begins at token i, and tells where the run
+// of numbers ends whether it is a row or none; o is nil for none.
+func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string, run int) {
 	_, _, side := sideAt(tokens, i)
 	if tokens[i].kind != number && !side || i > 0 && tokens[i].glued && tokens[i-1].kind != mark {
 		return nil, "", "", 0
@@ -678,7 +683,8 @@ func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string,
 		if n == 0 {
 			continue
 		}
-		to = i + n
+		to := i + n
+		run = max(run, to)
 		unit, one := o.row.unitOf(tokens[i:to])
 		if !one {
 			continue // two units: which of them can't be told
@@ -695,12 +701,25 @@ func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string,
 		if len(all) < least || (cue == 0 && unit == "" || len(all) == 1) && r.claims(tokens, to, o) {
 			continue
 		}
-		if cue == 0 && unit == "" && (!o.row.Bare || foreignUnit(tokens, to) || slices.Min(all) < 1 || len(row.Any) > 0 && slices.Max(all) > rowBand*slices.Min(all)) {
+		if cue == 0 && unit == "" && (!o.row.Bare || foreignUnit(tokens, to) || len(row.Any) > 0 && !alike(all)) {
 			continue
 		}
 		return o, o.row.Text(row), unit, to
 	}
-	return nil, "", "", 0
+	return nil, "", "", run
+}
+
+// alike reports whether numbers are of a size as readings of one side are, but
+// for a spoke or two that is slack.
+func alike(all []float64) bool {
+	sorted := slices.Sorted(slices.Values(all))
+	middle, near := sorted[len(sorted)/2], 0
+	for _, v := range all {
+		if v >= middle/2 && v <= 2*middle {
+			near++
+		}
+	}
+	return middle >= 1 && float64(near) >= rowAlike*float64(len(all))
 }
 
 // claims reports whether a word behind the number before token i makes it
@@ -750,7 +769,7 @@ func (r *Reader) spotsAt(tokens []token, i int) (name, value string, to int, ok 
 		cued := cueBefore(tokens, i, o.cues) > 0
 		placed := all[0].Spoke != 0
 		signed := slices.ContainsFunc(tokens[i:i+n], func(t token) bool {
-			return t.kind == word && (o.form.has(o.form.Plus, t.text) || o.form.has(o.form.Minus, t.text))
+			return t.kind == word && (slices.Contains(o.form.Plus, t.text) || slices.Contains(o.form.Minus, t.text))
 		})
 		said := slices.ContainsFunc(tokens[i:i+n], func(t token) bool { return t.kind == word && placeWords[t.text] })
 		switch {

@@ -116,6 +116,9 @@ type Command struct {
 	// Asked says that the command answers only lines that name it, by its name or
 	// one of its words: what it takes is more often meant for another.
 	Asked bool
+	// Unasked are the options with which a command that is Asked answers a line
+	// without its name too: all of them. None: never.
+	Unasked []Option
 	// Adds says that a number with a plus sign is for it: it goes from the asker's
 	// own figures, and to others "+12 kg" is a load like any.
 	Adds bool
