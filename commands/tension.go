@@ -280,6 +280,10 @@ var evenBands = []struct {
 	word string
 }{{spoke.CarefulSpread, "careful work"}, {spoke.GoodSpread, "good"}, {spoke.MostSpread, "within the limit, not good"}}
 
+// leastTight is what the tighter side of a wheel has at least, the looser side's
+// least by trade articles.
+const leastTight = 60 * quantity.KilogramForce
+
 func bandOf(share float64) string {
 	for _, b := range evenBands {
 		if share <= b.most+1e-9 {
@@ -318,6 +322,13 @@ func (t *tensionRun) verdict(sides []judged, oneSide bool) {
 	t.out.Lead = []string{
 		fmt.Sprintf("%s: %s.", title(strings.Join(parts, "; ")), bandOf(worst.even.Deviation)),
 		fmt.Sprintf("Worst: spoke %s at %s %%; tightest over loosest %s.", t.label(worst, worst.even.Worst, oneSide), quantity.Signed(100*worst.even.Off[worst.even.Worst], 0), quantity.Fixed(worst.even.Over, 2)),
+	}
+	tighter := quantity.Force(0)
+	for _, j := range sides {
+		tighter = max(tighter, j.even.Mean)
+	}
+	if tighter < leastTight {
+		t.out.Note(fmt.Sprintf("%s in the mean is little: usual is 100–120 kgf on the tighter side, where the rim allows it, and at least 60 on the other. Is that reading a force?", kgf(tighter)), basis.Basis{Kind: basis.Article, Source: "trade articles on wheel building"})
 	}
 	if highest > top {
 		text := fmt.Sprintf(" Spoke %s: %s, above the rim's mark; slacken first.", at, kgf(highest))

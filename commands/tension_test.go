@@ -90,6 +90,7 @@ func TestReadingsThatCantBe(t *testing.T) {
 		"tension readings:\"100 110 90 95 100\" table:\"1=2\"":              "want pairs",
 		"tension readings:\"100 110 90 95 100\" table:\"1=20, 2=10, 3=40\"": "only rise",
 		"tension 16h readings:\"100 110 90 95 100 90 80 70 60 50\"":         "10 readings for 16 spokes",
+		"tension 100 110 95 kgf and 900 N":                                  "two units",
 		"tension 0 100 110 90 95 kgf":                                       "want 1 N to 3000 N",
 		"true 32h wobble 0.8 right at 40":                                   "want 1 to 32",
 		"true side:\"0.8 mm right at 5, 0.6 mm left at 5\"":                 "given twice",

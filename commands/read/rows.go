@@ -56,7 +56,10 @@ func (f Rows) Parse(text string) (Row, error) {
 		return Row{}, errors.New("too much: want one reading for each spoke, as: L 21 20 22; R 25 24 26")
 	}
 	row, to := f.parse(l.tokens)
+	_, one := f.unitOf(l.tokens)
 	switch {
+	case !one:
+		return Row{}, fmt.Errorf("%q: two units; want all readings in one, as: 112 95 118 kgf", shortened(text))
 	case to < len(l.tokens):
 		return Row{}, fmt.Errorf("%q: want readings, as: L 21 20 22; R 25 24 26", shortened(text))
 	case row.Len() == 0:
@@ -686,20 +689,20 @@ func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string,
 		to := i + n
 		run = max(run, to)
 		unit, one := o.row.unitOf(tokens[i:to])
-		if !one {
-			continue // two units: which of them can't be told
-		}
 		cue := cueBefore(tokens, i, o.cues)
 		all := slices.Concat(row.Any, row.Left, row.Right)
 		least := leastRow
 		switch {
 		case cue == 2 || slices.Contains(o.row.After, unit):
 			least = 1
-		case cue == 1 || unit != "" || len(row.Left) >= leastCued && len(row.Right) >= leastCued:
+		case cue == 1 || unit != "" || !one || len(row.Left) >= leastCued && len(row.Right) >= leastCued:
 			least = leastCued
 		}
 		if len(all) < least || (cue == 0 && unit == "" || len(all) == 1) && r.claims(tokens, to, o) {
 			continue
+		}
+		if !one {
+			return o, rawOf(tokens[i:to]), "", to // which of them is meant can't be told: a mistake, and said
 		}
 		if cue == 0 && unit == "" && (!o.row.Bare || foreignUnit(tokens, to) || len(row.Any) > 0 && !alike(all)) {
 			continue
