@@ -146,15 +146,9 @@ func (s *scan) assignAll(base *spec.Request) {
 	hopes := all[:n]
 	slices.SortStableFunc(hopes, func(a, b hope) int { return cmp.Compare(a.least, b.least) })
 	best := float32(math.Inf(1))
-	later := float32(hopeless + 1.5) // what a half-read line may still get back: a unit asked for, its fields
-	for _, t := range s.tokens {
-		if t.kind == field {
-			later++
-		}
-	}
 	tried := func(c int) {
 		from := len(s.candidates)
-		s.most = best + later + rewardNamed + rewardRepeat + rewardLacked - float32(s.r.commands[c].spec.Weight)
+		s.most = best + hopeless
 		s.assign(c, base)
 		for _, x := range s.candidates[from:] {
 			best = min(best, x.total)
@@ -177,11 +171,9 @@ func (s *scan) least(ci int) float32 {
 	c := &s.r.commands[ci]
 	var covered uint64 // by token
 	for i := range s.bids {
-		b := &s.bids[i]
-		if b.option >= 0 && c.local[b.option] < 0 || b.names > 0 && int(b.names-1) != ci {
-			continue
+		if b := &s.bids[i]; takes(c, ci, b) {
+			covered |= (uint64(1)<<(b.to-b.from) - 1) << b.from
 		}
-		covered |= (uint64(1)<<(b.to-b.from) - 1) << b.from
 	}
 	total := float32(c.spec.Weight)
 	for i, t := range s.tokens {
@@ -193,6 +185,67 @@ func (s *scan) least(ci int) float32 {
 		}
 	}
 	return total - rewardNamed - rewardRepeat - rewardLacked - rewardOther
+}
+
+// takes reports whether a command has a use for a bid at all.
+func takes(c *command, ci int, b *bid) bool {
+	if b.option < 0 {
+		return b.names == 0 || int(b.names-1) == ci
+	}
+	return c.local[b.option] >= 0 && (b.also == 0 || c.local[b.also-1] >= 0)
+}
+
+// survey picks the bids that a command takes, and finds for every token the
+// least that all from there on can still cost. It returns the most that the
+// competition may give back beside that.
+func (s *scan) survey(c *command, ci int, base *spec.Request) float32 {
+	s.own = s.own[:0]
+	var covered uint64 // by option
+	named := false
+	for i := range s.bids {
+		b := &s.bids[i]
+		if !takes(c, ci, b) {
+			continue
+		}
+		s.own = append(s.own, int16(i))
+		named = named || b.names > 0
+		if b.option >= 0 {
+			covered |= 1 << c.local[b.option]
+		}
+		if b.also > 0 {
+			covered |= 1 << c.local[b.also-1]
+		}
+	}
+	n := len(s.tokens)
+	s.rest[n] = 0
+	k := len(s.own) - 1
+	for i := n - 1; i >= 0; i-- {
+		s.left[i] = s.leave(i, c)
+		least := s.rest[i+1] + s.left[i]
+		for ; k >= 0 && int(s.bids[s.own[k]].from) == i; k-- {
+			b := &s.bids[s.own[k]]
+			cost := b.cost
+			if b.option >= 0 && b.which != spec.Both {
+				cost -= rewardOther
+			}
+			least = min(least, s.rest[b.to]+cost)
+		}
+		s.rest[i] = least
+	}
+	back := -float32(c.spec.Weight)
+	if named {
+		back += rewardNamed + float32(c.spec.Telling)
+	}
+	same := base != nil && base.Command == c.spec
+	if same {
+		back += rewardRepeat + rewardLacked*float32(len(c.wants))
+	}
+	for _, w := range c.wants {
+		if !same && covered&w.mask == 0 {
+			back -= w.weight // it is lacked whatever the assignment
+		}
+	}
+	return back
 }
 
 func byTotal(a, b candidate) int { return cmp.Compare(a.total, b.total) }
@@ -366,30 +419,33 @@ func (s *scan) meansFor(i int, c *command) bool {
 func (s *scan) assign(ci int, base *spec.Request) {
 	c := &s.r.commands[ci]
 	n := len(s.tokens)
+	s.bar = s.most + s.survey(c, ci, base)
+	if s.rest[0] > s.bar {
+		return // it can't win
+	}
 	root := int32(len(s.arena))
 	s.arena = append(s.arena, state{prev: -1, bid: -1})
 	s.sizes[0], s.beams[0][0] = 1, root
 	for i := 1; i <= n; i++ {
 		s.sizes[i] = 0
 	}
-	from := 0
+	from, to := 0, 0 // the command's bids that begin at token i
 	for i := 0; i < n; i++ {
-		left := s.leave(i, c)
-		for from < len(s.bids) && int(s.bids[from].from) < i {
-			from++
+		for from = to; to < len(s.own) && int(s.bids[s.own[to]].from) == i; {
+			to++
 		}
 		for j := 0; j < s.sizes[i]; j++ {
 			at := s.beams[i][j]
-			before := s.arena[at]
-			skip := before
-			skip.cost += left
-			skip.prev, skip.bid = at, -1
-			s.push(i+1, skip)
-			for k := from; k < len(s.bids) && int(s.bids[k].from) == i; k++ {
+			next := s.arena[at]
+			next.cost += s.left[i]
+			next.prev, next.bid = at, -1
+			s.push(i+1, &next)
+			for _, k := range s.own[from:to] {
 				b := &s.bids[k]
-				if next, ok := s.take(c, ci, before, b); ok {
-					next.prev, next.bid = at, int16(k)
-					s.push(int(b.to), next)
+				next = s.arena[at]
+				if s.take(c, &next, b) {
+					next.prev, next.bid = at, k
+					s.push(int(b.to), &next)
 				}
 			}
 		}
@@ -417,9 +473,9 @@ func (s *scan) assign(ci int, base *spec.Request) {
 }
 
 // push enters a partial assignment at a token, if it is among the cheapest there.
-func (s *scan) push(pos int, st state) {
+func (s *scan) push(pos int, st *state) {
 	s.steps++
-	if st.cost > s.most {
+	if st.cost+s.rest[pos] > s.bar {
 		return
 	}
 	b := &s.beams[pos]
@@ -427,13 +483,13 @@ func (s *scan) push(pos int, st state) {
 		o := &s.arena[b[j]]
 		if o.set == st.set && o.first == st.first && o.last == st.last && o.named == st.named {
 			if st.cost < o.cost {
-				*o = st
+				*o = *st
 			}
 			return
 		}
 	}
 	if s.sizes[pos] < beamWidth {
-		s.arena = append(s.arena, st)
+		s.arena = append(s.arena, *st)
 		b[s.sizes[pos]] = int32(len(s.arena) - 1)
 		s.sizes[pos]++
 		return
@@ -445,49 +501,35 @@ func (s *scan) push(pos int, st state) {
 		}
 	}
 	if st.cost < s.arena[b[worst]].cost {
-		s.arena = append(s.arena, st)
+		s.arena = append(s.arena, *st)
 		b[worst] = int32(len(s.arena) - 1)
 	}
 }
 
-// take returns the state after a bid, if the command takes the bid's option
-// and its end is still free.
-func (s *scan) take(c *command, ci int, from state, b *bid) (state, bool) {
-	next := from
+// take takes a bid of the command's own into a state, if the end of its option
+// is still free there.
+func (s *scan) take(c *command, st *state, b *bid) bool {
 	if b.option < 0 {
-		if b.names > 0 {
-			if int(b.names-1) != ci {
-				return next, false
-			}
-			next.named = true
-		}
+		st.named = st.named || b.names > 0
 		if b.wheel > 0 {
-			if from.set&wheelBit != 0 {
-				return next, false
+			if st.set&wheelBit != 0 {
+				return false
 			}
-			next.set |= wheelBit
+			st.set |= wheelBit
 		}
-		next.cost += b.cost
-		return next, true
+		st.cost += b.cost
+		return true
 	}
 	bit := c.local[b.option]
-	if bit < 0 {
-		return next, false
-	}
 	if b.plus && !c.spec.Adds {
-		next.cost += costAdded
+		st.cost += costAdded
 	}
 	m := uint64(1) << bit
 	var also uint64
 	if b.also > 0 {
-		second := c.local[b.also-1]
-		if second < 0 {
-			return next, false
-		}
-		also = 1 << second
+		also = 1 << c.local[b.also-1]
 	}
 	o := &s.r.options[b.option]
-	name := o.option.About().Name
 	first, last := m|also, m|also
 	switch b.which {
 	case spec.FirstOnly:
@@ -495,60 +537,60 @@ func (s *scan) take(c *command, ci int, from state, b *bid) (state, bool) {
 	case spec.SecondOnly:
 		first = 0
 	}
-	if _, ok := b.value.(whole); !ok && o.many && (b.which == spec.Both || b.which == spec.Each) && b.also == 0 && from.first&m == from.last&m {
+	if _, ok := b.value.(whole); !ok && o.many && (b.which == spec.Both || b.which == spec.Each) && b.also == 0 && st.first&m == st.last&m {
 		// alternatives: "28 or 32"; without a joint they cost
-		if from.set&m != 0 && o.choices == nil && !s.joined(int(b.from)) && !(o.row() && s.isWord(int(b.from)-1, "to")) {
-			if s.rowed(o, from, b) {
-				next.cost += costRow
+		if st.set&m != 0 && o.choices == nil && !s.joined(int(b.from)) && !(o.row() && s.isWord(int(b.from)-1, "to")) {
+			if s.rowed(o, st, b) {
+				st.cost += costRow
 			} else {
-				next.cost += 1.5
+				st.cost += 1.5
 			}
 		}
-	} else if from.first&first != 0 || from.last&last != 0 {
-		return next, false
+	} else if st.first&first != 0 || st.last&last != 0 {
+		return false
 	}
-	if b.later && b.which != spec.Both && (from.first|from.last)&m == 0 {
-		return next, false // the second of two, and there is no first
+	if b.later && b.which != spec.Both && (st.first|st.last)&m == 0 {
+		return false // the second of two, and there is no first
 	}
-	if name == "b" && b.later {
+	if b.later && o.name == "b" {
 		a, ok := s.r.optionNamed("a")
-		if !ok || c.local[a] < 0 || from.set&(1<<c.local[a]) == 0 {
-			return next, false
+		if !ok || c.local[a] < 0 || st.set&(1<<c.local[a]) == 0 {
+			return false
 		}
 	}
 	if _, isField := b.value.(whole); o.before >= 0 && c.local[o.before] >= 0 && !isField { // a field is never a guess
 		if b.open {
-			next.cost += costFormer
+			st.cost += costFormer
 		}
 		switch {
-		case from.set&(1<<c.local[o.before]) == 0:
+		case st.set&(1<<c.local[o.before]) == 0:
 		case b.open:
-			next.cost += costTurned
+			st.cost += costTurned
 		default:
-			next.cost += costTurnedCued
+			st.cost += costTurnedCued
 		}
 	}
-	if from.set&m != 0 && first != last {
-		next.cost -= rewardOther
+	if st.set&m != 0 && first != last {
+		st.cost -= rewardOther
 	}
-	next.first |= first
-	next.last |= last
-	next.set |= m | also
+	st.first |= first
+	st.last |= last
+	st.set |= m | also
 	if b.bare {
-		next.set |= bareBit
+		st.set |= bareBit
 	}
 	for _, groups := range c.apart {
-		if next.set&groups[0] != 0 && next.set&groups[1] != 0 {
-			return next, false
+		if st.set&groups[0] != 0 && st.set&groups[1] != 0 {
+			return false
 		}
 	}
-	next.cost += b.cost
-	return next, true
+	st.cost += b.cost
+	return true
 }
 
 // rowed reports whether a bid stands directly behind one of the same option
 // that holds a row of numbers: "18 54 102 points".
-func (s *scan) rowed(o *option, from state, b *bid) bool {
+func (s *scan) rowed(o *option, from *state, b *bid) bool {
 	return o.row() && from.bid >= 0 && s.bids[from.bid].option == b.option && s.bids[from.bid].to == b.from
 }
 

@@ -83,6 +83,15 @@ type val struct {
 	spaced   bool   // the unit stands behind a blank
 	loose    bool   // two numbers side by side
 	guess    string // why the unit is what it is, where it was not typed
+
+	// how it stands in the line (scan.place)
+	plus        bool      // with a plus sign
+	fromTo      bool      // one of two as "from 22 to 19"
+	wasNow      bool      // one of two as "was 7 now 4"
+	oneOf       bool      // one of two alternatives
+	belowNought bool      // it goes to one below nought, or from one
+	rowed       bool      // in a row of readings
+	cued        [4]uint64 // by option: a cue announces it
 }
 
 // tyreMark is a tyre's size in the line.
@@ -128,7 +137,11 @@ type scan struct {
 	// of the assignment (assign.go)
 	arena      []state
 	candidates []candidate
-	most       float32                         // what an assignment may cost and still win
+	most       float32                         // what a command may compete with and still win
+	bar        float32                         // what an assignment of the command may cost for that
+	own        []int16                         // the bids that the command takes
+	left       [MaxTokens]float32              // per token: what leaving it out costs the command
+	rest       [MaxTokens + 1]float32          // per token: the least that all from there on costs it
 	beams      [MaxTokens + 1][beamWidth]int32 // per token: the cheapest states that begin there
 	sizes      [MaxTokens + 1]int
 }

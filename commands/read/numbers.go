@@ -321,6 +321,9 @@ func (s *scan) cuedVolume(i int) bool {
 
 // bidNumbers lets every numeric option bid for every number.
 func (s *scan) bidNumbers() {
+	for v := range s.vals {
+		s.place(v)
+	}
 	for o := range s.r.options {
 		n := s.r.options[o].numbers
 		if n == nil {
@@ -332,49 +335,77 @@ func (s *scan) bidNumbers() {
 	}
 }
 
+// place notes how a value stands in the line, which is the same for all options.
+func (s *scan) place(vi int) {
+	v := &s.vals[vi]
+	v.plus = strings.HasPrefix(s.tokens[v.from].raw, "+")
+	v.fromTo, v.wasNow, v.oneOf, v.belowNought = s.fromTo(vi), s.wasNow(vi), s.oneOf(vi), s.toBelowNought(vi)
+	v.rowed = s.inRow(vi)
+	for _, c := range s.cues {
+		if c.val == vi {
+			v.cued[c.option/64] |= 1 << (c.option % 64)
+		}
+	}
+}
+
+// without reports whether an option can do nothing with a value that no cue
+// announces.
+func (v *val) without(n *Numbers) bool {
+	switch {
+	case n.Cued, v.rowed:
+		return true
+	case v.fromTo && n.Kind != quantity.KindPressure: // "it went from 22 to 19": no rim of 22 mm
+		return true
+	case v.wasNow, v.oneOf && !n.Many: // "the gap was 7 now 4", "28 or 32 spokes"
+		return true
+	case v.belowNought && n.Kind == quantity.KindPressure: // "20 to -5" are temperatures
+		return true
+	case v.a.Unit == quantity.NoUnit:
+		return n.Any
+	}
+	return v.a.Unit.Kind() != n.Kind && !n.Any
+}
+
 func (s *scan) bidNumber(o int, n *Numbers, vi int) {
-	v := s.vals[vi]
+	v := &s.vals[vi]
 	s.steps++
 	if v.pair && n.Axis == spec.NoAxis {
 		return
 	}
+	announced := v.cued[o/64]&(1<<(o%64)) != 0
+	degrees := n.Kind == quantity.KindTemperature && (v.a.Unit == quantity.DegreeUnit || v.belowNought)
+	isCued := announced || degrees || n.Plus && v.plus
+	if !isCued && v.without(n) {
+		return
+	}
 	best := cued{cost: 99, weak: true}
-	for _, c := range s.cues {
-		if c.option != o || c.val != vi {
-			continue
-		}
-		from, to := min(best.from, c.from), max(best.to, c.to)
-		both := !best.weak && !c.weak // "rim 25 mm internal": both belong to it
-		if best.weak && !c.weak || best.weak == c.weak && c.cost < best.cost {
-			best = c
-		}
-		if both {
-			best.from, best.to = from, to
+	if announced {
+		for _, c := range s.cues {
+			if c.option != o || c.val != vi {
+				continue
+			}
+			from, to := min(best.from, c.from), max(best.to, c.to)
+			both := !best.weak && !c.weak // "rim 25 mm internal": both belong to it
+			if best.weak && !c.weak || best.weak == c.weak && c.cost < best.cost {
+				best = c
+			}
+			if both {
+				best.from, best.to = from, to
+			}
 		}
 	}
-	degrees := n.Kind == quantity.KindTemperature && (v.a.Unit == quantity.DegreeUnit || s.toBelowNought(vi))
 	if degrees && best.cost > costDegrees { // "18 degrees": of which scale is guessed
 		best = cued{option: o, val: vi, from: v.from, to: v.to, cost: costDegrees}
 	}
-	if n.Plus && strings.HasPrefix(s.tokens[v.from].raw, "+") && best.cost > 0 {
+	if n.Plus && v.plus && best.cost > 0 {
 		best = cued{option: o, val: vi, from: v.from, to: v.to}
 	}
-	isCued := best.cost < 99
 	if !isCued && n.Paired && !v.pair {
 		if _, ended := s.endOf(v.from, v.to, n.Axis); !ended {
 			return
 		}
 	}
-	if !isCued && n.Kind != quantity.KindPressure && s.fromTo(vi) {
-		return // "it went from 22 to 19": no rim of 22 mm
-	}
-	if !isCued && (s.wasNow(vi) || !n.Many && s.oneOf(vi)) {
-		return // "the gap was 7 now 4", "28 or 32 spokes"
-	}
-	if !isCued && n.Kind == quantity.KindPressure && s.toBelowNought(vi) {
-		return // "20 to -5" are temperatures
-	}
-	if !isCued && (n.Cued || s.inRow(vi) || !n.Many && s.has(v.from-1, joins)) {
+	if !isCued && !n.Many && s.has(v.from-1, joins) {
 		return // "29x2.4 vs 2.6": the second is another of the first
 	}
 	if with := s.r.options[o].with; with >= 0 {
@@ -446,7 +477,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		switch {
 		case !ok && strong:
 			s.offer(s.sided(bid{from: int8(from), to: int8(to), option: int16(o), cost: cost + costBlunder,
-				problem: mistaken(n, a)}, v, n))
+				problem: mistaken(n, a)}, *v, n))
 			return
 		case !ok:
 			return
@@ -495,7 +526,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		}
 	}
 	nb := bid{from: int8(from), to: int8(to), option: int16(o), cost: cost, said: said, why: why, open: !isCued,
-		plus: n.Plus && strings.HasPrefix(s.tokens[v.from].raw, "+")}
+		plus: n.Plus && v.plus}
 	for _, m := range [...]quantity.Measure{a, b} {
 		if !n.holds(m) && (m == a || v.pair) {
 			if (!isCued || best.weak) && !(n.AloneFrom > 0 && slices.Contains(n.AloneIn, m.Unit)) {
@@ -509,7 +540,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if nb.problem == "" {
 		nb.value, nb.value2 = s.elements(o, a, b, v.pair)
 	}
-	s.offerSided(nb, v, n)
+	s.offerSided(nb, *v, n)
 }
 
 // inRow reports whether a bare number stands in a row of four or more, as
@@ -693,7 +724,7 @@ func (s *scan) bidLoose() {
 			nb := bid{from: int8(v.from), to: int8(w.to), option: int16(o), which: spec.Each, cost: 0.4}
 			isCued := false
 			for _, c := range s.cues {
-				if c.option == o && (s.vals[c.val] == v || s.vals[c.val] == w) {
+				if c.option == o && (c.val == i || c.val == i+1) {
 					isCued = true
 					nb.from, nb.to = int8(min(c.from, int(nb.from))), int8(max(c.to, int(nb.to)))
 				}

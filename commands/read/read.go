@@ -37,6 +37,7 @@ type Reader struct {
 // option is a declared option as the reader sees it.
 type option struct {
 	option  spec.Option
+	name    string
 	form    any
 	numbers *Numbers
 	choices *Choices
@@ -92,7 +93,7 @@ func New(set *spec.Commands) (*Reader, error) {
 		if !ok {
 			return nil, fmt.Errorf("option %q: its form can't be read from a sentence", o.About().Name)
 		}
-		own := option{option: o, form: o.Form(), joiner: j, before: -1, with: -1}
+		own := option{option: o, name: o.About().Name, form: o.Form(), joiner: j, before: -1, with: -1}
 		if f, ok := o.Form().(numeric); ok {
 			own.numbers = f.numbers()
 			own.stands = own.numbers.Before
@@ -111,6 +112,9 @@ func New(set *spec.Commands) (*Reader, error) {
 			own.many = f.several()
 		}
 		r.options = append(r.options, own)
+	}
+	if len(r.options) > 64*len(val{}.cued) {
+		return nil, fmt.Errorf("%d options: want at most %d", len(r.options), 64*len(val{}.cued))
 	}
 	for i := range r.options {
 		if before := r.options[i].stands; before != "" {
