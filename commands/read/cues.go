@@ -23,7 +23,7 @@ func (s *scan) announce() {
 	named := s.named() >= 0
 	for _, m := range s.matches {
 		subject := named && s.subject(m)
-		if !subject && (s.within(m) || s.cut(m)) || named && m.from == 0 {
+		if !subject && (m.inner || s.cut(m)) || named && m.from == 0 {
 			continue // the command's own name announces nothing: "spokes 2:1"
 		}
 		for _, sn := range m.senses {
@@ -242,7 +242,7 @@ func (s *scan) inheritBack(option, v int, endsAt []int) {
 // cueBeside returns the span from a cue of the option to tokens from to to.
 func (s *scan) cueBeside(o, from, to int) (int, int, bool) {
 	for _, m := range s.matches {
-		if s.within(m) {
+		if m.inner {
 			continue
 		}
 		for _, sn := range m.senses {

@@ -14,7 +14,7 @@ import (
 func (s *scan) claim() {
 	s.claimed = cleared(s.claimed, len(s.tokens))
 	for _, m := range s.matches {
-		if s.within(m) {
+		if m.inner {
 			continue
 		}
 		for _, sn := range m.senses {

@@ -227,6 +227,7 @@ type match struct {
 	from, to int
 	senses   []sense
 	wild     bool // numbers of the line stand for anyNumber
+	inner    bool // part of a longer one that says what it is (scan.within)
 }
 
 // find returns every phrase that begins at token i.
@@ -254,7 +255,7 @@ func among(phrases []*phrase, tokens []token, i int, found []match) []match {
 			}
 		}
 		if same {
-			found = append(found, match{i, i + len(p.words), p.senses, p.wild})
+			found = append(found, match{from: i, to: i + len(p.words), senses: p.senses, wild: p.wild})
 		}
 	}
 	return found

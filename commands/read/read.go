@@ -415,6 +415,9 @@ func (s *scan) classify() {
 			}
 		}
 	}
+	for i := range s.matches {
+		s.matches[i].inner = s.within(s.matches[i])
+	}
 	for _, m := range s.matches { // "front and rear" is neither
 		for _, sn := range m.senses {
 			if sn.role == ends && m.to-m.from > 1 {

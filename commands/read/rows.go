@@ -764,17 +764,21 @@ func (r *Reader) spotsAt(tokens []token, i int) (name, value string, to int, ok 
 	if t.kind != number && !(t.kind == word && placeWords[t.text]) {
 		return
 	}
+	isPlace := func(t token) bool { return t.kind == word && placeWords[t.text] }
 	for _, o := range r.spots {
+		cued := cueBefore(tokens, i, o.cues) > 0
+		if !cued && !slices.ContainsFunc(tokens[i:], isPlace) {
+			continue // nothing says that it is a place
+		}
 		all, n := o.form.parse(tokens[i:])
 		if len(all) == 0 {
 			continue
 		}
-		cued := cueBefore(tokens, i, o.cues) > 0
 		placed := all[0].Spoke != 0
 		signed := slices.ContainsFunc(tokens[i:i+n], func(t token) bool {
 			return t.kind == word && (slices.Contains(o.form.Plus, t.text) || slices.Contains(o.form.Minus, t.text))
 		})
-		said := slices.ContainsFunc(tokens[i:i+n], func(t token) bool { return t.kind == word && placeWords[t.text] })
+		said := slices.ContainsFunc(tokens[i:i+n], isPlace)
 		switch {
 		case len(all) == 1 && !placed:
 			continue // a single number: for the contest

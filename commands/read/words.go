@@ -11,7 +11,7 @@ import (
 // bidWords lets enumerations bid for their words.
 func (s *scan) bidWords() {
 	for _, m := range s.matches {
-		inside := s.within(m)
+		inside := m.inner
 		for _, sn := range m.senses {
 			s.steps++
 			switch sn.role {
