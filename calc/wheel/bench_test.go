@@ -10,7 +10,6 @@ import (
 )
 
 // BenchmarkModel makes and solves a wheel of 32 spokes, another each time.
-// Budget of a wheel with all its figures: 4 ms.
 func BenchmarkModel(b *testing.B) {
 	s := references(b)["W1_622_32_3x_sym"].setup(b, 1000)
 	b.ReportAllocs()
@@ -53,5 +52,19 @@ func BenchmarkCritical(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		m.Critical()
+	}
+}
+
+// BenchmarkFigures makes a wheel and works out all it is compared by. Budget: 4 ms.
+func BenchmarkFigures(b *testing.B) {
+	s := references(b)["W1_622_32_3x_sym"].setup(b, 1000)
+	b.ReportAllocs()
+	i := 0
+	for b.Loop() {
+		s.Tension = quantity.Force(900 + i%200)
+		m, err := wheel.New(s)
+		require.NoError(b, err)
+		m.Figures()
+		i++
 	}
 }

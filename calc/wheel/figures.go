@@ -3,7 +3,6 @@ package wheel
 import (
 	"math"
 
-	"spokeword/calc/build"
 	"spokeword/calc/quantity"
 	"spokeword/calc/spoke"
 )
@@ -30,8 +29,7 @@ type Figures struct {
 func (m *Model) Figures() Figures {
 	var f Figures
 	radial, lateral := 0.0, 0.0
-	// Crossed lacings repeat after 4 holes, 2:1 and crow's feet after 6.
-	n := min(m.repeat(), len(m.spokes))
+	n := m.repeats
 	for i := range n {
 		for _, w := range [2]int{outward, rightward} {
 			var unit vec
@@ -62,17 +60,6 @@ func (m *Model) Figures() Figures {
 	f.Critical = m.Critical()
 	f.Wire = m.Wire()
 	return f
-}
-
-// repeat returns after how many holes the lacing repeats.
-func (m *Model) repeat() int {
-	switch w := &m.setup.Wheel; {
-	case len(w.Joins) > 0:
-		return 12
-	case w.Pattern == build.Crossed:
-		return 4
-	}
-	return 6
 }
 
 // steel is the density of spoke wire in kg/m³ (handbooks, stainless steel:

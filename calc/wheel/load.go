@@ -126,11 +126,19 @@ func (m *Model) push(at Place, f vec) (rim []vec, there vec) {
 // middle returns how the middle of the gap moves between its ends.
 func (g *gap) middle(a, b, f *vec) vec {
 	there := g.give.of(f)
-	before, after := g.before.of(a), g.after.of(b)
 	for w := range ways {
-		there[w] -= before[w] + after[w]
+		there[w] += g.follow(a, b, w)
 	}
 	return there
+}
+
+// follow returns how it moves in one way if nothing pushes it there.
+func (g *gap) follow(a, b *vec, w int) float64 {
+	sum := 0.0
+	for k := range ways {
+		sum -= g.before[w][k]*a[k] + g.after[w][k]*b[k]
+	}
+	return sum
 }
 
 // moved solves for a load, which it uses up, and returns the rim's motion at
@@ -194,32 +202,3 @@ func (m *Model) WindUp() quantity.AngularStiffness {
 	}
 	return quantity.AngularStiffness(float64(n) * m.radius / turn)
 }
-
-// Critical returns the factor by which all tension could rise before the rim
-// folds sideways in the model, to 0.1 %, at most mostFactor; 0 for a wheel
-// without tension. Real rims buckle before, as they are never quite flat.
-func (m *Model) Critical() float64 {
-	if m.setup.Tension == 0 {
-		return 0
-	}
-	stands := func(factor float64) bool {
-		trial := Model{setup: m.setup, spokes: m.spokes, bars: m.bars, radius: m.radius, pressure: m.pressure}
-		return trial.solve(factor)
-	}
-	low, high := 1.0, 2.0
-	for stands(high) {
-		if low, high = high, 2*high; high > mostFactor {
-			return mostFactor
-		}
-	}
-	for high-low > 1e-3*low {
-		if mid := (low + high) / 2; stands(mid) {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return low
-}
-
-const mostFactor = 64

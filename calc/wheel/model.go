@@ -21,6 +21,7 @@ package wheel
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -64,10 +65,12 @@ type Model struct {
 	tension  [2]quantity.Force
 	pressure float64 // compression of the ring, N
 
-	kinds  []gap // different gaps
-	kindOf []int // by hole: the gap after it
-	solver mat.BandCholesky
-	twists bool // whether torque passes from hub to rim
+	angles  []float64 // of the different gaps, rad
+	kinds   []gap     // they
+	kindOf  []int     // by hole: the gap after it
+	repeats int       // after how many holes the wheel repeats
+	solver  mat.BandCholesky
+	twists  bool // whether torque passes from hub to rim
 }
 
 // bar is a spoke as the rim feels it.
@@ -137,6 +140,8 @@ func New(s Setup) (*Model, error) {
 		m.tension[build.Left], m.tension[build.Right] = quantity.Force(ratio)*tighter, tighter
 	}
 	m.hang()
+	m.gaps()
+	m.repeats = m.period()
 	if !m.solve(1) {
 		if s.Tension > 0 {
 			bare := *m
@@ -241,35 +246,77 @@ func fold(hole, n int) int {
 	return (2*(n-hole) - 1) * ways
 }
 
-// solve assembles the wheel at a multiple of its tension and factorises it. It
-// reports false if it does not stand.
-func (m *Model) solve(factor float64) bool {
+// alike is how near, as a part, things must be that are called the same.
+const alike = 1e-9
+
+// gaps sorts the gaps by their angle.
+func (m *Model) gaps() {
 	n := len(m.spokes)
-	m.kinds, m.kindOf = m.kinds[:0:0], make([]int, n)
-	var angles []float64
+	m.kindOf = make([]int, n)
 	for i := range n {
 		angle := float64(m.spokes[(i+1)%n].RimAngle - m.spokes[i].RimAngle)
 		if angle <= 0 {
 			angle += 2 * math.Pi
 		}
-		at := -1
-		for k, a := range angles {
-			if math.Abs(a-angle) < 1e-9 {
-				at = k
-			}
-		}
+		at := slices.IndexFunc(m.angles, func(a float64) bool { return math.Abs(a-angle) < alike })
 		if at < 0 {
-			g, ok := newGap(m.setup.Section, m.radius, angle, factor*m.pressure)
-			if !ok {
-				return false
-			}
-			at = len(angles)
-			angles, m.kinds = append(angles, angle), append(m.kinds, g)
+			at = len(m.angles)
+			m.angles = append(m.angles, angle)
 		}
 		m.kindOf[i] = at
 	}
+}
 
-	data := make([]float64, n*ways*(band+1))
+// period returns after how many holes the wheel repeats: 4 for crossed spokes,
+// 6 for 2:1, all of them where it never does.
+func (m *Model) period() int {
+	n := len(m.bars)
+next:
+	for p := 1; p < n; p++ {
+		if n%p != 0 {
+			continue
+		}
+		for i := range m.bars {
+			if j := (i + p) % n; m.kindOf[i] != m.kindOf[j] || !m.bars[i].like(&m.bars[j]) {
+				continue next
+			}
+		}
+		return p
+	}
+	return n
+}
+
+// like reports whether two spokes are felt alike at their places on the rim.
+func (b *bar) like(c *bar) bool {
+	if math.Abs(b.k-c.k) > alike*b.k {
+		return false
+	}
+	for i := range ways {
+		if math.Abs(b.pull[i]-c.pull[i]) > alike {
+			return false
+		}
+		for k := range ways {
+			if math.Abs(b.geometric[i][k]-c.geometric[i][k]) > alike*b.k {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// assemble writes the wheel's matrix at a multiple of its tension into data,
+// n·ways rows of band+1, and returns the gaps in it and whether torque passes
+// from hub to rim. It reports false if a gap buckles by itself.
+func (m *Model) assemble(factor float64, data []float64) (kinds []gap, twists, ok bool) {
+	n := len(m.spokes)
+	for _, angle := range m.angles {
+		g, ok := newGap(m.setup.Section, m.radius, angle, factor*m.pressure)
+		if !ok {
+			return nil, false, false
+		}
+		kinds = append(kinds, g)
+	}
+	clear(data)
 	add := func(row, col int, b *block, scale float64) {
 		for i := range ways {
 			for k := range ways {
@@ -282,7 +329,7 @@ func (m *Model) solve(factor float64) bool {
 	var turning, scale float64
 	for i := range n {
 		here, next := fold(i, n), fold((i+1)%n, n)
-		g := &m.kinds[m.kindOf[i]]
+		g := &kinds[m.kindOf[i]]
 		add(here, here, &g.a, 1)
 		add(next, next, &g.d, 1)
 		if here < next {
@@ -315,14 +362,24 @@ func (m *Model) solve(factor float64) bool {
 	}
 	// Nothing but tension holds a rim against turning whose spokes are radial.
 	// Without tension a weak hold keeps the rest solvable; it moves nothing else.
-	m.twists = turning > 1e-9*scale
-	if !m.twists {
+	twists = turning > 1e-9*scale
+	if !twists {
 		for i := range n {
 			data[(fold(i, n)+along)*(band+1)] += 1e-6 * m.bars[i].k
 		}
 	}
-	a := mat.NewSymBandDense(n*ways, band, data)
-	if !m.solver.Factorize(a) {
+	return kinds, twists, true
+}
+
+// solve factorises the wheel at a multiple of its tension. It reports false if
+// it does not stand.
+func (m *Model) solve(factor float64) (ok bool) {
+	rows := len(m.spokes) * ways
+	data := make([]float64, rows*(band+1))
+	if m.kinds, m.twists, ok = m.assemble(factor, data); !ok {
+		return false
+	}
+	if !m.solver.Factorize(mat.NewSymBandDense(rows, band, data)) {
 		return false
 	}
 	return m.solver.Cond() < mostCondition

@@ -110,6 +110,39 @@ func TestNippleAndLoad(t *testing.T) {
 	}
 }
 
+// TestRepeats holds that what is worked out for one repeat of the lacing holds
+// all round: by Maxwell and Betti every nipple moves every place as a load there
+// changes its spoke.
+func TestRepeats(t *testing.T) {
+	double := mtb(24, 2, 36, 17, 1000)
+	double.Wheel.Pattern, double.Wheel.Single = build.TwoToOne, build.Left
+	double.Wheel.Left.Flange.Holes, double.Wheel.Right.Flange.Holes = 16, 16
+	double.Wheel.Left.Cross = 0
+	uneven := references(t)["W1_622_32_3x_sym"].setup(t, 1000)
+	uneven.Wheel.Left.Flange.Angles[3] += 0.02 // nothing repeats
+	for name, s := range map[string]wheel.Setup{
+		"crossed": mtb(32, 3, 36, 21, 1000), "20 holes": mtb(20, 2, 36, 21, 1000), "radial": mtb(20, 0, 36, 21, 1000), "2:1": double, "uneven": uneven,
+	} {
+		t.Run(name, func(t *testing.T) {
+			m := solved(t, s)
+			r := m.Response()
+			slack := quantity.Force(math.Inf(1))
+			for i := range m.Spokes() {
+				a, err := m.Load(wheel.Place{Hole: i}, wheel.Load{Inward: 1, Right: 0.1})
+				require.NoError(t, err)
+				for j, d := range a.Tension {
+					moved := r.Shift(i, j)
+					assert.InDelta(t, float64(d), float64(moved.Outward/spoke.ThreadPitch)-0.1*float64(moved.Right/spoke.ThreadPitch), 1e-8, "place %v, nipple %v", i, j)
+				}
+				for _, mid := range []bool{false, true} {
+					slack = min(slack, r.Slack(wheel.Place{Hole: i, Mid: mid}, wheel.ToLeft).Load)
+				}
+			}
+			assert.InEpsilon(t, float64(slack), float64(r.FirstSlack(wheel.ToLeft).Load), 1e-8)
+		})
+	}
+}
+
 // TestResponse compares with what was computed for this project before by
 // another program: one turn moves the rim by 0.7 mm to 1.0 mm there, with more
 // on the looser side, and adds 250 N to 290 N. Published as practice is about
@@ -200,15 +233,20 @@ func TestNoAnswer(t *testing.T) {
 
 // TestCritical holds that the wheel stands just below the factor and not above.
 func TestCritical(t *testing.T) {
-	s := mtb(32, 3, 36, 21, 600)
-	f := solved(t, s).Critical()
-	require.Greater(t, f, 1.0)
-	low, high := s, s
-	low.Tension *= quantity.Force(f * 0.998)
-	high.Tension *= quantity.Force(f * 1.003)
-	solved(t, low)
-	_, err := wheel.New(high)
-	assert.Error(t, err)
+	for _, holes := range []int{16, 24, 32, 36} {
+		for cross := range holes / 9 {
+			s := mtb(holes, cross, 36, 21, 300)
+			s.Section.Lateral, s.Section.Twist = 100, 15
+			f := solved(t, s).Critical()
+			require.Greater(t, f, 1.0)
+			low, high := s, s
+			low.Tension *= quantity.Force(f * 0.9998)
+			high.Tension *= quantity.Force(f * 1.0012)
+			solved(t, low)
+			_, err := wheel.New(high)
+			assert.Error(t, err, "%v holes, %v crossings", holes, cross)
+		}
+	}
 }
 
 // TestProfiles compares the estimate with figures that were computed for this

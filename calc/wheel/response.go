@@ -22,15 +22,21 @@ type Response struct {
 // and to the spoke's side. A turn takes up spoke.ThreadPitch.
 func (m *Model) Response() *Response {
 	n := len(m.spokes)
-	r := &Response{model: m, n: n, moves: make([]vec, 0, n*n)}
+	r := &Response{model: m, n: n, moves: make([]vec, n*n)}
 	load := make([]float64, n*ways)
-	for j := range n {
+	for j := range m.repeats {
 		clear(load)
 		b := &m.bars[j]
 		for w := range ways {
 			load[fold(j, n)+w] = -b.k * float64(spoke.ThreadPitch) * b.pull[w]
 		}
-		r.moves = append(r.moves, m.moved(load)...)
+		rim := m.moved(load)
+		// The nipple so many repeats further on does the same, so much further on.
+		for by := 0; by < n; by += m.repeats {
+			row := r.moves[(j+by)*n:]
+			copy(row[by:n], rim[:n-by])
+			copy(row[:by], rim[n-by:])
+		}
 	}
 	return r
 }
@@ -76,27 +82,14 @@ type Slack struct {
 // nipple moves the place against the load.
 func (r *Response) Slack(at Place, way Way) Slack {
 	s := Slack{Load: quantity.Force(math.Inf(1)), At: at}
+	w, sign := way.of()
+	g := &r.model.kinds[r.model.kindOf[at.Hole]]
+	next := (at.Hole + 1) % r.n
 	for j := range r.n {
-		var u vec
+		moves := r.moves[j*r.n : (j+1)*r.n]
+		moved := sign * moves[at.Hole][w]
 		if at.Mid {
-			next := (at.Hole + 1) % r.n
-			g := &r.model.kinds[r.model.kindOf[at.Hole]]
-			u = g.middle(&r.moves[j*r.n+at.Hole], &r.moves[j*r.n+next], &vec{})
-		} else {
-			u = r.moves[j*r.n+at.Hole]
-		}
-		moved := 0.0
-		switch way {
-		case Inward:
-			moved = -u[outward]
-		case ToRight:
-			moved = u[rightward]
-		case ToLeft:
-			moved = -u[rightward]
-		case Drive:
-			moved = -u[along]
-		case Brake:
-			moved = u[along]
+			moved = sign * g.follow(&moves[at.Hole], &moves[next], w)
 		}
 		lost := moved / float64(spoke.ThreadPitch) // newtons of tension per newton of load
 		if lost <= 1e-9 {
@@ -109,12 +102,27 @@ func (r *Response) Slack(at Place, way Way) Slack {
 	return s
 }
 
+// of returns the way that the rim moves in, and its sign.
+func (w Way) of() (way int, sign float64) {
+	switch w {
+	case ToRight:
+		return rightward, 1
+	case ToLeft:
+		return rightward, -1
+	case Drive:
+		return along, -1
+	case Brake:
+		return along, 1
+	}
+	return outward, -1
+}
+
 // FirstSlack returns the least load of a way at which a spoke goes slack, over
 // all places: every hole, and the middle of every gap. On a dished wheel it is
 // a spoke of the looser side.
 func (r *Response) FirstSlack(way Way) Slack {
 	first := Slack{Load: quantity.Force(math.Inf(1))}
-	for i := range r.n {
+	for i := range r.model.repeats {
 		for _, mid := range [2]bool{false, true} {
 			if s := r.Slack(Place{i, mid}, way); s.Load < first.Load {
 				first = s
