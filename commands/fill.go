@@ -97,6 +97,9 @@ func (f *fillRun) run() (reply.Reply, error) {
 		}
 		return f.gas()
 	case "strokes":
+		if q, ok := f.noPump(); ok {
+			return q, nil
+		}
 		return f.strokes()
 	case "sealant":
 		return f.sealant()
@@ -136,6 +139,22 @@ func (f *fillRun) noCartridge() (reply.Reply, bool) {
 		return q, true
 	}
 	return reply.Reply{}, false
+}
+
+// Pumps move 20 to 600 ml at a stroke, little ones least: what lies far outside
+// is a slip. From memory.
+const leastStroke, mostStroke = 10 * quantity.Millilitre, 1000 * quantity.Millilitre
+
+// noPump asks about a stroke that is no pump's: "5 l" for 50 ml.
+func (f *fillRun) noPump() (reply.Reply, bool) {
+	m, ok := pump.Of(f.req)
+	if !ok || m.Volume() >= leastStroke && m.Volume() <= mostStroke {
+		return reply.Reply{}, false
+	}
+	q := ask(f.req, pump, fmt.Sprintf("%s is no stroke of a pump: hand pumps move some 50 ml, floor pumps 300 to 500 ml. How much does yours?", m),
+		measure{Number: 50, Unit: quantity.ML}, measure{Number: 100, Unit: quantity.ML}, measure{Number: 400, Unit: quantity.ML})
+	q.Refused, q.Example = true, "how many pumps 29x2.4 25psi 50ml pump"
+	return q, true
 }
 
 func grams(m quantity.Mass) string { return quantity.Trimmed(quantity.G.Number(float64(m)), 0) }

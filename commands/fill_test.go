@@ -48,16 +48,18 @@ func psiOf(p float64) float64 { return p * quantity.PSI }
 
 func TestFillRefusesAndAsks(t *testing.T) {
 	for line, option := range map[string]string{
-		"fill 16g":                        "tyre",
-		"fill 200g":                       "cartridge",
-		"200g co2 29x2.4":                 "cartridge",
-		"fill 16g or 3g 29x2.4":           "cartridge",
-		"how many strokes 29x2.4":         "pressure",
-		"rim tape":                        "rim",
-		"valve length":                    "depth",
-		"sealant":                         "tyre",
-		"fill 29x2.4":                     "what",
-		"how many strokes 29x2.4 300 psi": "pressure",
+		"fill 16g":                   "tyre",
+		"fill 200g":                  "cartridge",
+		"200g co2 29x2.4":            "cartridge",
+		"fill 16g or 3g 29x2.4":      "cartridge",
+		"how many strokes 29x2.4":    "pressure",
+		"rim tape":                   "rim",
+		"valve length":               "depth",
+		"sealant":                    "tyre",
+		"fill 29x2.4":                "what",
+		"pump 5 litres 29x2.6 25psi": "pump",
+		"how many strokes with a 5 ml pump 29x2.4 25 psi": "pump",
+		"how many strokes 29x2.4 300 psi":                 "pressure",
 	} {
 		r := asked(t, line)
 		require.NotNil(t, r.Ask, line)

@@ -49,7 +49,7 @@ var (
 	load = &spec.Arg[measures]{
 		Info: spec.Info{Name: "load", Help: "what is carried, and at which end", Example: "12 kg rear",
 			Words: w("load", "luggage", "bikepacking", "touring bags", "bags", "bag", "panniers", "pack", "backpack", "tools", "of tools", "cargo", "carrying", "gear", "kit", "child seat", "childseat", "kid seat", "stoker", "passenger", "pillion", "extra load", "more load", "extra weight", de("gepäck", "gepaeck", "rucksack"), fr("bagages", "sac"), es("equipaje", "carga", "mochila"), it("carico", "bagaglio", "zaino"))},
-		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.FrontRear, Most: 250 * kg, Cued: true, Said: true, Plus: true,
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.FrontRear, Most: 250 * kg, Cued: true, Placed: true, Said: true, Plus: true,
 			Habits: []read.Habit{{Unit: quantity.KG, From: 1, To: 150}, {Unit: quantity.LB, From: 1, To: 330}}}},
 	}
 	use = &spec.Arg[string]{
@@ -351,7 +351,7 @@ var (
 	pump = &spec.Arg[measure]{
 		Info: spec.Info{Name: "pump", Help: "air of one stroke of the pump", Example: "50 ml",
 			Words: w("pump", "per stroke", "a stroke", "each stroke", "pump volume", "mini pump", "hand pump", "minipump", de("pumpe", "pro hub"), fr("pompe"), es("bomba"), it("pompa"))},
-		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindVolume, Axis: spec.NoAxis, Least: 10 * ml, Most: 800 * ml, Cued: true,
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindVolume, Axis: spec.NoAxis, Least: 1 * ml, Most: 1e5 * ml, Cued: true, // what no pump holds is asked about
 			Habits: []read.Habit{{Unit: quantity.ML, From: 20, To: 800}},
 			Named: []read.Named{
 				{Value: measure{Number: 50, Unit: quantity.ML}, Words: w("mini pump", "minipump", "hand pump", "small pump", de("minipumpe", "handpumpe"), fr("mini pompe"), es("mini bomba"), it("mini pompa"))},

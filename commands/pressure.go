@@ -331,7 +331,7 @@ func (p *pressureRun) masses() {
 		p.setup.Carried, p.setup.Where = l.Second.Mass(), tyre.Rear
 	case spec.Each:
 		p.setup.Carried, p.setup.Where = l.First.Mass()+l.Second.Mass(), tyre.Both
-		p.out.Assume("load", p.setup.Carried.String(), "both loads together, shared as the rider's weight is")
+		p.out.Assume("load", measure{Number: l.First.Unit.Number(float64(p.setup.Carried)), Unit: l.First.Unit}.String(), "both loads together, shared as the rider's weight is")
 	default:
 		p.setup.Carried, p.setup.Where = l.First.Mass(), tyre.Both
 		p.out.Assume("load", p.setup.Carried.String(), "shared by both wheels; say \"rear\" if it sits there")
@@ -446,6 +446,7 @@ func (p *pressureRun) askRider() (reply.Reply, error) {
 	q.Assumed = p.out.Assumed
 	q.Facts = p.facts()
 	q.Facts.Start = true
+	q.Note("At a hand-over with no weight known: write what was pumped, and for which weight, on the bike's tag", practice(""))
 	if has(p.ground, "mud") { // no weight is needed to say so
 		q.Note(mudSchools, practice("mud"))
 	}
@@ -464,7 +465,34 @@ func (p *pressureRun) needsMarks(err error) (reply.Reply, bool) {
 	q := ask(p.req, tyremax, "Trail numbers don't hold for this use. What maximum pressure, and what load, stand on the tyre?")
 	q.Refused = true
 	q.Facts = reply.Facts{SpecialUse: true, Pressure: true}
+	if t := p.wheelLoads(); len(t.Rows) > 0 {
+		q.Tables = []reply.Table{t}
+		q.Note("Hold the wheel's load against the load printed on its tyre; near it, the tyre wants nearly its printed maximum", practice(""))
+		q.Note("The share of each wheel is that of road riding", assumption(""))
+	}
 	return q, true
+}
+
+// wheelLoads tells what each wheel carries, for the rider named or for some
+// usual weights. No mark of the tyre is needed for it.
+func (p *pressureRun) wheelLoads() reply.Table {
+	s := p.setup
+	first := unitOf(p.req, quantity.KindMass, quantity.KG)
+	riders := []quantity.Mass{60, 75, 90, 105}
+	if m, ok := rider.Of(p.req); ok {
+		riders = []quantity.Mass{m.Mass()}
+	}
+	t := reply.Table{Title: "Load on the wheel, " + first.String(), Head: []string{"rider", endNames[0], endNames[1]}}
+	for _, m := range riders {
+		s.Rider = m
+		front, rear, err := s.Loads()
+		if err != nil {
+			continue
+		}
+		cell := func(m quantity.Mass) string { return quantity.Fixed(first.Number(float64(m)), 0) }
+		t.Rows = append(t.Rows, reply.Row{Cells: []string{cell(m), cell(front), cell(rear)}})
+	}
+	return t
 }
 
 // refuse turns a model's refusal into a question or the asker's mistake.

@@ -276,3 +276,16 @@ func measuresOf(v any) []quantity.Measure {
 	}
 	return nil
 }
+
+// TestLoadBesideAnEnd: of two weights the one beside an end of the bike is carried there.
+func TestLoadBesideAnEnd(t *testing.T) {
+	r := newReader(t)
+	for line, want := range map[string]string{
+		"cargo bike 80kg 20x2.15 60kg rear":   `pressure rider:"80 kg" tyre:20x2.15 load:"60 kg rear" use:cargo`,
+		"82 kg 29x2.4 trail 8 kg front":       `pressure rider:"82 kg" tyre:29x2.4 riding:trail load:"8 kg front"`,
+		"82 kg 29x2.4 trail rear":             `pressure rider:"82 kg" tyre:29x2.4 riding:trail`,
+		"14 kg on the front 29x2.4 me 90 kg ": `pressure rider:"90 kg" tyre:29x2.4 load:"14 kg front"`,
+	} {
+		assert.Equal(t, want, readOne(t, r, line).Line(), line)
+	}
+}

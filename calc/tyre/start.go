@@ -279,14 +279,8 @@ func (*RidingError) Error() string { return "riding unknown: want road to snow" 
 // for wheel loads outside LeastLoad to GreatestLoad, and a *MarksError or a
 // *RidingError where those say.
 func StartFor(s Setup) (Start, error) {
-	for _, m := range [...]struct {
-		what string
-		m    quantity.Mass
-		min  quantity.Mass
-	}{{"rider", s.Rider, 5}, {"bike", s.Bike, 3}, {"load", s.Carried, 0}} {
-		if err := within(m.what, m.m, m.min, 400); err != nil {
-			return Start{}, err
-		}
+	if err := s.weighed(); err != nil {
+		return Start{}, err
 	}
 	riding := s.Riding
 	if s.Use.Laden() {
@@ -302,25 +296,64 @@ func StartFor(s Setup) (Start, error) {
 	rear, _ := TargetFor(riding, s.Rear.Tyre.Label)
 
 	out := Start{FrontShare: (front.Front + rear.Front) / 2, Total: s.Rider + s.Bike + s.Carried, FirmTarget: riding != s.Riding}
-	shared := s.Rider + s.Bike
-	var onFront, onRear quantity.Mass
-	switch s.Where {
-	case Front:
-		onFront = s.Carried
-	case Rear:
-		onRear = s.Carried
-	default:
-		shared += s.Carried
-	}
-	share := quantity.Mass(out.FrontShare)
+	onFront, onRear := s.loads(out.FrontShare)
 	var err error
-	if out.Front, err = s.wheel(s.Front, shared*share+onFront, front.Drop, out.FrontShare); err != nil {
+	if out.Front, err = s.wheel(s.Front, onFront, front.Drop, out.FrontShare); err != nil {
 		return Start{}, err
 	}
-	if out.Rear, err = s.wheel(s.Rear, shared*(1-share)+onRear, rear.Drop, 1-out.FrontShare); err != nil {
+	if out.Rear, err = s.wheel(s.Rear, onRear, rear.Drop, 1-out.FrontShare); err != nil {
 		return Start{}, err
 	}
 	return out, nil
+}
+
+// Loads returns the mass on each wheel, riding: (rider + bike) × share, what is
+// carried at one end counting there, else shared. The marks of the tyres play
+// no part. It returns a *RangeError for weights nobody has, and a *RidingError
+// where the riding isn't known.
+func (s Setup) Loads() (front, rear quantity.Mass, err error) {
+	if err := s.weighed(); err != nil {
+		return 0, 0, err
+	}
+	riding := s.Riding
+	if s.Use.Laden() {
+		riding = Road
+	}
+	a, ok := TargetFor(riding, s.Front.Tyre.Label)
+	if !ok {
+		return 0, 0, &RidingError{}
+	}
+	b, _ := TargetFor(riding, s.Rear.Tyre.Label)
+	front, rear = s.loads((a.Front + b.Front) / 2)
+	return front, rear, nil
+}
+
+// weighed reports weights that nobody has.
+func (s Setup) weighed() error {
+	for _, m := range [...]struct {
+		what string
+		m    quantity.Mass
+		min  quantity.Mass
+	}{{"rider", s.Rider, 5}, {"bike", s.Bike, 3}, {"load", s.Carried, 0}} {
+		if err := within(m.what, m.m, m.min, 400); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// loads shares the weights between the wheels.
+func (s Setup) loads(share Share) (front, rear quantity.Mass) {
+	shared := s.Rider + s.Bike
+	switch s.Where {
+	case Front:
+		front = s.Carried
+	case Rear:
+		rear = s.Carried
+	default:
+		shared += s.Carried
+	}
+	return shared*quantity.Mass(share) + front, shared*quantity.Mass(1-share) + rear
 }
 
 func (s Setup) wheel(w Wheel, load quantity.Mass, drop, share Share) (WheelStart, error) {

@@ -31,6 +31,7 @@ type Numbers struct {
 	Least, Most float64   // the range in SI that can be meant at all; outside is a mistake
 	Axis        spec.Axis // the two ends, if it has any
 	Cued        bool      // read only beside a cue, even with its unit
+	Placed      bool      // or beside an end of the bike, where another of its kind is not: "80 kg … 60 kg rear"
 	Whole       bool      // whole numbers
 	Loose       bool      // two numbers side by side are its pair: "22 26"
 	LineEnd     bool      // the line's only end word is meant for it: "burped front … 20 psi"

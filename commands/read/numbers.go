@@ -341,6 +341,7 @@ func (s *scan) place(vi int) {
 	v.plus = strings.HasPrefix(s.tokens[v.from].raw, "+")
 	v.fromTo, v.wasNow, v.oneOf, v.belowNought = s.fromTo(vi), s.wasNow(vi), s.oneOf(vi), s.toBelowNought(vi)
 	v.rowed = s.inRow(vi)
+	v.beside = v.a.Unit != quantity.NoUnit && s.besideEnd(vi)
 	for _, c := range s.cues {
 		if c.val == vi {
 			v.cued[c.option/64] |= 1 << (c.option % 64)
@@ -352,7 +353,7 @@ func (s *scan) place(vi int) {
 // announces.
 func (v *val) without(n *Numbers) bool {
 	switch {
-	case n.Cued, v.rowed:
+	case n.Cued && !(n.Placed && v.beside), v.rowed:
 		return true
 	case v.fromTo && n.Kind != quantity.KindPressure: // "it went from 22 to 19": no rim of 22 mm
 		return true
@@ -541,6 +542,24 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		nb.value, nb.value2 = s.elements(o, a, b, v.pair)
 	}
 	s.offerSided(nb, *v, n)
+}
+
+// besideEnd reports whether a number with its unit stands beside an end of the
+// bike, and another of its kind beside none: "80 kg … 60 kg rear".
+func (s *scan) besideEnd(vi int) bool {
+	v := s.vals[vi]
+	if _, ok := s.endOf(v.from, v.to, spec.FrontRear); !ok {
+		return false
+	}
+	for i, w := range s.vals {
+		if i == vi || w.a.Unit == quantity.NoUnit || w.a.Kind() != v.a.Kind() {
+			continue
+		}
+		if _, ok := s.endOf(w.from, w.to, spec.FrontRear); !ok {
+			return true
+		}
+	}
+	return false
 }
 
 // inRow reports whether a bare number stands in a row of four or more, as
