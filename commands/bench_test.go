@@ -3,6 +3,7 @@ package commands
 import (
 	"context"
 	"fmt"
+	"strconv"
 	"testing"
 	"time"
 
@@ -101,7 +102,7 @@ func BenchmarkAsk(b *testing.B) {
 			i := 0
 			for b.Loop() {
 				// another asker each time: no follow-ups
-				who := Asker{User: benchLine("size", i)}
+				who := Asker{User: "U" + strconv.Itoa(i)}
 				if r := desk.Ask(context.Background(), who, benchLine(c, i)); len(r) != 1 || r[0].Mistake || r[0].Fault {
 					b.Fatal(benchLine(c, i), r)
 				}

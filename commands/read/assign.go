@@ -202,12 +202,12 @@ func (s *scan) survey(c *command, ci int, base *spec.Request) float32 {
 	s.own = s.own[:0]
 	var covered uint64 // by option
 	named := false
-	for i := range s.bids {
+	for _, i := range s.order {
 		b := &s.bids[i]
 		if !takes(c, ci, b) {
 			continue
 		}
-		s.own = append(s.own, int16(i))
+		s.own = append(s.own, i)
 		named = named || b.names > 0
 		if b.option >= 0 {
 			covered |= 1 << c.local[b.option]

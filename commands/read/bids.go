@@ -140,7 +140,8 @@ type scan struct {
 	candidates []candidate
 	most       float32                         // what a command may compete with and still win
 	bar        float32                         // what an assignment of the command may cost for that
-	own        []int16                         // the bids that the command takes
+	order      []int16                         // the bids, by where they begin
+	own        []int16                         // those that the command takes
 	left       [MaxTokens]float32              // per token: what leaving it out costs the command
 	rest       [MaxTokens + 1]float32          // per token: the least that all from there on costs it
 	beams      [MaxTokens + 1][beamWidth]int32 // per token: the cheapest states that begin there
@@ -348,7 +349,20 @@ func (s *scan) bidShares() {
 	}
 }
 
-// sortBids orders bids by where they begin.
+// sortBids puts the bids in the order of where they begin, those of one place
+// as they were offered.
 func (s *scan) sortBids() {
-	slices.SortStableFunc(s.bids, func(a, b bid) int { return int(a.from) - int(b.from) })
+	var at [MaxTokens + 1]int16 // where the bids of a token go
+	for i := range s.bids {
+		at[s.bids[i].from+1]++
+	}
+	for i := 1; i < len(at); i++ {
+		at[i] += at[i-1]
+	}
+	s.order = slices.Grow(s.order[:0], len(s.bids))[:len(s.bids)]
+	for i := range s.bids {
+		from := s.bids[i].from
+		s.order[at[from]] = int16(i)
+		at[from]++
+	}
 }
