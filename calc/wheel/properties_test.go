@@ -284,3 +284,33 @@ func TestProfiles(t *testing.T) {
 		require.ErrorAs(t, err, &outside, "%+v", p)
 	}
 }
+
+// TestWeighing holds that a rim weighs what it was made to weigh, and that a rim
+// as heavy as the usual one is the usual one.
+func TestWeighing(t *testing.T) {
+	const radius = 305 * mm
+	for _, p := range []wheel.Profile{{Inner: 25 * mm}, {Inner: 30 * mm, Depth: wheel.Shallow}, {Inner: 35 * mm, Depth: wheel.Deep, Material: wheel.Carbon}} {
+		usual, err := p.Estimate()
+		require.NoError(t, err)
+		same, err := p.Weighing(usual.Mass(radius), radius)
+		require.NoError(t, err)
+		assert.InEpsilon(t, float64(usual.Section.Lateral), float64(same.Section.Lateral), 1e-9)
+		last := wheel.Estimate{}
+		for _, times := range []quantity.Mass{0.6, 0.8, 1, 1.5, 2} {
+			m := times * usual.Mass(radius)
+			e, err := p.Weighing(m, radius)
+			require.NoError(t, err)
+			assert.InEpsilon(t, float64(m), float64(e.Mass(radius)), 1e-9)
+			assert.Greater(t, e.Section.Radial, last.Section.Radial)
+			assert.Greater(t, e.Section.Lateral, last.Section.Lateral)
+			assert.Greater(t, e.Section.Twist, last.Section.Twist)
+			last = e
+		}
+	}
+	for _, m := range []quantity.Mass{0, 0.1, 5, -1, quantity.Mass(math.NaN()), quantity.Mass(math.Inf(1))} {
+		_, err := wheel.Profile{Inner: 30 * mm}.Weighing(m, radius)
+		require.ErrorContains(t, err, "alloy rim of 30 mm inner width", "%v", m)
+	}
+	_, err := wheel.Profile{Inner: 5 * mm}.Weighing(0.5, radius)
+	require.ErrorContains(t, err, "inner width")
+}

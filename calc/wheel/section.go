@@ -1,6 +1,9 @@
 package wheel
 
 import (
+	"fmt"
+	"math"
+
 	"spokeword/calc/basis"
 	"spokeword/calc/quantity"
 )
@@ -122,23 +125,18 @@ const (
 // returns a *quantity.RangeError for a profile that no rim has.
 func (p Profile) Estimate() (Estimate, error) {
 	const mm = quantity.Millimetre
-	mat, depth := materials[min(p.Material, Carbon)], depths[min(p.Depth, Deep)]
-	wall, box, whole := p.Wall, p.Box, p.Whole
+	mat := materials[min(p.Material, Carbon)]
+	wall := p.Wall
 	if wall == 0 {
 		wall = mat.wall
 	}
-	if box == 0 {
-		box = depth.box
-	}
-	if whole == 0 {
-		whole = box + depth.whole - depth.box
-	}
+	box, whole := p.deep()
 	for _, r := range []struct {
 		what        string
 		v, min, max quantity.Length
 	}{
 		{"inner width", p.Inner, 15 * mm, 60 * mm},
-		{"wall", wall, 0.6 * mm, 4 * mm},
+		{"wall", wall, leastWall, mostWall},
 		{"box", box, 6 * mm, 90 * mm},
 		{"depth", whole, box, box + 15*mm},
 	} {
@@ -172,4 +170,53 @@ func (p Profile) Estimate() (Estimate, error) {
 		Centroid: quantity.Length(middle) - wall - aboveFloor,
 		Density:  mat.density,
 	}, nil
+}
+
+// Bounds of Profile.Wall.
+const leastWall, mostWall = 0.6 * quantity.Millimetre, 4 * quantity.Millimetre
+
+// deep returns the depth of the box and of the rim.
+func (p Profile) deep() (box, whole quantity.Length) {
+	depth := depths[min(p.Depth, Deep)]
+	box, whole = p.Box, p.Whole
+	if box == 0 {
+		box = depth.box
+	}
+	if whole == 0 {
+		whole = box + depth.whole - depth.box
+	}
+	return box, whole
+}
+
+// Weighing is Estimate with the wall that makes a rim, the middle of whose
+// section has the given radius, weigh so much: with width w, box c and hooks h
+// high,
+//
+//	A = 2t(w + c + 1.25h) − 4t²
+//
+// It returns an error with what such a rim may weigh where no wall of 0.6 mm to
+// 4 mm does.
+func (p Profile) Weighing(m quantity.Mass, radius quantity.Length) (Estimate, error) {
+	p.Wall = 0
+	if _, err := p.Estimate(); err != nil {
+		return Estimate{}, err
+	}
+	box, whole := p.deep()
+	sum := float64(p.Inner+widthOver) + float64(box) + hookOver*float64(whole-box)
+	each := materials[min(p.Material, Carbon)].density * 2 * math.Pi * float64(radius) // kg per m²
+	area := float64(m) / each
+	of := func(wall quantity.Length) quantity.Mass {
+		t := float64(wall)
+		return quantity.Mass(each * (2*t*sum - 4*t*t))
+	}
+	root := sum*sum - 4*area
+	if !quantity.Finite(m) || root < 0 {
+		root = 0
+	}
+	// A bound above which t no longer rises with the mass lies beyond mostWall.
+	p.Wall = quantity.Length((sum - math.Sqrt(root)) / 4)
+	if !(p.Wall >= leastWall && p.Wall <= mostWall) {
+		return Estimate{}, fmt.Errorf("%s rim of %s inner width, mass %v: want %v to %v", p.Material, p.Inner, m, of(leastWall), of(mostWall))
+	}
+	return p.Estimate()
 }
