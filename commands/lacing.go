@@ -209,6 +209,9 @@ func (l *lacingRun) one(hub, rim int, kind string) (reply.Reply, error) {
 		return l.unlaceable(err, w, options)
 	}
 	l.wheel = w
+	if q, asks := l.radialOf(w); asks {
+		return q, nil
+	}
 	switch l.show {
 	case "card":
 		return l.card(hub, placed)
@@ -317,12 +320,20 @@ func (l *lacingRun) lead(hub int, placed []lace.Spoke, options [2][]lace.Option,
 			fmt.Sprintf("The outer two step over %s hub holes. Radial spokes pull the flange straight out: only with the hub maker's leave.", quantity.Count(w.Left.Cross))}
 	case chosen:
 		return []string{
-			fmt.Sprintf("%s, %s: yes; up to %s can be built.", name, crossingsText(w.Left.Cross, w.Right.Cross), quantity.Count(max(most[0], most[1]))),
+			fmt.Sprintf("%s, %s: %s; up to %s can be built.", name, crossingsText(w.Left.Cross, w.Right.Cross), yesIf(w), quantity.Count(max(most[0], most[1]))),
 			tighterText(ratio)}
 	}
 	return []string{
 		fmt.Sprintf("%s: up to %s crossings; %s is usual.", name, quantity.Count(max(most[0], most[1])), quantity.Count(w.Right.Cross)),
 		"One more would leave the flange more than 90° off radial. Radial only on a side without disc or sprocket."}
+}
+
+// yesIf says that a wheel can be built, with what a radial side takes.
+func yesIf(w *build.Wheel) string {
+	if w.Pattern == build.Crossed && (w.Left.Cross == 0 || w.Right.Cross == 0) {
+		return "yes, if the hub's maker allows radial"
+	}
+	return "yes"
 }
 
 // each says which of several numbers of crossings can be built.
@@ -739,6 +750,26 @@ func (l *lacingRun) noRadial(reason lace.Reason) reply.Reply {
 	}
 	l.out.Actions = append(l.out.Actions, reply.Action{Label: "what can be built", Line: spec.Set(line, shows, "patterns").Line()})
 	return l.refuse(lead...)
+}
+
+// radialOf asks what decides whether the one radial side of a wheel may be: the
+// right side of a rear wheel is driven, the left one is braked where there is a
+// disc.
+func (l *lacingRun) radialOf(w build.Wheel) (q reply.Reply, asks bool) {
+	if w.Pattern != build.Crossed || (w.Left.Cross == 0) == (w.Right.Cross == 0) {
+		return q, false
+	}
+	switch {
+	case w.Right.Cross == 0 && wheelEnd(l.req) == build.AnyEnd:
+		q = ask(l.req, end, "Front or rear? The right side of a rear wheel is driven, and never radial.", "front", "rear")
+	case w.Left.Cross == 0 && wheelBrake(l.req) == build.AnyBrake:
+		q = ask(l.req, brake, "Disc or rim brake? A disc side, the left, is never radial.", "disc", "rim")
+	default:
+		l.out.Note("Radial spokes pull the flange straight outwards: only with the hub maker's leave, and not on a flange that was crossed before", practice("cracked flanges"))
+		return q, false
+	}
+	q.Title = l.out.Title
+	return q, true
 }
 
 // radial answers where somebody wants radial spokes.

@@ -79,6 +79,27 @@ func TestARadialDiscOrDriveSideIsRefusedWithTheCautionFirst(t *testing.T) {
 	}
 }
 
+// Where end and brake decide whether a radial side may be, they are asked.
+func TestOneRadialSideAsksWhatDecides(t *testing.T) {
+	r := asked(t, "lacing 32h 3/0")
+	require.NotNil(t, r.Ask)
+	assert.Equal(t, "end", r.Ask.Option)
+	assert.Contains(t, r.Ask.Text, "driven")
+	assert.Empty(t, r.Tables)
+	for i, refused := range []bool{false, true} { // front, rear
+		assert.Equal(t, refused, asked(t, r.Ask.Choices[i].Line).Refused, r.Ask.Choices[i].Line)
+	}
+	for _, line := range []string{"lacing 32h 0/3 rear", "lacing 32 holes 0/3 front", "lacing 32h 0 left 3 right rear"} {
+		r := asked(t, line)
+		require.NotNil(t, r.Ask, line)
+		assert.Equal(t, "brake", r.Ask.Option, line)
+		assert.True(t, asked(t, r.Ask.Choices[0].Line).Refused, "disc")
+		rim := asked(t, r.Ask.Choices[1].Line)
+		assert.False(t, rim.Refused, "rim brake")
+		assert.Contains(t, rim.Lead[0], "if the hub's maker allows", rim.Line)
+	}
+}
+
 func TestWhatCannotBeLacedIsSaidToBeSo(t *testing.T) {
 	for line, says := range map[string]string{
 		"lacing 33h":           "don't share out",

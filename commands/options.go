@@ -424,8 +424,8 @@ var (
 		Info: spec.Info{Name: "cross", Help: "how many spokes each spoke crosses, left/right; 0 is radial", Example: "3",
 			Words: w("x", "cross", "crosses", "crossing", "crossings", "crossed", "times crossed", "fach", de("fach", "kreuzungen", "gekreuzt"), fr("croisements", "croisé", "croisés", "croisée", "croisées"), es("cruces", "cruzado", "cruzados"), it("incroci", "incrociato", "incrociati")),
 			Hints: w("lacing")},
-		As: read.Counts{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.LeftRight, Least: 0, Most: 9, Whole: true, Many: true, Cued: true,
-			Habits: []read.Habit{{From: 0, To: 9}}}},
+		As: read.Counts{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.LeftRight, Least: 0, Most: 9, Whole: true, Many: true, Paired: true,
+			Habits: []read.Habit{{From: 0, To: 4, Alone: 1.1}, {From: 0, To: 9}}}},
 	}
 	pattern = &spec.Arg[string]{
 		Info: spec.Info{Name: "pattern", Help: "how the wheel is laced", Example: "2:1"},
@@ -589,6 +589,17 @@ var (
 			{Value: "mid", Words: w("mid", "medium", "mid depth")},
 			{Value: "deep", Words: w("deep", "tall", "high profile", "deep section")},
 		}}},
+	}
+	rimmass = &spec.Arg[[]measure]{
+		Info: spec.Info{Name: "rimmass", Help: "mass of a rim, or of the rims to compare", Example: "480 g",
+			Words: w("rim mass", "rim weight", "rim weighs", "rims weigh", "rim weighing", "rim of", "rims of", "rim", "rims", "bare rim", "rim alone", "mass of the rim", "weight of the rim", de("felgengewicht", "felge wiegt", "felge"), fr("poids de jante", "poids de la jante", "jante"), es("peso de la llanta", "llanta"), it("peso del cerchio", "cerchio"))},
+		As: read.Several{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 0.15 * kg, Most: 2 * kg, Many: true,
+			AloneFrom: 0.2, AloneIn: []quantity.Unit{quantity.G}, // "25 mm rim 430 g"
+			Habits: []read.Habit{{Unit: quantity.G, From: 200, To: 1500}}}},
+	}
+	stiffness = &spec.Arg[[]read.Rigid]{
+		Info: spec.Info{Name: "stiffness", Help: "of a rim's section in N·m², if known: E·I radial/lateral and G·J", Example: "EI 110/219 GJ 26"},
+		As:   read.Rigids{},
 	}
 	material = &spec.Arg[words]{
 		Info: spec.Info{Name: "material", Help: "what the rim is made of, to compare", Example: "alloy"},

@@ -28,8 +28,8 @@ func wheelCommand(Deps) *spec.Command {
 		Summary: "Set wheels side by side: stiffness, the load at which a spoke goes slack, mass, as ratios",
 		Words: w("wheels side by side", "compare wheels", "compare builds", "compare", "rim vs", "rims vs", "rim versus", "spokes vs", "stiffer wheel", "stiffness", "how stiff", "which wheel is stiffer", "lateral stiffness", "same wall",
 			de("steifigkeit", "laufräder vergleichen"), fr("rigidité", "comparer les roues"), es("rigidez", "comparar ruedas"), it("rigidità", "confronta ruote")),
-		Options:  []spec.Option{holes, cross, inners, wires, sizes, hubs, section, material, erd, circle, offset, end, brake, shift, mark, rider},
-		Wants:    []spec.Want{{Any: []spec.Option{holes, cross, inners, wires, sizes, hubs, material}, Weight: 0.7}},
+		Options:  []spec.Option{holes, cross, inners, wires, sizes, hubs, section, material, rimmass, stiffness, erd, circle, offset, end, brake, shift, mark, rider},
+		Wants:    []spec.Want{{Any: []spec.Option{holes, cross, inners, wires, sizes, hubs, material, rimmass, stiffness}, Weight: 0.7}},
 		Apart:    [][2][]spec.Option{{{hubs}, {offset}}, {{sizes}, {erd}}},
 		Weight:   0.2,
 		Everyday: true,
@@ -53,7 +53,9 @@ func severalOf(r spec.Request) bool {
 	z, _ := sizes.Of(r)
 	h, _ := hubs.Of(r)
 	m, _ := material.Of(r)
-	return max(len(n), len(x), len(i), len(b), len(z), len(h), len(m)) > 1
+	g, _ := rimmass.Of(r)
+	s, _ := stiffness.Of(r)
+	return max(len(n), len(x), len(i), len(b), len(z), len(h), len(m), len(g), len(s)) > 1
 }
 
 // wheelExample is a line that works, shown with mistakes.
@@ -86,7 +88,8 @@ type compared struct {
 	name    string
 	setup   wheel.Setup
 	figures wheel.Figures
-	rim     quantity.Mass
+	rim     quantity.Mass // 0: neither told nor estimated
+	own     bool          // the rim's section is the asker's, not an estimate
 	ratio   float64
 }
 
@@ -108,6 +111,9 @@ func (r *wheelRun) run() (reply.Reply, error) {
 		}
 		base.Rim.ShiftLeft = l
 	}
+	if q, asks := r.whichBending(); asks {
+		return q, nil
+	}
 	all, err := r.wheels(base)
 	if err != nil {
 		return reply.Reply{}, err
@@ -121,15 +127,48 @@ func (r *wheelRun) run() (reply.Reply, error) {
 			return reply.Reply{}, err
 		}
 	}
-	r.out.Facts.Spokes, r.out.Facts.WorkedOn = true, true
+	r.out.Facts.Spokes = true
 	r.answer(all)
 	return r.out, nil
 }
+
+// whichBending asks of an E·I of which was not said which it is.
+func (r *wheelRun) whichBending() (q reply.Reply, asks bool) {
+	all, _ := stiffness.Of(r.req)
+	i := slices.IndexFunc(all, func(s read.Rigid) bool { return s.Bending > 0 })
+	if i < 0 {
+		return q, false
+	}
+	radial, lateral := slices.Clone(all), slices.Clone(all)
+	for k, s := range all {
+		if s.Bending > 0 {
+			radial[k].Radial, radial[k].Bending = s.Bending, 0
+			lateral[k].Lateral, lateral[k].Bending = s.Bending, 0
+		}
+	}
+	return ask(r.req, stiffness, fmt.Sprintf("E·I %v: against bending in the wheel's plane (radial), or sideways (lateral)? Both are written EI radial/lateral, as EI 110/219.", all[i].Bending), radial, lateral), true
+}
+
+// whollyRigid reports whether a section was told whole.
+func whollyRigid(s read.Rigid) bool { return s.Radial > 0 && s.Lateral > 0 && s.Twist > 0 }
 
 // variant is one value of one thing that is compared.
 type variant struct {
 	name string
 	set  func(*wheelPlan)
+}
+
+// paired makes one group of two that tell of the same rims, one after the other:
+// "25 mm rim 430 g or 30 mm rim 480 g".
+func paired(a, b []variant) []variant {
+	both := make([]variant, len(a))
+	for i := range a {
+		both[i] = variant{strings.TrimSpace(a[i].name + " " + b[i].name), func(p *wheelPlan) {
+			a[i].set(p)
+			b[i].set(p)
+		}}
+	}
+	return both
 }
 
 // wheelPlan is a wheel as it is to be reckoned.
@@ -140,6 +179,8 @@ type wheelPlan struct {
 	crossed bool
 	wire    read.Butts
 	profile wheel.Profile
+	rim     quantity.Mass // as told
+	rigid   read.Rigid    // as told
 }
 
 // wheels lists the wheels: every value of what is compared with what is common.
@@ -147,7 +188,7 @@ func (r *wheelRun) wheels(base build.Wheel) ([]compared, error) {
 	start := wheelPlan{wheel: base, count: usualSpokes, wire: usualWire, profile: wheel.Profile{Inner: usualInner}}
 	if d, ok := section.Of(r.req); ok {
 		start.profile.Depth = map[string]wheel.Depth{"shallow": wheel.Shallow, "mid": wheel.Mid, "deep": wheel.Deep}[d]
-	} else {
+	} else if _, own := stiffness.Of(r.req); !own {
 		r.out.Assume("section", "mid", "not given: a generic rim of usual depth and wall")
 	}
 	groups, err := r.choices()
@@ -215,13 +256,10 @@ func (r *wheelRun) choices() (groups [][]variant, err error) {
 		}
 		add(g)
 	}
-	if v, ok := inners.Of(r.req); ok {
-		var g []variant
-		for _, m := range v {
-			g = append(g, variant{m.Length().Short() + " rim", func(p *wheelPlan) { p.profile.Inner = m.Length() }})
-		}
-		add(g)
-	} else {
+	told := func(o spec.Option) bool { _, ok := r.req.Get(o.About().Name); return ok }
+	rims := r.rims()
+	groups = append(groups, rims...)
+	if own, _ := stiffness.Of(r.req); !slices.ContainsFunc(own, whollyRigid) && !told(inners) {
 		r.out.Assume("inners", usualInner.Short(), "inner width not given")
 	}
 	if v, ok := wires.Of(r.req); ok {
@@ -252,6 +290,28 @@ func (r *wheelRun) choices() (groups [][]variant, err error) {
 		}
 		add(g)
 	}
+	return groups, nil
+}
+
+// rims lists what was told of the rims. As many values of several things are of
+// the same rims, one after the other.
+func (r *wheelRun) rims() (groups [][]variant) {
+	add := func(g []variant) {
+		for i, have := range groups {
+			if len(have) == len(g) {
+				groups[i] = paired(have, g)
+				return
+			}
+		}
+		groups = append(groups, g)
+	}
+	if v, ok := inners.Of(r.req); ok {
+		var g []variant
+		for _, m := range v {
+			g = append(g, variant{m.Length().Short() + " rim", func(p *wheelPlan) { p.profile.Inner = m.Length() }})
+		}
+		add(g)
+	}
 	if v, ok := material.Of(r.req); ok {
 		var g []variant
 		for _, n := range v {
@@ -260,7 +320,32 @@ func (r *wheelRun) choices() (groups [][]variant, err error) {
 		}
 		add(g)
 	}
-	return groups, nil
+	if v, ok := rimmass.Of(r.req); ok {
+		var g []variant
+		for _, m := range v {
+			g = append(g, variant{gramsText(m.Mass()), func(p *wheelPlan) { p.rim = m.Mass() }})
+		}
+		add(g)
+	}
+	if v, ok := stiffness.Of(r.req); ok {
+		var g []variant
+		for _, s := range v {
+			g = append(g, variant{rigidName(s), func(p *wheelPlan) { p.rigid = s }})
+		}
+		add(g)
+	}
+	return groups
+}
+
+func gramsText(m quantity.Mass) string { return quantity.Fixed(float64(m)*1000, 0) + " g" }
+
+// rigidName names a rim by its stiffness, in N·m².
+func rigidName(s read.Rigid) string {
+	number := func(v quantity.Rigidity) string { return quantity.Trimmed(float64(v), 0) }
+	if s.Lateral != 0 {
+		return "EI " + number(s.Radial) + "/" + number(s.Lateral)
+	}
+	return strings.TrimSuffix(stiffness.As.Text([]read.Rigid{s}), " ")
 }
 
 // wireName names a spoke as the trade does: 2.0/1.5, or 1.8 if it is plain.
@@ -291,12 +376,31 @@ func (r *wheelRun) made(p wheelPlan) (compared, error) {
 	if err != nil {
 		return compared{}, misfit("inners", wheelExample, err)
 	}
+	// The middle of the section moves too little with the wall to matter here.
+	radius := p.wheel.Rim.ERD/2 + e.Centroid
+	if p.rim > 0 {
+		if e, err = p.profile.Weighing(p.rim, radius); err != nil {
+			return compared{}, misfit("rimmass", wheelExample, err)
+		}
+	}
+	own := p.rigid != read.Rigid{}
+	for _, told := range []struct {
+		to   *quantity.Rigidity
+		said quantity.Rigidity
+	}{{&e.Section.Radial, p.rigid.Radial}, {&e.Section.Lateral, p.rigid.Lateral}, {&e.Section.Twist, p.rigid.Twist}} {
+		if told.said > 0 {
+			*told.to = told.said
+		}
+	}
 	tension := wheel.UnknownMark
 	if p.wheel.Rim.TensionMark > 0 {
 		tension = p.wheel.Rim.TensionMark
 	}
 	c := compared{setup: wheel.Setup{Wheel: p.wheel, Section: e.Section, Centroid: e.Centroid, Tension: tension}}
-	c.rim = e.Mass(p.wheel.Rim.ERD/2 + e.Centroid)
+	c.own, c.rim = own, p.rim
+	if c.rim == 0 && !own {
+		c.rim = e.Mass(radius)
+	}
 	return c, nil
 }
 
@@ -328,7 +432,13 @@ type compareRow struct {
 
 func wheelFigures() []compareRow {
 	per := func(v float64) string { return quantity.Fixed(v/1000, 0) + " N/mm" }
-	load := func(v float64) string { return quantity.Fixed(v/float64(quantity.KilogramForce), -1) + " kgf" }
+	load := func(v float64) string {
+		v /= float64(quantity.KilogramForce)
+		if v < 100 {
+			return quantity.Fixed(v, 0) + " kgf"
+		}
+		return quantity.Fixed(v, -1) + " kgf"
+	}
 	grams := func(v float64) string { return quantity.Fixed(v*1000, 0) + " g" }
 	return []compareRow{
 		{"sideways", func(c compared) float64 { return float64(c.figures.Lateral) }, per, "lateral", reply.NewtonsPerM},
@@ -338,8 +448,17 @@ func wheelFigures() []compareRow {
 		{"slack, side", func(c compared) float64 { return float64(c.figures.Side.Load) }, load, "sideslack", reply.Newtons},
 		{"spokes", func(c compared) float64 { return float64(c.figures.Wire) }, grams, "mass", reply.Kilograms},
 		{"rim", func(c compared) float64 { return float64(c.rim) }, grams, "rimmass", reply.Kilograms},
+		{"together", compared.mass, grams, "together", reply.Kilograms},
 		{"left/right", func(c compared) float64 { return c.ratio }, quantity.Percent, "tension.ratio", reply.One},
 	}
+}
+
+// mass is that of spokes and rim, 0 if the rim's is not known.
+func (c compared) mass() float64 {
+	if c.rim == 0 {
+		return 0
+	}
+	return float64(c.figures.Wire + c.rim)
 }
 
 // timesText writes a ratio as a change: "+10 %".
@@ -366,6 +485,9 @@ func (r *wheelRun) answer(all []compared) {
 		table.Head = append(table.Head, c.name)
 	}
 	for _, f := range list {
+		if f.unit == reply.Kilograms && f.value(first) == 0 {
+			continue // a rim of which only the stiffness is known
+		}
 		row := reply.Row{Cells: []string{f.name}}
 		for i, c := range all {
 			v := f.value(c)
@@ -439,7 +561,22 @@ func (r *wheelRun) notes(all []compared) {
 		r.out.Step(title(c.name), fmt.Sprintf("rim E·I %s up and down, %s sideways, G·J %s; first slack spoke %s", s.Radial, s.Lateral, s.Twist, quantity.Count(c.figures.Hit.Spoke+1)), wheel.ProfileBasis)
 	}
 	r.out.Note("Ratios are what counts. Absolute figures are the model's: real wheels are softer, radially by half", wheel.Basis)
-	r.out.Note("Rims are generic sections, ± 30 %: ratios between them hold better than any figure", wheel.ProfileBasis)
+	rigid, _ := stiffness.Of(r.req)
+	switch {
+	case len(rigid) == 0:
+		r.out.Note("Rims are generic sections, ± 30 %: ratios between them hold better than any figure", wheel.ProfileBasis)
+	case !slices.ContainsFunc(rigid, func(s read.Rigid) bool { return !whollyRigid(s) }):
+		r.out.Note("E·I and G·J of the rim as you gave them; only its stretch is that of a generic rim, which counts little", assumption("yours were not checked"))
+	default:
+		r.out.Note("E·I and G·J as you gave them; what you left out is that of a generic rim, ± 30 %", wheel.ProfileBasis)
+	}
+	if masses, ok := rimmass.Of(r.req); ok && len(rigid) == 0 {
+		text := "The generic rim has the wall with which it weighs what you gave"
+		if len(masses) > 1 {
+			text += ": so the heavier rim is the stiffer one here, wherever yours has its metal"
+		}
+		r.out.Note(text, wheel.ProfileBasis)
+	}
 	if all[0].setup.Wheel.Rim.TensionMark == 0 {
 		r.out.Note("All with 100 kgf on the tighter side, as no rim's mark is known. More tension makes no stiffer wheel, it raises the slack load", basis.Basis{Kind: basis.Computed, Source: wheel.Basis.Source})
 	}

@@ -38,6 +38,49 @@ func TestWheelsCompared(t *testing.T) {
 	assert.Greater(t, ratioOf(t, "wheel 2x or 3x", "windup"), 1.1)
 }
 
+// TestRimsAsTold: mass and stiffness of a rim as somebody gives them.
+func TestRimsAsTold(t *testing.T) {
+	r := asked(t, "wheel 28 or 32 spokes rim weighs 480 g")
+	assert.InDelta(t, 0.480, value(t, r, "a.rimmass"), 1e-9)
+	assert.InDelta(t, 0.480+value(t, r, "b.mass"), value(t, r, "b.together"), 1e-9)
+	// More wall all round makes it stiffer every way, never softer.
+	assert.InDelta(t, 520.0/480, ratioOf(t, "wheel rims 480 g or 520 g", "rimmass"), 1e-9)
+	for _, name := range []string{"lateral", "radial", "windup", "slack"} {
+		assert.Greater(t, ratioOf(t, "wheel rims 480 g or 720 g", name), 1.01, name)
+	}
+	// Two things of each of two rims make two wheels, not four.
+	r = asked(t, "wheel 25 mm rim 430 g or 30 mm rim 480 g")
+	assert.InDelta(t, 0.430, value(t, r, "a.rimmass"), 1e-9)
+	assert.InDelta(t, 0.480, value(t, r, "b.rimmass"), 1e-9)
+	assert.NotContains(t, whole(r), "c.rimmass")
+	assert.Contains(t, r.Lead[0], "30 mm rim 480 g against 25 mm rim 430 g")
+
+	// Published for this section (Ford, dissertation, Northwestern University
+	// 2018) is a rim that the generic one was measured by: see calc/wheel.
+	for _, line := range []string{
+		"wheel 28 or 32 spokes EI 111/219 GJ 26", "wheel 28 or 32 spokes ei radial 111 lateral 219 gj 26",
+		"wheel 28 or 32 spokes EI 111 Nm² radial, EI 219 N m2 lateral, GJ = 26 N·m²", "wheel 28 or 32 spokes GJ 26 EI lateral 219, radial 111",
+		"wheel 28 or 32 spokes EI 111000000/219000000 N mm2 GJ 26 Nm^2",
+	} {
+		r := asked(t, line)
+		assert.Contains(t, r.Line, `stiffness:"EI 111/219 GJ 26"`, line)
+		assert.Empty(t, r.Unused, line)
+		assert.NotContains(t, whole(r), "generic sections", line)
+		for _, v := range r.Values {
+			assert.NotContains(t, v.Name, "rimmass", "of this rim only the stiffness is known")
+		}
+	}
+	assert.Greater(t, ratioOf(t, "wheel EI 110/219 GJ 26 or EI 110/300 GJ 26", "lateral"), 1.02)
+	assert.InDelta(t, 1, ratioOf(t, "wheel EI 110/219 GJ 26 or EI 110/300 GJ 26", "radial"), 0.01)
+	q := asked(t, "wheel 28 or 32 spokes EI 110 GJ 25")
+	require.NotNil(t, q.Ask)
+	assert.Contains(t, q.Ask.Choices[0].Line, "EI radial 110 GJ 25")
+	assert.Contains(t, q.Ask.Choices[1].Line, "EI lateral 110 GJ 25")
+	assert.Contains(t, whole(asked(t, q.Ask.Choices[1].Line)), "what you left out is that of a generic rim")
+	assert.Contains(t, asked(t, "wheel 28 or 32 spokes rim 250 g").Error, "want 0.34 kg to 1.96 kg")
+	assert.Contains(t, asked(t, "wheel 28 or 32 spokes EI 1000000/219").Error, "want 0.1 N·m²")
+}
+
 // TestWheelRider: the rider's share is theirs alone.
 func TestWheelRider(t *testing.T) {
 	r := asked(t, "wheel 100kg 28 or 32 spokes")

@@ -91,6 +91,7 @@ type val struct {
 	oneOf       bool      // one of two alternatives
 	belowNought bool      // it goes to one below nought, or from one
 	rowed       bool      // in a row of readings
+	counts      bool      // a count of spokes or holes
 	beside      bool      // beside an end of the bike, where another of its kind is not
 	cued        [4]uint64 // by option: a cue announces it
 }

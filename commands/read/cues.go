@@ -99,7 +99,7 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 	for steps := 0; steps < 4 && s.idle(j) && !s.announces(j); steps++ { // "indoors, ride at -2": that is announced
 		j++
 	}
-	if j < len(startsAt) && startsAt[j] >= 0 && !s.opensMark(j) && (!letter || j == m.to && s.tokens[j].glued) && s.takesPair(sn.target, startsAt[j]) {
+	if j < len(startsAt) && startsAt[j] >= 0 && !s.opensMark(j) && (!letter || j == m.to && s.tokens[j].glued) && s.takesPair(sn.target, startsAt[j]) && !s.countedBefore(sn.target, endsAt[m.from], startsAt[j]) {
 		from := m.from
 		if shared {
 			from = s.vals[startsAt[j]].from
@@ -143,6 +143,14 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 	}
 }
 
+// countedBefore reports whether a count stands before its name, and what stands
+// behind can't be one: the "holes" of "32 holes 0/3" are not the crossings.
+func (s *scan) countedBefore(option, before, ahead int) bool {
+	n := s.r.options[option].numbers
+	return before >= 0 && n != nil && n.Kind == quantity.Bare && !n.Any && n.holds(s.vals[before].a) && s.vals[ahead].pair &&
+		!(n.holds(s.vals[ahead].a) && n.holds(s.vals[ahead].b))
+}
+
 // takesPair reports whether a value may be for an option: a pair is not for
 // one without ends, as the "32/52" of "36 points 32/52".
 func (s *scan) takesPair(option, v int) bool {
@@ -168,7 +176,7 @@ func (s *scan) inherit(option, v int, startsAt []int, weak bool) {
 		if j == from && !(j < len(s.tokens) && s.tokens[j].kind == number) || j >= len(s.tokens) || startsAt[j] < 0 {
 			return
 		}
-		if s.ended(v) != s.ended(startsAt[j]) {
+		if s.ended(v, option) != s.ended(startsAt[j], option) {
 			return // "flange 57, 35.4 left 20.1 right"
 		}
 		v = startsAt[j]
@@ -191,9 +199,21 @@ func (s *scan) canHold(option, v int) bool {
 	return n == nil || n.Any || u == quantity.NoUnit || u.Kind() == n.Kind
 }
 
-// ended reports whether an end is named directly beside a value.
-func (s *scan) ended(v int) bool {
-	at := func(i int) bool { return i >= 0 && i < len(s.tokens) && s.end[i] != (endAt{}) }
+// ended reports whether an end is named directly beside a value of an option.
+// The "rim" of "rim 25 or 30 mm" is no end, but for what hub and rim both have.
+func (s *scan) ended(v, option int) bool {
+	n := s.r.options[option].numbers
+	holes := n != nil && n.Axis == spec.HubRim
+	at := func(i int) bool {
+		if i < 0 || i >= len(s.tokens) {
+			return false
+		}
+		e := s.end[i]
+		if !holes {
+			e[spec.HubRim] = 0
+		}
+		return e != endAt{}
+	}
 	return at(s.vals[v].to) || at(s.vals[v].from-1)
 }
 

@@ -336,6 +336,9 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 			cost = min(cost, costLoneWheel)
 		}
 		cueFrom, cueTo, isCued := s.cueBeside(o, from, to)
+		if !isCued && m.mark.Width == 0 && slices.ContainsFunc(s.vals, func(v val) bool { return v.counts && v.from == from && v.to == to }) {
+			continue // "32 spokes": no wheel of 32 inches
+		}
 		if at, ok := s.cueBehindWord(o, to); ok && !isCued { // "28 mm road tyre"
 			cueFrom, cueTo, isCued = from, to, true
 			s.offer(bid{from: int8(at), to: int8(at + 1), option: -1, cost: 0.05})

@@ -280,7 +280,7 @@ func (s *scan) unit(i int) (quantity.Unit, int) {
 				return quantity.NoUnit, i
 			}
 		}
-	case quantity.G, quantity.L, quantity.N:
+	case quantity.L, quantity.N:
 		if u == quantity.L && (i+1 < len(s.tokens) && s.cuesVolume(i+1) || s.cuedVolume(i-1)) {
 			return u, i + 1 // "1 l bottle"
 		}
@@ -340,7 +340,7 @@ func (s *scan) place(vi int) {
 	v := &s.vals[vi]
 	v.plus = strings.HasPrefix(s.tokens[v.from].raw, "+")
 	v.fromTo, v.wasNow, v.oneOf, v.belowNought = s.fromTo(vi), s.wasNow(vi), s.oneOf(vi), s.toBelowNought(vi)
-	v.rowed = s.inRow(vi)
+	v.rowed, v.counts = s.inRow(vi), s.countsSpokes(vi)
 	v.beside = v.a.Unit != quantity.NoUnit && s.besideEnd(vi)
 	for _, c := range s.cues {
 		if c.val == vi {
@@ -354,6 +354,8 @@ func (s *scan) place(vi int) {
 func (v *val) without(n *Numbers) bool {
 	switch {
 	case n.Cued && !(n.Placed && v.beside), v.rowed:
+		return true
+	case v.counts && n.Axis != spec.HubRim: // "28 or 32 spokes": no points of a freehub, no rim of 32 mm
 		return true
 	case v.fromTo && n.Kind != quantity.KindPressure: // "it went from 22 to 19": no rim of 22 mm
 		return true
@@ -441,6 +443,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	}
 	if _, rim := s.r.options[o].form.(Rims); rim && isCued && a.Unit == quantity.DegC && s.isWord(v.to-1, "c") && s.tokens[v.to-1].glued {
 		a.Unit, b.Unit = quantity.MM, quantity.MM // a "19c" rim has hooks, no temperature
+	}
+	if !isCued && n.Whole && v.pair && strings.ContainsAny(s.tokens[v.from].text, ".,") {
+		return // "2.0/2.0 spokes" are no crossings
 	}
 	if !isCued && n.AloneFrom > 0 && (a.SI() < n.AloneFrom || !slices.Contains(n.AloneIn, a.Unit)) {
 		return
@@ -542,6 +547,11 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		nb.value, nb.value2 = s.elements(o, a, b, v.pair)
 	}
 	s.offerSided(nb, *v, n)
+	if isCued && best.ahead && nb.problem == "" && n.AloneFrom > 0 && a.SI() >= n.AloneFrom && slices.Contains(n.AloneIn, a.Unit) {
+		// "25 mm rim 430 g": the word between them is the other's
+		nb.from, nb.to, nb.cost = int8(v.from), int8(v.to), nb.cost+costUnit
+		s.offerSided(nb, *v, n)
+	}
 }
 
 // besideEnd reports whether a number with its unit stands beside an end of the
@@ -775,6 +785,18 @@ func (s *scan) bidLoose() {
 			s.offer(s.boxed(nb, spec.Each))
 		}
 	}
+}
+
+// countsSpokes reports whether a value counts spokes or holes: an even number
+// beside their name, or joined to one that is.
+func (s *scan) countsSpokes(v int) bool {
+	if x := s.vals[v].a; s.vals[v].pair || x.Unit != quantity.NoUnit || math.Mod(x.Number, 2) != 0 {
+		return false // "58/58 36/21 spokes" are flanges
+	}
+	return slices.ContainsFunc(s.cues, func(c cued) bool {
+		n := s.r.options[c.option].numbers
+		return c.val == v && !c.ahead && n != nil && n.Axis == spec.HubRim
+	})
 }
 
 // announcedFor reports whether a cue of another option than o stands before a

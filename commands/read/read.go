@@ -32,6 +32,7 @@ type Reader struct {
 	rows     []rowOption // options that take rows of readings
 	spots    []rowOption // options that take places
 	table    string      // the option that takes a meter's table, "" for none
+	rigid    string      // the option that takes the stiffness of rims, "" for none
 }
 
 // option is a declared option as the reader sees it.

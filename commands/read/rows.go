@@ -576,13 +576,14 @@ func (r *Reader) gather(tokens []token) []token {
 	if len(r.rows) == 0 && len(r.spots) == 0 {
 		return tokens
 	}
-	numbers := 0
+	numbers, rigid := 0, false
 	for _, t := range tokens {
 		if t.kind == number {
 			numbers++
 		}
+		rigid = rigid || t.kind == word && rigidSigns[t.text] != ""
 	}
-	if numbers < 2 {
+	if numbers < 2 && !rigid {
 		return tokens
 	}
 	out, from := tokens[:0:0], 0
@@ -598,6 +599,10 @@ func (r *Reader) gather(tokens []token) []token {
 		}
 		if value, to := tableAt(tokens, i); to > i && r.table != "" {
 			take(i, to, r.table, value)
+			continue
+		}
+		if value, to := rigidField(tokens, i); to > i && r.rigid != "" {
+			take(i, to, r.rigid, value)
 			continue
 		}
 		if name, value, to, ok := r.spotsAt(tokens, i); ok {
@@ -813,6 +818,8 @@ func (r *Reader) learnRows() {
 			r.rows = append(r.rows, own)
 		case Tables:
 			r.table = own.name
+		case Rigids:
+			r.rigid = own.name
 		case Spots:
 			own.form = f
 			for _, w := range o.option.About().Words {

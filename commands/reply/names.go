@@ -106,9 +106,10 @@ var names = map[string]Unit{
 	"critical":        One,     // by how much all tension could rise before the model's rim folds
 	"mass":            Kilograms,
 	"rimmass":         Kilograms,
-	"share":           One, // of the slack load that a stated hit uses
-	"crossings":       One, // the most that can be laced
-	"lengths":         One, // how many lengths of spoke a side takes
+	"together":        Kilograms, // of spokes and rim
+	"share":           One,       // of the slack load that a stated hit uses
+	"crossings":       One,       // the most that can be laced
+	"lengths":         One,       // how many lengths of spoke a side takes
 }
 
 // NameUnit returns the unit of a value name, and whether the name is known.
