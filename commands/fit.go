@@ -378,8 +378,30 @@ func (f *fitRun) judged(m size.Mark, j tyre.Judgement) {
 	if f.rimGiven() {
 		f.sources(j)
 	}
+	f.written(m)
+	if f.inner > 24*quantity.Millimetre && f.inner < 26*quantity.Millimetre && m.Width > 60*quantity.Millimetre && m.Width < 67*quantity.Millimetre {
+		f.out.Note("That 25 mm takes 2.5 in at most is a rule of thumb; its own author calls it weak above 2.5. Today 2.5 in goes on 30 mm", basis.Basis{Kind: basis.Article, Source: "a forum thread on rim width"})
+	}
 	if f.out.Facts.Hookless {
 		f.out.Note("Only a tubeless tyre marked for straight-side rims may go on, with a tube or without", basis.Basis{Kind: basis.Standard, Source: "industry standard as quoted in a trade article"})
+	}
+}
+
+// written says what the numbers of five-digit marks mean, where marks were typed.
+func (f *fitRun) written(m size.Mark) {
+	var says []string
+	if m.Seat > 0 && m.Width > 0 && strings.Contains(m.String(), "-") {
+		says = append(says, fmt.Sprintf("%s is %s on the label, bead seat %s", m, m.Width.Short(), m.Seat.Short()))
+	}
+	if r, ok := rim.Of(f.req); ok && r.Any().Seat > 0 && r.Any().Inner > 0 {
+		text := fmt.Sprintf("%s is bead seat %s, %s inside", f.rimIs, r.Any().Seat.Short(), r.Any().Inner.Short())
+		if r.Any().Bead != size.UnknownBead {
+			text += ", " + r.Any().Bead.String()
+		}
+		says = append(says, text)
+	}
+	if len(says) > 0 {
+		f.out.Note(strings.Join(says, "; "), basis.Basis{Kind: basis.Standard, Source: "ISO 5775-1 and -2"})
 	}
 }
 
@@ -596,6 +618,7 @@ func (f *fitRun) clearance(g quantity.Length, j tyre.Judgement, widthKnown bool,
 	f.out.Note("Racing bikes want 4 mm", tyre.RacingClearanceBasis)
 	f.out.Note("Other bikes 6 mm", tyre.OtherClearanceBasis)
 	f.out.Note("Mud 6–10 mm, from "+how, tyre.MudClearanceBasis)
+	f.out.Note("With studs room counts from them. On ice they want less air, on bare road more, within the marks, so that only the middle ones touch", practice("studded tyres"))
 	f.out.Step("Clearance", fmt.Sprintf("(%s − %s) / 2 = %s", g.Short(), c.Width.Short(), c.Side.Short()), basis.Basis{Kind: basis.Computed, Says: how})
 	return nil
 }

@@ -3,6 +3,7 @@ package commands
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"spokeword/calc/basis"
@@ -276,9 +277,21 @@ func sizesCompared(req spec.Request, a, b size.Mark) reply.Reply {
 		table.Rows = append(table.Rows, reply.Row{Cells: []string{m.String(), seatsText(m), width}})
 	}
 	out.Tables = append(out.Tables, table)
+	if c.Relation == size.SameSeat {
+		out.Note(fmt.Sprintf("%s goes by %s", c.Common[0].Short(), seatNames(c.Common[0])), sizeBasis)
+		if _, known := lookalikes[c.Common[0]]; known && !slices.Contains(c.Traps, size.NearName) {
+			out.Note(lookalikes[c.Common[0]], sizeBasis)
+		}
+	}
 	traps(&out, c.Traps, a)
 	out.Note("Tyre and rim go together by the bead seat", sizeBasis)
 	return out
+}
+
+// lookalikes says which name near those of a bead seat is another.
+var lookalikes = map[quantity.Length]string{
+	622 * quantity.Millimetre: "27 is another, and bigger: 630 mm",
+	584 * quantity.Millimetre: "27 is another: 630 mm",
 }
 
 // difference returns how far two certain bead seats lie apart, 0 if either is
