@@ -202,6 +202,9 @@ func apartFrom(r, other spec.Request) string {
 	var parts []string
 	for _, g := range r.Given {
 		name, text := g.Option.About().Name, g.Option.Text(g.Value)
+		if g.Origin == spec.Carried {
+			continue // both go on from it
+		}
 		if o, ok := other.Get(name); !ok || o.Option.Text(o.Value) != text {
 			parts = append(parts, name+" "+text)
 		}

@@ -25,7 +25,17 @@ func (d *Desk) read(line string, state talk.State) (read.Reading, talk.State) {
 			return reading, talk.State{Last: state.Last, Shown: state.Shown}
 		}
 	}
-	return d.reader.Read(line, base), talk.State{Base: state.Base, Last: state.Last, Shown: state.Shown}
+	reading := d.reader.Read(line, base)
+	if state.Asking != nil && base != nil && reading.Question != nil {
+		// read in the light of the open question: what goes on with it is meant
+		for _, c := range reading.Question.Choices {
+			if c.Command == base.Command {
+				reading.Requests, reading.Question = []spec.Request{c}, nil
+				break
+			}
+		}
+	}
+	return reading, talk.State{Base: state.Base, Last: state.Last, Shown: state.Shown}
 }
 
 // answer reads a line as the answer to the open question: bare, as the value

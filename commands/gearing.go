@@ -27,7 +27,7 @@ func gearingCommand(Deps) *spec.Command {
 		Words: w("gears", "gear ratio", "gear ratios", "gears back", "same gears", "same gearing", "what ring", "which ring", "smaller ring", "bigger ring", "need smaller ring", "ring size", "chainring size", "development", "metres per turn", "meters per turn", "per pedal turn", "pedal turn", "per crank turn", "crank turn",
 			"circumference", "wheel circumference", "rollout", "roll out", "speed sensor", "speedo", "speedometer", "bike computer", "wheel size for computer",
 			"bb", "bb height", "bb drop", "lower bb", "bottom bracket", "bottom bracket height", "head angle", "seat angle", "slacken", "slackens", "slacker", "steeper", "angle", "angles", "geometry", "pedal strikes", "pedal strike",
-			de("übersetzung", "entfaltung", "radumfang", "umfang", "tretlagerhöhe"), fr("développement", "circonférence"), es("desarrollo", "circunferencia"), it("sviluppo", "circonferenza")),
+			de("übersetzung", "entfaltung", "radumfang", "umfang", "abrollumfang", "radumfang", "tretlagerhöhe"), fr("développement", "circonférence"), es("desarrollo", "circunferencia"), it("sviluppo", "circonferenza")),
 		Options:  []spec.Option{wasWheels, nowWheels, tyreOption, rim, ring, newRing, cog, wheelbase, chainstay, bbdrop, headangle},
 		Wants:    []spec.Want{{Any: []spec.Option{wasWheels, nowWheels, tyreOption, ring}, Weight: 1}},
 		Apart:    [][2][]spec.Option{{{tyreOption}, {wasWheels, nowWheels}}},

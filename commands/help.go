@@ -16,12 +16,13 @@ func help(deps Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "help",
 		Summary: "Show what can be asked and the options of a command, answer what no sum answers, explain a word of the trade",
-		Words: w("help", "commands", "what can you do", "what can i ask", "how does this work", "examples", "options", "what is", "what does", "what do", "mean", "means", "glossary",
-			de("hilfe", "was kannst du"), fr("aide"), es("ayuda"), it("aiuto")),
-		Options:  []spec.Option{what},
+		Words: w("help", "commands", "what can you do", "what can i ask", "how does this work", "examples", "options", "what is", "what does", "what do", "mean", "means", "meaning", "explain", "define", "glossary",
+			de("hilfe", "was kannst du", "was bedeutet", "was heißt"), fr("aide", "c'est quoi", "que veut dire"), es("ayuda", "qué significa"), it("aiuto", "cosa vuol dire", "cosa significa")),
+		Options:  []spec.Option{what, rider, riding},
 		Wants:    []spec.Want{{Any: []spec.Option{what}, Weight: 0.3}},
 		Weight:   0.3,
 		Suits:    func(r spec.Request) bool { return !tellsOf(r) && !fills(r) || len(r.Given) == 0 },
+		Everyday: true,
 		Examples: []string{"help", "help pressure", "what is ERD", "why is the rear harder"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			set, err := New(deps)
@@ -39,7 +40,7 @@ func help(deps Deps) *spec.Command {
 				return commandHelp(c), nil
 			}
 			if a, ok := article(id); ok {
-				return tell(a, spec.Request{}, set), nil
+				return tell(a, req, set), nil
 			}
 			return reply.Reply{}, fmt.Errorf("help: topic %q is declared and not written", id)
 		},

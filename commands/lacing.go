@@ -50,7 +50,7 @@ var shows = &spec.Arg[string]{
 	Info: spec.Info{Name: "show", Help: "what of the lacing: steps, patterns, pulling (which spokes), rim (which way round), card (to build from)", Example: "steps"},
 	As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
 		{Value: "steps", Words: w("how do i lace", "how to lace", "how is it laced", "how are they laced", "how do you lace", "lacing steps", "steps", "lacing order", "step by step", "key spoke", "first spoke", "start lacing", "over over under", "lacing instructions", "lacing guide",
-			de("wie speiche ich", "schlüsselspeiche"), fr("comment rayonner"), es("cómo enradiar", "como enradiar"), it("come raggiare"))},
+			de("wie speiche ich", "wie speicht man", "wie wird eingespeicht", "schlüsselspeiche"), fr("comment rayonner"), es("cómo enradiar", "como enradiar"), it("come raggiare"))},
 		{Value: "pulling", Words: w("which spokes pull", "which spokes are pulling", "pulling spokes", "pulling spoke", "trailing spokes", "leading spokes", "trailing and leading", "leading and trailing", "trailing or leading", "leading or trailing", "pushing spokes", "static spokes",
 			de("zugspeichen", "welche speichen ziehen"), fr("rayons tirants"), es("radios de tracción"), it("raggi traenti"))},
 		{Value: "patterns", Words: w("possible patterns", "which patterns", "what patterns", "what can be laced", "lacing options", "possible lacings", "possible lacing", "patterns")},

@@ -25,12 +25,13 @@ func measureCommand(Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "measure",
 		Summary: "Guide through measuring hub, rim, frame and tyre, one value at a time, and work it out",
-		Words: w("measure", "measuring", "how do i measure", "how to measure", "walk me through", "calipers across", "no data", "what to measure", "what do i measure", "pcd from", "take the measures",
+		Words: w("measure", "measuring", "how do i measure", "how to measure", "help me measure", "how do you measure", "help measuring", "walk me through", "calipers across", "no data", "what to measure", "what do i measure", "pcd from", "take the measures",
 			de("messen", "ausmessen", "wie messe ich", "vermessen"), fr("mesurer", "comment mesurer"), es("medir", "cómo mido"), it("misurare", "come misuro")),
 		// In the order in which a guide asks, so that "back" finds the last one.
 		Options:  []spec.Option{guide, leftOut, head, way, holes, width, thickness, faceleft, faceright, circle, across, tangent, ahead, flangehole, pitch, rods, between, outer, gap, measured},
-		Wants:    []spec.Want{{Any: []spec.Option{guide, width, faceleft, across, pitch, rods, between}, Weight: 0.7}},
-		Weight:   0.7,
+		Wants:    []spec.Want{{Any: []spec.Option{guide, width, faceleft, across, pitch, rods, between}, Weight: 1.0}},
+		Weight:   0.4,
+		Apart:    [][2][]spec.Option{{{rods}, {gap}}},
 		Examples: []string{"measure erd", "measure rods 280 mm between 12 mm", "measure hub", "measure pitch 11.3 mm 32 holes", "measure hub 148 mm 38 from left 53 from right"},
 		Suits:    holdsAny(guide, width, faceleft, faceright, way, across, pitch, rods, between, outer),
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {

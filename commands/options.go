@@ -36,13 +36,13 @@ const (
 var (
 	rider = &spec.Arg[measure]{
 		Info: spec.Info{Name: "rider", Help: "weight of the rider, ready to ride", Example: "80 kg", Personal: true,
-			Words: w("rider", "rider weight", "weigh", "i weigh", "weight", "me", "im", "body weight", "bodyweight", "weighs", "me and kit", "me plus kit", "me in kit", "me and gear", "me with kit", "kitted up", "geared up", "in full kit", "all up weight", de("ich wiege", "wiege", "fahrergewicht", "gewicht"), fr("je pèse", "poids", "pese"), es("peso"), it("peso", "pesa"))},
+			Words: w("rider", "rider weight", "weigh", "i weigh", "weight", "me", "im", "body weight", "bodyweight", "weighs", "me and kit", "me plus kit", "me in kit", "me and gear", "me with kit", "kitted up", "geared up", "in full kit", "all up weight", de("ich wiege", "wiege", "fahrergewicht", "gewicht", "fahrer", "fahrerin"), fr("je pèse", "poids", "pese", "cycliste", "pilote"), es("peso", "ciclista"), it("peso", "pesa", "ciclista"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 10 * kg, Most: 250 * kg, Said: true,
 			Habits: []read.Habit{{Unit: quantity.KG, From: 35, To: 120, Alone: 1.2}, {Unit: quantity.LB, From: 121, To: 400, Alone: 1.2}, {Unit: quantity.KG, From: 12, To: 35}}}},
 	}
 	bike = &spec.Arg[measure]{
 		Info: spec.Info{Name: "bike", Help: "weight of the bike", Example: "15 kg",
-			Words: w("bike", "bike weighs", "bike weight", "bike is", "emtb", "ebike", "e-bike", "e bike", de("rad wiegt", "fahrrad"), fr("vélo", "velo"), es("bici"), it("bici"))},
+			Words: w("bike", "bike weighs", "bike weight", "bike is", "emtb", "ebike", "e-bike", "e bike", de("rad wiegt", "rad", "fahrrad"), fr("vélo", "velo", "vélo électrique", "vtt électrique"), es("bici", "bici eléctrica", "bici electrica"), it("bici", "bici elettrica"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 4 * kg, Most: 80 * kg, Cued: true, Said: true,
 			Habits: []read.Habit{{Unit: quantity.KG, From: 5, To: 29}, {Unit: quantity.LB, From: 30, To: 90}}}},
 	}
@@ -55,11 +55,11 @@ var (
 	use = &spec.Arg[string]{
 		Info: spec.Info{Name: "use", Help: "a bike or load with limits of its own", Example: "cargo"},
 		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
-			{Value: "assisted", Words: w("assisted", "emtb", "e-mtb", "ebike", "e-bike", "e bike", "ebikes", "electric", "pedelec", de("e-rad", "elektrorad"), fr("vae", "électrique"), es("eléctrica", "electrica"), it("elettrica"))},
+			{Value: "assisted", Words: w("assisted", "emtb", "e-mtb", "ebike", "e-bike", "e bike", "ebikes", "electric", "pedelec", de("e-rad", "elektrorad"), fr("vae", "électrique", "vélo électrique", "vtt électrique"), es("eléctrica", "electrica", "bici eléctrica", "bici electrica"), it("elettrica", "bici elettrica"))},
 			{Value: "cargo", Words: w("cargo", "cargo bike", "cargobike", de("lastenrad"), fr("vélo cargo"), es("bici de carga"), it("bici da carico"))},
 			{Value: "tandem", Words: w("tandem")},
 			{Value: "childseat", Words: w("childseat", "child seat", "kid seat", "baby seat", de("kindersitz"), fr("siège enfant"), es("silla de niño"), it("seggiolino"))},
-			{Value: "child", Words: w("child", "kid", "kids", "kids bike", "childs", "children", "junior", "my son", "my daughter", "son", "daughter", de("kind", "kinderrad"), fr("enfant"), es("niño", "niña", "nino"), it("bambino", "bambina"))},
+			{Value: "child", Words: w("child", "kid", "kids", "kids bike", "childs", "children", "junior", "my son", "my daughter", "son", "daughter", de("kind", "kinder", "kinderrad", "tochter", "sohn", "junge", "mädchen"), fr("enfant", "ma fille", "mon fils", "fille", "fils", "gamin"), es("niño", "niña", "nino", "hijo", "hija", "crío"), it("bambino", "bambina", "figlio", "figlia"))},
 		}}},
 	}
 	riding = &spec.Arg[words]{
@@ -79,9 +79,9 @@ var (
 	ground = &spec.Arg[words]{
 		Info: spec.Info{Name: "ground", Help: "what the ground is like", Example: "wet rock"},
 		As: read.SetOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
-			{Value: "dry", Words: w("dry", "dusty", "dust", "hardpack", "hard pack", de("trocken"), fr("sec"), es("seco"), it("asciutto", "secco"))},
-			{Value: "wet", Words: w("wet", "damp", "slippery", "slippy", "rain", "raining", "rainy", "greasy", de("nass", "naß", "regen"), fr("mouillé", "humide", "pluie"), es("mojado", "lluvia"), it("bagnato", "pioggia"))},
-			{Value: "mud", Words: w("mud", "muddy", "clay", "bog", "boggy", "gloop", de("matsch", "schlamm"), fr("boue"), es("barro"), it("fango"))},
+			{Value: "dry", Words: w("dry", "dusty", "dust", "hardpack", "hard pack", de("trocken", "trockene", "trockenen"), fr("sec", "sèche"), es("seco", "seca"), it("asciutto", "asciutta", "secco"))},
+			{Value: "wet", Words: w("wet", "damp", "slippery", "slippy", "rain", "raining", "rainy", "greasy", de("nass", "naß", "nasse", "nasser", "nassen", "nässe", "naesse", "regen", "feucht"), fr("mouillé", "mouillée", "mouillés", "mouillées", "humide", "humides", "pluie"), es("mojado", "mojada", "mojados", "mojadas", "húmedo", "lluvia"), it("bagnato", "bagnata", "bagnati", "bagnate", "umido", "pioggia"))},
+			{Value: "mud", Words: w("mud", "muddy", "clay", "bog", "boggy", "gloop", de("matsch", "matschig", "schlamm", "schlammig"), fr("boue", "boueux"), es("barro"), it("fango"))},
 			{Value: "rock", Words: w("rock", "rocks", "rocky", "stones", "stony", de("steinig", "felsen", "fels"), fr("rochers", "cailloux"), es("rocas", "piedras"), it("rocce", "sassi"))},
 			{Value: "roots", Words: w("roots", "rooty", "root", de("wurzeln", "wurzelig"), fr("racines"), es("raíces", "raices"), it("radici"))},
 			{Value: "sand", Words: w("sand", "sandy", "on the beach", "beach sand", "dunes", de("sandig"), fr("sable"), es("arena"), it("sabbia"))},
@@ -111,7 +111,7 @@ var (
 		Info: spec.Info{Name: "bead", Help: "how the rim holds the bead", Example: "hookless"},
 		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
 			{Value: "hooked", Words: w("hooked", "crochet", "crotchet", "with hooks", de("mit haken", "hakenfelge"), fr("à crochets"), es("con gancho"), it("con uncino"))},
-			{Value: "hookless", Words: w("hookless", "hook less", "straight side", "straight-side", "straight sided", "tss", "no hooks", de("ohne haken", "hakenlos"), fr("sans crochet", "sans crochets"), es("sin gancho", "sin ganchos"), it("senza uncino", "senza uncini"))},
+			{Value: "hookless", Words: w("hookless", "hook less", "straight side", "straight-side", "straight sided", "tss", "no hooks", de("ohne haken", "hakenlos", "hakenlose", "hakenloser", "hakenlosen"), fr("sans crochet", "sans crochets"), es("sin gancho", "sin ganchos"), it("senza uncino", "senza uncini"))},
 		}}},
 	}
 	system = &spec.Arg[eachWord]{
@@ -124,9 +124,9 @@ var (
 	casing = &spec.Arg[eachWord]{
 		Info: spec.Info{Name: "casing", Help: "how stout the tyre's casing is", Example: "heavy"},
 		As: read.EachOf{Choices: read.Choices{Axis: spec.FrontRear, Noun: w("casing", "casings", "carcass", "sidewall", "sidewalls", de("karkasse"), fr("carcasse"), es("carcasa"), it("carcassa")), All: []read.Choice{
-			{Value: "light", Words: w("light", "lighter", "thin", "thinner", "lightweight", "supple", "xc", de("leicht", "leichte"), fr("légère"), es("ligera"), it("leggera")), Lone: w("single ply", "single-ply")},
+			{Value: "light", Words: w("light", "lighter", "thin", "thinner", "lightweight", "supple", "xc", de("leicht", "leichte", "leichter", "leichten", "dünn", "dünne"), fr("légère"), es("ligera"), it("leggera", "sottile")), Lone: w("single ply", "single-ply")},
 			{Value: "normal", Words: w("normal", "standard", "trail", "medium")},
-			{Value: "heavy", Words: w("heavy", "heavier", "stouter", "stiffer", "thick", "thicker", "tough", "reinforced", "strong", "stronger", "dh", "downhill", "enduro", de("dick", "dicke", "schwer"), fr("épaisse", "renforcée"), es("gruesa", "reforzada"), it("pesante", "rinforzata")), Lone: w("double ply", "double-ply", "dual ply", "dual-ply", "two ply", "2 ply")},
+			{Value: "heavy", Words: w("heavy", "heavier", "stouter", "stiffer", "thick", "thicker", "tough", "reinforced", "strong", "stronger", "dh", "downhill", "enduro", de("dick", "dicke", "dickere", "schwer", "schwere", "schwerer", "schweren", "stabile", "verstärkte"), fr("épaisse", "renforcée", "lourde"), es("gruesa", "reforzada", "pesada"), it("pesante", "rinforzata", "spessa")), Lone: w("double ply", "double-ply", "dual ply", "dual-ply", "two ply", "2 ply")},
 		}}},
 	}
 	insert = &spec.Arg[string]{
@@ -180,13 +180,13 @@ var (
 	}
 	gap = &spec.Arg[measure]{
 		Info: spec.Info{Name: "gap", Help: "space in the frame or fork where the tyre runs", Example: "74 mm",
-			Words: w("gap", "frame gap", "stays", "chainstays", "chainstay", "chain stays", "seatstays", "fork gap", "between stays", "between the stays", "between chainstays", "btwn stays", "clearance in frame", "frame clearance", "frame width", de("rahmenbreite", "kettenstreben"), fr("bases", "haubans"), es("vainas"), it("foderi"))},
+			Words: w("gap", "frame gap", "stays", "chainstays", "chainstay", "chain stays", "seatstays", "fork gap", "between stays", "between the stays", "between chainstays", "between the chainstays", "between the chain stays", "between the seatstays", "between the fork legs", "btwn stays", "clearance in frame", "frame clearance", "frame width", de("rahmenbreite", "kettenstreben", "zwischen den kettenstreben", "zwischen den streben", "zwischen den gabelbeinen"), fr("bases", "haubans", "entre les bases", "entre les haubans"), es("vainas", "entre vainas", "entre las vainas"), it("foderi", "tra i foderi", "tra foderi", "fra i foderi"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 250 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 20, To: 200}}}},
 	}
 	measured = &spec.Arg[measure]{
 		Info: spec.Info{Name: "measured", Help: "width of the mounted tyre by calliper", Example: "58 mm",
-			Words: w("measured", "calipers", "calliper", "callipers", "caliper", "with calipers", "measures", "actual", "actually", "really", "is only", "its only", de("gemessen", "messschieber"), fr("mesuré", "mesure"), es("medido", "mide"), it("misurato", "misura"))},
+			Words: w("measured", "calipers", "calliper", "callipers", "caliper", "with calipers", "measures", "came out", "came out at", "comes out at", "came up", "came up at", "comes up", "comes up at", "turned out", "actual", "actually", "really", "is only", "its only", de("gemessen", "messschieber"), fr("mesuré", "mesure"), es("medido", "mide"), it("misurato", "misura"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 140 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 18, To: 135}}}},
 	}
@@ -219,14 +219,14 @@ var (
 
 	settemp = &spec.Arg[measure]{
 		Info: spec.Info{Name: "settemp", Help: "temperature of the tyre where its pressure is set", Example: "20 °C",
-			Words: w("pumped at", "pumping at", "inflated at", "set in", "pumping in", "pumped in", "pumped up in", "inflated in", "kitchen", "house", "in house", "in the house", "indoors", "indoor", "garage", "workshop", "cellar", "shed", "room", de("werkstatt", "keller", "drinnen"), fr("atelier", "garage"), es("taller", "garaje"), it("officina")),
+			Words: w("pumped at", "pumping at", "inflated at", "set in", "pumping in", "pumped in", "pumped up in", "inflated in", "kitchen", "house", "in house", "in the house", "indoors", "indoor", "garage", "workshop", "cellar", "shed", "room", de("werkstatt", "keller", "im keller", "drinnen", "aufgepumpt bei"), fr("atelier", "garage", "gonflé à", "gonflés à"), es("taller", "garaje", "inflado a"), it("officina", "gonfiato a")),
 			Hints: w("set at")},
 		As: read.Number{Numbers: temperature("ridetemp", read.Named{Value: measure{Number: 20, Unit: quantity.DegC},
 			Words: w("indoors", "indoor", "in house", "in the house", "kitchen", "in the kitchen", "living room", "room temperature", "warm room")})},
 	}
 	ridetemp = &spec.Arg[measure]{
 		Info: spec.Info{Name: "ridetemp", Help: "temperature where the tyre is ridden", Example: "-5 °C",
-			Words: w("riding at", "ride at", "ridden at", "temperature", "temp", "outside at", "degrees outside", "car", "hot day", de("temperatur"), fr("température"), es("temperatura"), it("temperatura"))},
+			Words: w("riding at", "ride at", "ridden at", "temperature", "temp", "outside at", "degrees outside", "car", "hot day", de("temperatur", "fahre bei", "gefahren bei", "draußen"), fr("température", "je roule à", "dehors"), es("temperatura", "ruedo a", "fuera"), it("temperatura", "esco a", "fuori"))},
 		As: read.Number{Numbers: temperature("", read.Named{Value: measure{Number: 70, Unit: quantity.DegC},
 			Words: w("hot car", "in a hot car", "in the hot car", "car in the sun", "in the car", "in a car", "parked car", "closed car", "boot of the car", "car boot", "trunk of the car")})},
 	}
@@ -245,7 +245,7 @@ var (
 	}
 	target = &spec.Arg[measures]{
 		Info: spec.Info{Name: "target", Help: "pressure wanted where the tyre is ridden", Example: "22 psi/25 psi",
-			Words: w("want", "to have", "to read", "to get", "want to have", "so it reads", "should read", "ends up at", "target")},
+			Words: w("want", "need", "i need", "to have", "to read", "to get", "want to have", "so it reads", "should read", "ends up at", "target")},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindPressure, Axis: spec.FrontRear, Most: 60 * bar, Cued: true, Said: true,
 			Habits: []read.Habit{{Unit: quantity.PSIUnit, From: 9, To: 120}, {Unit: quantity.BarUnit, From: 0.9, To: 6}, {Unit: quantity.PSIUnit, From: 3, To: 9}}}},
 	}
@@ -284,10 +284,10 @@ var (
 	guide = &spec.Arg[string]{
 		Info: spec.Info{Name: "guide", Help: "what is to be measured, step by step", Example: "erd"},
 		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
-			{Value: "erd", Words: w("measure erd", "measure the erd", "measuring erd", "find the erd", "measure my erd", "measure rim erd", de("erd messen"), fr("mesurer l'erd"))},
+			{Value: "erd", Words: w("measure erd", "how do i measure erd", "how to measure erd", "how do you measure erd", "how is erd measured", "mesurer erd", "medir erd", "misurare erd", "measure the erd", "measuring erd", "find the erd", "measure my erd", "measure rim erd", de("erd messen"), fr("mesurer l'erd"))},
 			{Value: "hub", Words: w("measure flange offsets", "measure the flange offsets", "measure offsets", "measure flanges", "measure the flanges", "measure hub", "measure the hub", "measure a hub", "measure this hub", "measure my hub", "measuring a hub", "no data on this hub", "no data on the hub", "no data for this hub", "walk me through measuring", "walk me through a hub", de("nabe messen", "nabe vermessen"), fr("mesurer le moyeu"), es("medir el buje"), it("misurare il mozzo"))},
 			{Value: "circle", Words: w("measure circle", "measure the circle", "measure pcd", "measure the pcd", "measure hole circle", "measure the hole circle", "measure spoke circle", de("lochkreis messen"))},
-			{Value: "inner", Words: w("measure inner", "measure rim", "measure the rim", "measure my rim", "measure inner width", "measure the inner width", "measure rim width", "measure the rim width", "measure internal width", de("maulweite messen", "innenbreite messen"), fr("mesurer la jante"))},
+			{Value: "inner", Words: w("help me measure my rim", "measure inner", "measure rim", "measure the rim", "measure my rim", "measure inner width", "measure the inner width", "measure rim width", "measure the rim width", "measure internal width", de("maulweite messen", "innenbreite messen"), fr("mesurer la jante"))},
 			{Value: "gap", Words: w("measure gap", "measure frame", "measure the frame", "measure frame gap", "measure the frame gap", "measure the gap", "measure frame clearance", "measure clearance", de("rahmenbreite messen"))},
 			{Value: "tyre", Words: w("measure tyre", "measure tire", "measure the tire", "measure tyre width", "measure the tyre", "measure my tyre", "measure a tyre", "measure tire width", de("reifenbreite messen"), fr("mesurer le pneu"))},
 		}}},
@@ -321,7 +321,13 @@ var (
 	across    = taken("across", "between the outer edges of two opposite holes", "60.5 mm", 20, 400, w("across", "hole to opposite hole", "outer edge to outer edge", "edge to edge"))
 	pitch     = taken("pitch", "between the middles of two neighbouring holes", "11.3 mm", 4, 150, w("pitch", "apart", "next holes are", "next holes", "next hole", "neighbouring holes are", "hole to next hole", "hole spacing", de("lochabstand"), fr("entre trous voisins"), es("entre agujeros"), it("tra fori vicini")))
 	rods      = taken("rods", "length of each of the two rods", "280 mm", 50, 400, w("rods", "rod", "two rods", "rods of", "each rod", de("stäbe", "stab"), fr("tiges"), es("varillas"), it("aste")))
-	between   = taken("between", "between the inner ends of the rods; negative where they overlap", "12 mm", -400, 600, w("between", "gap between", "between them", "between the rods", "between the ends", "overlap", de("dazwischen", "abstand der stäbe"), fr("entre les tiges"), es("entre las varillas"), it("tra le aste")))
+	between   = &spec.Arg[measure]{
+		Info: spec.Info{Name: "between", Help: "between the inner ends of the rods; negative where they overlap", Example: "12 mm",
+			Words: w("between", "gap between", "between them", "between the rods", "between the ends", "overlap", de("dazwischen", "abstand der stäbe"), fr("entre les tiges"), es("entre las varillas"), it("tra le aste")),
+			Hints: w("gap")},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: -400 * mm, Most: 600 * mm, Cued: true, Strict: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: -400, To: 600}}}},
+	}
 )
 
 // taken is a length that somebody measures.
@@ -366,7 +372,7 @@ var (
 	}
 	depth = &spec.Arg[measure]{
 		Info: spec.Info{Name: "depth", Help: "depth of the rim, from its bed to the spoke side", Example: "45 mm",
-			Words: w("deep", "depth", "rim depth", "deep rim", "deep rims", "tall", de("hoch", "felgenhöhe", "tief"), fr("hauteur", "profonde"), es("perfil", "profundidad"), it("profilo", "profondità"))},
+			Words: w("deep", "depth", "rim depth", "deep rim", "deep rims", "tall", de("hoch", "hohe", "hoher", "hohen", "felgenhöhe", "tief", "tiefe"), fr("hauteur", "profonde"), es("perfil", "profundidad"), it("profilo", "profondità"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 8 * mm, Most: 110 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 8, To: 110}}}},
 	}
@@ -528,21 +534,21 @@ var (
 	}
 	side = &spec.Arg[[]read.Spot]{
 		Info: spec.Info{Name: "side", Help: "how far the rim stands off sideways, and at which spoke from the valve", Example: "0.8 mm right at 5, 0.6 mm left at 12",
-			Words: w("wobble", "wobbles", "side", "sideways", "lateral", "runout", "run out", "run-out", "out of true", "buckle", "seitenschlag", de("seitenschlag", "schlag", "achter"), fr("voile"), es("alabeo", "descentrado"), it("sbandamento"))},
+			Words: w("wobble", "wobbles", "side", "sideways", "lateral", "runout", "run out", "run-out", "out of true", "buckle", "seitenschlag", de("seitenschlag", "schlag", "achter"), fr("voile", "voile de"), es("alabeo", "descentrado"), it("sbandamento"))},
 		As: read.Spots{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 0.01 * mm, Most: 25 * mm, Cued: true, Many: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 0.05, To: 25}}},
 			Plus: []string{"right", "r", "rechts", "droite", "derecha", "destra"}, Minus: []string{"left", "l", "links", "gauche", "izquierda", "sinistra"}},
 	}
 	hop = &spec.Arg[[]read.Spot]{
 		Info: spec.Info{Name: "hop", Help: "how far the rim stands out of round, and at which spoke from the valve", Example: "0.6 mm out at 9",
-			Words: w("hop", "hops", "out of round", "egg", "radial", "high spot", "low spot", "flat spot", "dip", de("höhenschlag"), fr("saut", "faux rond"), es("salto"), it("salto"))},
+			Words: w("hop", "hops", "out of round", "egg", "radial runout", "radial run out", "high spot", "low spot", "flat spot", "dip", de("höhenschlag"), fr("saut", "faux rond"), es("salto"), it("salto"))},
 		As: read.Spots{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 0.01 * mm, Most: 25 * mm, Cued: true, Many: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 0.05, To: 25}}},
-			Plus: []string{"out", "outward", "outwards", "high", "up", "hoch", "außen"}, Minus: []string{"in", "inward", "inwards", "low", "down", "flat", "tief", "innen"}},
+			Plus: []string{"out", "outward", "outwards", "high", "up", "hoch", "außen"}, Minus: []string{"in", "inward", "inwards", "low", "down", "flat", "tief", "innen"}, Inward: []string{"flat spot", "low spot", "dip"}},
 	}
 	dish = &spec.Arg[measures]{
 		Info: spec.Info{Name: "dish", Help: "gap under the dishing gauge and the side it is on, or the gaps of both sides or before and after the wheel was flipped", Example: "3 mm left",
-			Words: w("dish", "gap", "gap on", "gap of", "dish tool", "dish gauge", "dishing", "dishing tool", "dishing gauge", "dish stick", "flipped", "flipped the wheel", "flip the wheel", "turned round", "turned around", "out of dish", "off centre", "off center", de("zentrierlehre", "mittigkeit", "außermittig", "umgedreht"), fr("centrage", "parapluie", "retournée", "retourné"), es("paraguas", "centrado"), it("centratura", "campanatura"))},
+			Words: w("dish", "gap", "gap on", "gap of", "dish tool", "dish gauge", "dishing", "dishing tool", "dishing gauge", "dish stick", "flipped", "flipped the wheel", "flip the wheel", "turned round", "turned around", "out of dish", "off centre", "off center", "of centre", "of center", de("zentrierlehre", "mittigkeit", "außermittig", "umgedreht"), fr("centrage", "parapluie", "retournée", "retourné"), es("paraguas", "centrado"), it("centratura", "campanatura"))},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Most: 25 * mm, Cued: true, Turned: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 0, To: 25}}}},
 	}

@@ -79,7 +79,7 @@ func TestPhrases(t *testing.T) {
 		`does 1psi even matter lol`:                                          `help what:one-psi`,
 		`2.25 or 2.5 for mud`:                                                `help what:mud-tyre-width`,
 		`75kg 29x2.25 mud`:                                                   `pressure rider:"75 kg" tyre:29x2.25 ground:mud`,
-		`60kg xc are 28 spokes enough`:                                       `symptom what:spoke-count rider:"60 kg" riding:xc`,
+		`60kg xc are 28 spokes enough`:                                       `help what:spoke-count rider:"60 kg" riding:xc`,
 		`is 24 spokes enough`:                                                `help what:spoke-count`,
 		`bottom bracket creaks`:                                              `help what:bottom-bracket-creaks`,
 		`bb creaks when climbing`:                                            `help what:bottom-bracket-creaks`,

@@ -60,7 +60,7 @@ func symptom(deps Deps) *spec.Command {
 		// numbers are no question of their own.
 		Wants:    []spec.Want{{Any: []spec.Option{what}, Weight: 1.3}},
 		Weight:   0.3,
-		Suits:    func(r spec.Request) bool { return tellsOf(r) || asksOf(r) },
+		Suits:    tellsOf,
 		Examples: []string{"burped in a corner at 20 psi front", "rim pings on rocks rear 23psi", "clicking rear wheel when climbing"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			id, ok := what.Of(req)
@@ -96,15 +96,6 @@ func tellsOf(r spec.Request) bool {
 	}
 	a, ok := article(id)
 	return ok && a.Kind == articles.Symptom
-}
-
-// asksOf reports whether a request is a question of somebody whose weight leads
-// on: "55 kg, 24 spokes enough?". Without it, it is for help.
-func asksOf(r spec.Request) bool {
-	id, _ := what.Of(r)
-	a, ok := article(id)
-	_, weighed := rider.Of(r)
-	return ok && a.Kind == articles.Question && weighed
 }
 
 // verdicts say whether to ride on.

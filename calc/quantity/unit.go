@@ -94,7 +94,7 @@ var table = [units]unit{
 	PSIUnit:    {"psi", KindPressure, PSI, 0, []string{"psis", "lbs/in2"}},
 	BarUnit:    {"bar", KindPressure, Bar, 0, []string{"bars", "bares"}},
 	KPAUnit:    {"kPa", KindPressure, Kilopascal, 0, []string{"kilopascal", "kilopascals"}},
-	DegC:       {"°C", KindTemperature, 1, zeroCelsius, []string{"c", "degc", "celsius", "centigrade", "grad"}},
+	DegC:       {"°C", KindTemperature, 1, zeroCelsius, []string{"c", "degc", "celsius", "centigrade", "grad", "degré", "degrés", "degres", "grado", "grados", "gradi"}},
 	DegF:       {"°F", KindTemperature, 5.0 / 9, 459.67 * 5 / 9, []string{"f", "degf", "fahrenheit"}},
 	DegreeUnit: {"°", KindAngle, float64(Degree), 0, []string{"deg", "degree", "degrees"}},
 	L:          {"l", KindVolume, float64(Litre), 0, []string{"litre", "litres", "liter", "liters", "litro", "litros", "litri"}},

@@ -43,10 +43,13 @@ const (
 	costOneTyre    = 1.2  // the only tyre of a line as one that changes
 	// a wheel's number apart from the tyre's width: "29er hardtail, 2.4 tyres"
 	costWheel, costWheelEnded = 0.6, 1.2
-	costWidth                 = 0.4  // the width, where the line names a wheel for sure
-	costRepeat                = 0.3  // a number said twice
-	costHubRim                = -1.6 // two counts of holes, of hub and rim by name
-	costAdded                 = 0.8  // "+12 kg" for a command that takes it as any load
+	costWidth                 = 0.4   // the width, where the line names a wheel for sure
+	costRepeat                = 0.3   // a number said twice
+	costNamed                 = -0.05 // a name behind its cue, whatever else its words may mean
+	costLater                 = 0.01  // a size behind others, of which the first two are compared
+	costMounted               = 0.5   // a hinted pressure that stands on a rim: "put 2.2 on 35 mm rims"
+	costHubRim                = -1.6  // two counts of holes, of hub and rim by name
+	costAdded                 = 0.8   // "+12 kg" for a command that takes it as any load
 	// a bare number read in another unit than the line names
 	costOtherUnit = 0.8
 )
@@ -176,7 +179,8 @@ func (s *scan) idle(i int) bool {
 	t := s.tokens[i]
 	switch t.kind {
 	case word:
-		return s.role[i]&(1<<fills|1<<ends) != 0 && s.role[i]&(1<<cues|1<<means) == 0
+		return s.role[i]&(1<<fills|1<<ends) != 0 && s.role[i]&(1<<cues|1<<means) == 0 ||
+			t.text == "to" && s.isWord(i+1, "the") && i+2 < len(s.tokens) && s.end[i+2] != (endAt{}) // "2 mm to the right"
 	case mark:
 		return t.text == ":" || t.text == "=" || t.text == "(" || t.text == "-" || t.text == "@" || t.text == "."
 	}
@@ -329,6 +333,20 @@ func (s *scan) bidRepeats() {
 				s.offer(bid{from: int8(v.from), to: int8(v.to), option: -1, cost: costRepeat})
 				break
 			}
+		}
+	}
+}
+
+// bidWheelAgain takes a wheel's name that a full size repeats: "20 inch bmx, 20x1.75".
+func (s *scan) bidWheelAgain() {
+	for _, m := range s.tyres {
+		if m.mark.Width > 0 || m.cued || m.seat {
+			continue
+		}
+		if slices.ContainsFunc(s.tyres, func(o tyreMark) bool {
+			return o.from > m.to && o.mark.Width > 0 && s.tokens[o.from].num == s.tokens[m.from].num && s.isWord(o.from+1, "x")
+		}) {
+			s.offer(bid{from: int8(m.from), to: int8(m.to), option: -1, cost: costRepeat})
 		}
 	}
 }

@@ -79,13 +79,17 @@ func (s *scan) bidCartridges() {
 		if !ok {
 			continue
 		}
-		for i := 0; i+2 < len(s.tokens); i++ {
+		for i := 0; i+1 < len(s.tokens); i++ {
 			count := s.tokens[i]
-			if count.kind != number || count.num != math.Trunc(count.num) || count.num < 1 || count.num > mostCartridges || !s.isWord(i+1, "x") {
+			if count.kind != number || count.num != math.Trunc(count.num) || count.num < 1 || count.num > mostCartridges {
 				continue
 			}
-			v, ok := s.valAt(i + 2)
-			if !ok || v.pair {
+			at := i + 1
+			if s.isWord(at, "x") || s.isWord(at, "times") || s.isWord(at, "mal") {
+				at++
+			}
+			v, ok := s.valAt(at)
+			if !ok || v.pair || at == i+1 && v.a.Unit != quantity.G { // "two 16 g"
 				continue
 			}
 			m := v.a

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"slices"
 	"strings"
 
 	"spokeword/calc/quantity"
@@ -25,8 +26,8 @@ var endWords = []struct {
 	which spec.Which
 	words spec.Words
 }{
-	{spec.FrontRear, spec.FirstOnly, spec.W("front", "fr", "frnt", "f", "fronts", spec.De("vorne", "vorn", "vorderrad"), spec.Fr("avant", "devant"), spec.Es("delante", "delantera", "delantero"), spec.It("davanti", "anteriore"))},
-	{spec.FrontRear, spec.SecondOnly, spec.W("rear", "back", "rr", "r", "rears", spec.De("hinten", "hinterrad"), spec.Fr("arrière", "arriere", "derrière"), spec.Es("detrás", "detras", "trasera", "trasero"), spec.It("dietro", "posteriore"))},
+	{spec.FrontRear, spec.FirstOnly, spec.W("front", "fr", "frnt", "f", "fronts", spec.De("vorne", "vorn", "vorderrad"), spec.Fr("avant", "devant", "l'avant", "à l'avant"), spec.Es("delante", "delantera", "delantero", "adelante"), spec.It("davanti", "anteriore"))},
+	{spec.FrontRear, spec.SecondOnly, spec.W("rear", "back", "rr", "r", "rears", spec.De("hinten", "hinterrad"), spec.Fr("arrière", "arriere", "derrière", "l'arrière", "à l'arrière", "l'arriere"), spec.Es("detrás", "detras", "trasera", "trasero", "atrás", "atras"), spec.It("dietro", "posteriore"))},
 	{spec.FrontRear, spec.Both, spec.W("both", "both ends", "f and r", "front and rear", "front and back", "front rear", "front back", "front n rear", "front n back", "f r", "f n r", "f+r", spec.De("beide", "vorne und hinten", "vorn und hinten", "vorne hinten", "vorn hinten", "vorne wie hinten"), spec.Fr("les deux", "devant derrière", "devant et derrière", "avant arrière", "avant et arrière", "devant derriere", "avant arriere"), spec.Es("ambos", "ambas", "delante y detrás", "delante y detras", "delante detrás", "delantera y trasera"), spec.It("entrambi", "entrambe", "davanti e dietro", "davanti dietro", "anteriore e posteriore"))},
 	{spec.LeftRight, spec.FirstOnly, spec.W("left", "lh", "l", "nds", "non drive", "non drive side", "non-drive side", "non-drive", "left side", spec.De("links"), spec.Fr("gauche"), spec.Es("izquierda", "izquierdo"), spec.It("sinistra", "sinistro"))},
 	{spec.LeftRight, spec.SecondOnly, spec.W("right", "rh", "r", "ds", "drive side", "drive", "cassette side", "right side", spec.De("rechts"), spec.Fr("droite"), spec.Es("derecha", "derecho"), spec.It("destra", "destro"))},
@@ -44,9 +45,9 @@ var commonWords = map[role]spec.Words{
 		"what", "whats", "wat", "wots", "wot", "which", "who", "whos", "how", "when", "where", "whether", "if", "then", "than", "so", "as", "because",
 		"and", "n", "but", "with", "w", "without", "for", "of", "to", "at", "on", "in", "into", "from", "by", "about", "off", "out", "over", "under", "up", "per", "via", "between", "btwn",
 		"please", "pls", "plz", "thanks", "thx", "ta", "cheers", "hi", "hello", "hey", "morning", "evening", "mate", "guys", "folks", "all", "there", "here", "hiya", "good", "day",
-		"ok", "okay", "okey", "right now", "now", "today", "tomorrow", "tmrw", "tonight", "later", "soon", "again please", "just", "only", "really", "very", "too", "also", "even", "still", "maybe", "about right", "roughly", "around", "approx", "approximately", "say", "says", "tell", "know", "wonder", "wondering", "think", "help", "question", "quick", "quickly", "lol", "wtf", "btw", "fyi", "hmm", "um", "er", "yes", "no", "not", "sure", "well",
+		"ok", "okay", "okey", "right now", "now", "today", "tomorrow", "tmrw", "tonight", "later", "soon", "again please", "just", "only", "really", "very", "too", "also", "even", "still", "maybe", "about right", "roughly", "around", "approx", "approximately", "say", "says", "tell", "know", "wonder", "wondering", "think", "help", "question", "quick", "quickly", "enough", "alright", "lol", "wtf", "btw", "fyi", "hmm", "um", "er", "yes", "no", "not", "sure", "well",
 		"one", "ones", "thing", "things", "stuff", "something", "sumthing", "use", "using", "used", "run", "running", "runs", "ride", "rides", "riding", "rider", "riders", "bike", "bikes", "wheel", "wheels", "set", "setup", "set-up", "start", "begin", "kit", "fit", "best", "right", "correct", "proper", "good", "great", "better", "fine", "true", "actually", "exactly", "myself", "own", "new", "ready", "work", "works", "working", "making", "make", "makes", "made", "put", "give", "gimme", "show", "compute", "calculate", "calc", "work out", "it is", "looking", "look", "looks", "been told", "told", "bought", "buying", "buy", "having", "he has", "wide", "width", "each", "every", "everyone", "someone", "customer", "cust", "club", "shop", "counter", "waiting", "race", "sunday", "saturday", "friday", "monday", "tuesday", "wednesday", "thursday", "weekend", "time", "first", "ever", "much", "many", "long", "big", "small", "same thing", "mean", "means", "called", "marked", "written", "sidewall", "would be", "my mate", "hello there", "trail crew", "trail day", "trail days", "trail work", "trail building", "dig day", "good morning", "good evening", "could you", "can you", "would you", "thank you", "if you can", "when you have a minute", "x", "measures", "measure", "measured at", "full suspension", "full sus", "vtt", "mtb", "mountain bike", "mountainbike", "possible", "squeeze", "together", "loaded",
-		spec.De("rein", "soll rein", "muss", "mehr", "weniger", "wiegt", "wird", "werden", "über", "unter", "kein", "keine", "hier", "dann", "mal", "so", "ja", "nein", "gerade", "neu", "neue", "neuen", "alt", "alte", "der", "die", "das", "den", "dem", "ein", "eine", "einen", "einem", "mein", "meine", "meinen", "meinem", "ich", "wir", "du", "er", "sie", "es", "ist", "sind", "bin", "war", "hat", "habe", "und", "aber", "mit", "ohne", "für", "von", "zu", "zum", "zur", "auf", "bei", "aus", "nach", "im", "am", "wie", "viel", "viele", "wieviel", "was", "welche", "welcher", "welches", "welchen", "wer", "wo", "bitte", "danke", "hallo", "moin", "servus", "guten", "morgen", "tag", "nicht", "nur", "auch", "noch", "schon", "geht", "gut", "passt", "soll", "kann", "brauche", "brauch", "rad", "fahre", "fahren", "fahrer", "breit", "gewicht", "heute"),
+		spec.De("rein", "soll rein", "muss", "mehr", "weniger", "wiegt", "wird", "werden", "über", "unter", "kein", "keine", "hier", "dann", "mal", "so", "ja", "nein", "gerade", "neu", "neue", "neuen", "alt", "alte", "der", "die", "das", "den", "dem", "ein", "eine", "einen", "einem", "mein", "meine", "meinen", "meinem", "ich", "wir", "du", "er", "sie", "es", "ist", "sind", "bin", "war", "hat", "habe", "und", "aber", "mit", "ohne", "für", "von", "zu", "zum", "zur", "auf", "bei", "aus", "nach", "im", "am", "wie", "viel", "viele", "wieviel", "was", "welche", "welcher", "welches", "welchen", "wer", "wo", "bitte", "danke", "hallo", "moin", "servus", "guten", "morgen", "tag", "nicht", "nur", "auch", "noch", "schon", "geht", "gut", "passt", "soll", "kann", "brauche", "brauch", "rad", "fahre", "fahren", "breit", "gewicht", "heute"),
 		spec.Fr("fais", "j'ai", "roule", "ce", "cet", "cette", "c'est", "cest", "qu'un", "qu'une", "est-ce", "d'un", "d'une", "j'ai", "jai", "puis-je", "peut", "on", "faut", "mettre", "gonfler", "monter", "moi", "tous", "terrain", "besoin", "avoir", "quoi", "le", "la", "les", "un", "une", "des", "du", "de", "mon", "ma", "mes", "je", "tu", "il", "elle", "nous", "vous", "est", "sont", "suis", "et", "mais", "avec", "sans", "pour", "sur", "dans", "par", "au", "aux", "en", "quel", "quelle", "quels", "quelles", "combien", "comment", "bonjour", "salut", "merci", "svp", "pas", "vélo", "velo", "roue", "ça", "ca", "va"),
 		spec.Es("vale", "ruedas", "llevo", "tengo", "puedo", "poner", "necesito", "debo", "mejor", "va", "bien", "este", "esta", "el", "los", "las", "una", "unos", "del", "mi", "mis", "yo", "es", "son", "soy", "y", "pero", "con", "sin", "para", "por", "sobre", "que", "qué", "cuál", "cual", "cuánta", "cuanta", "cuánto", "cuanto", "cómo", "como", "hola", "gracias", "favor", "bici", "rueda", "si", "no"),
 		spec.It("da", "di", "gonfio", "gonfiare", "va", "bene", "posso", "devo", "mettere", "serve", "ho", "ruote", "questo", "questa", "lo", "gli", "uno", "una", "della", "delle", "dei", "mio", "mia", "miei", "io", "è", "sono", "e", "ma", "senza", "per", "su", "sul", "sulla", "che", "quale", "quanta", "quanto", "quanti", "come", "ciao", "grazie", "favore", "bici", "ruota"),
@@ -56,7 +57,7 @@ var commonWords = map[role]spec.Words{
 		spec.De("kinder", "stunden", "jahre", "leute"), spec.Fr("heures", "ans", "enfants"), spec.Es("horas", "años"), spec.It("ore", "anni")),
 	shadows: spec.W("lost", "has lost", "dropped by", "lost about", "loses", "gauge starts at", "gauge begins at", "starts at", "begins at", "starts from", "after", "gauge only reads", "gauge from", "aged", "age", "number", "no.", "flange to flange", "meter says", "meter reads", "meter shows", "between the flanges", "between flanges", "flange spacing", "flange to flange distance"),
 	repeats: spec.W("same", "same but", "same as", "again", "same wheel", "same bike", "same again", "as before", "like before", "last ride", "last time", "what about", "how about", "and with", "and if", "instead",
-		spec.De("wie vorher", "gleiche", "gleich", "dasselbe", "nochmal"), spec.Fr("pareil", "même", "meme"), spec.Es("igual", "lo mismo"), spec.It("uguale", "stesso", "lo stesso")),
+		spec.De("wie vorher", "gleiche", "das gleiche", "gleich", "dasselbe", "nochmal", "und bei", "und mit"), spec.Fr("pareil", "même", "meme", "la même chose", "et avec", "et pour"), spec.Es("igual", "lo mismo"), spec.It("uguale", "stesso", "lo stesso")),
 }
 
 // plainWords are common words that say nothing here but are a slip away from
@@ -79,6 +80,53 @@ var numberWords = map[string]float64{
 	"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80, "ninety": 90, "hundred": 100,
 }
 
+// foreignNumbers are the spoken numbers of other languages than English. "Neuf"
+// is new as well, "sei" is "you are", "due" and "once" are English: they are left
+// out, or count only within a longer word.
+var foreignNumbers = func() map[string]float64 {
+	all := map[string]float64{}
+	row := func(from, step int, words string) {
+		for i, w := range strings.Fields(words) {
+			all[w] = float64(from + i*step)
+		}
+	}
+	row(2, 1, "zwei drei vier fünf sechs sieben acht neun zehn elf zwölf dreizehn vierzehn fünfzehn sechzehn siebzehn achtzehn neunzehn")
+	row(20, 10, "zwanzig dreißig vierzig fünfzig sechzig siebzig achtzig neunzig")
+	row(2, 1, "deux trois quatre cinq six sept huit")
+	row(10, 1, "dix onze douze treize quatorze quinze seize")
+	row(20, 10, "vingt trente quarante cinquante soixante")
+	row(2, 1, "dos tres cuatro cinco seis siete ocho nueve diez")
+	row(20, 10, "veinte treinta cuarenta cincuenta sesenta setenta ochenta noventa")
+	row(21, 1, "veintiuno veintidós veintitrés veinticuatro veinticinco veintiséis veintisiete veintiocho veintinueve")
+	row(3, 1, "tre quattro cinque")
+	row(7, 1, "sette otto nove dieci undici dodici tredici quattordici quindici sedici diciassette diciotto diciannove")
+	row(20, 10, "venti trenta quaranta cinquanta sessanta settanta ottanta novanta")
+	for i, ten := range strings.Fields("zwanzig dreißig vierzig fünfzig sechzig siebzig achtzig neunzig") {
+		for k, one := range strings.Fields("ein zwei drei vier fünf sechs sieben acht neun") {
+			all[one+"und"+ten] = float64(21 + 10*i + k)
+		}
+	}
+	for i, ten := range strings.Fields("venti trenta quaranta cinquanta sessanta settanta ottanta novanta") {
+		for k, one := range strings.Fields("uno due tre quattro cinque sei sette otto nove") {
+			stem := ten
+			if k == 0 || k == 7 {
+				stem = ten[:len(ten)-1] // ventuno, ventotto
+			}
+			all[stem+one] = float64(21 + 10*i + k)
+		}
+	}
+	return all
+}()
+
+// spokenNumber returns the number that a word says.
+func spokenNumber(w string) (float64, bool) {
+	n, ok := numberWords[w]
+	if !ok {
+		n, ok = foreignNumbers[w]
+	}
+	return n, ok
+}
+
 // numberTokens puts spoken numbers together: "twenty nine by two point four"
 // becomes 29 by 2.4. "One" counts only within a longer number or before
 // "point" or a unit, since it is mostly a pronoun.
@@ -86,7 +134,7 @@ func numberTokens(tokens []token) []token {
 	any := false
 	for _, t := range tokens {
 		if t.kind == word {
-			if _, ok := numberWords[t.text]; ok || t.text == "minus" {
+			if _, ok := spokenNumber(t.text); ok || minuses[t.text] {
 				any = true
 			}
 		}
@@ -97,9 +145,7 @@ func numberTokens(tokens []token) []token {
 	out := make([]token, 0, len(tokens))
 	for i := 0; i < len(tokens); {
 		if minus(tokens, i) {
-			n := tokens[i+1]
-			n.num, n.text, n.raw, n.glued = -n.num, "-"+n.text, tokens[i].raw+" "+n.raw, tokens[i].glued
-			out = append(out, n)
+			out = append(out, negative(tokens[i], tokens[i+1]))
 			i += 2
 			continue
 		}
@@ -109,21 +155,30 @@ func numberTokens(tokens []token) []token {
 			i++
 			continue
 		}
-		text := quantity.Exact(v)
-		raw := make([]string, 0, to-i)
-		for _, t := range tokens[i:to] {
-			raw = append(raw, t.raw)
+		n := token{kind: number, text: quantity.Exact(v), num: v, raw: rawOf(tokens[i:to])}
+		if last := len(out) - 1; last >= 0 && v > 0 && out[last].kind == word && minuses[out[last].text] {
+			out[last] = negative(out[last], n) // "minus five"
+		} else {
+			out = append(out, n)
 		}
-		out = append(out, token{kind: number, text: text, num: v, raw: strings.Join(raw, " ")})
 		i = to
 	}
 	return out
 }
 
+// negative is a number behind the word for minus.
+func negative(minus, n token) token {
+	n.num, n.text, n.raw, n.glued = -n.num, "-"+n.text, minus.raw+" "+n.raw, minus.glued
+	return n
+}
+
 // minus reports whether "minus" and a positive number stand at token i.
 func minus(tokens []token, i int) bool {
-	return tokens[i].kind == word && tokens[i].text == "minus" && i+1 < len(tokens) && tokens[i+1].kind == number && tokens[i+1].num > 0
+	return tokens[i].kind == word && minuses[tokens[i].text] && i+1 < len(tokens) && tokens[i+1].kind == number && tokens[i+1].num > 0
 }
+
+// minuses are the words that stand before a number below nought.
+var minuses = map[string]bool{"minus": true, "moins": true, "menos": true, "meno": true}
 
 // spoken reads a spoken number at token i.
 func spoken(tokens []token, i int) (v float64, to int, ok bool) {
@@ -132,10 +187,13 @@ func spoken(tokens []token, i int) (v float64, to int, ok bool) {
 		return 0, i, false
 	}
 	v = whole
-	if to < len(tokens) && tokens[to].text == "point" {
+	if part, end, ok := spokenPart(tokens, to); ok {
+		return v + part, end, true
+	}
+	if to < len(tokens) && points[tokens[to].text] {
 		place, digits := 0.1, to+1
 		for digits < len(tokens) {
-			d, isDigit := numberWords[tokens[digits].text]
+			d, isDigit := spokenNumber(tokens[digits].text)
 			if !isDigit || d > 9 {
 				break
 			}
@@ -159,13 +217,39 @@ func spoken(tokens []token, i int) (v float64, to int, ok bool) {
 	return v, to, true
 }
 
+// points are the words for the decimal mark.
+var points = map[string]bool{"point": true, "komma": true, "virgule": true, "coma": true, "virgola": true, "comma": true}
+
+// spokenPart reads what follows a whole number in words: "and a half".
+func spokenPart(tokens []token, i int) (float64, int, bool) {
+	said := func(k int, texts ...string) bool {
+		return k < len(tokens) && tokens[k].kind == word && slices.Contains(texts, tokens[k].text)
+	}
+	if !said(i, "and") {
+		return 0, i, false
+	}
+	j := i + 1
+	if said(j, "a", "one") {
+		j++
+	}
+	switch {
+	case said(j, "half"):
+		return 0.5, j + 1, true
+	case said(j, "quarter"):
+		return 0.25, j + 1, true
+	case said(j, "three") && said(j+1, "quarters"):
+		return 0.75, j + 2, true
+	}
+	return 0, i, false
+}
+
 func spokenWhole(tokens []token, i int) (float64, int, bool) {
 	total, to := 0.0, i
 	last := 1000.0
 	for to < len(tokens) && tokens[to].kind == word {
-		n, ok := numberWords[tokens[to].text]
+		n, ok := spokenNumber(tokens[to].text)
 		if !ok && last == 100 && tokens[to].text == "and" && to+1 < len(tokens) { // a hundred and ten
-			if n, ok = numberWords[tokens[to+1].text]; ok && n < 100 {
+			if n, ok = spokenNumber(tokens[to+1].text); ok && n < 100 {
 				to++
 			}
 		}

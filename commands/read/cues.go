@@ -254,7 +254,9 @@ func (s *scan) inheritBack(option, v int, endsAt []int) {
 		if !joined || endsAt[j] < 0 {
 			return
 		}
-		v = endsAt[j]
+		if v = endsAt[j]; s.vals[v].pair {
+			return // "36/21, 32h": those are of two sides
+		}
 		s.cues = append(s.cues, cued{option, v, s.vals[v].from, s.vals[v].to, costInherited, false, false})
 	}
 }
@@ -270,6 +272,9 @@ func (s *scan) cueBeside(o, from, to int) (int, int, bool) {
 				continue
 			}
 			j := m.to
+			if s.isWord(j, "a") || s.isWord(j, "an") {
+				j++ // "going to a 29x2.6"
+			}
 			for k := 0; k < 3 && s.idle(j) && j < from; k++ {
 				j++
 			}

@@ -218,6 +218,9 @@ func (f Counts) join(e []spec.Ends[any]) any {
 		m := typed[quantity.Measure](x)
 		all[i] = spec.Ends[int]{First: int(m.First.Number), Second: int(m.Second.Number), Which: m.Which}
 	}
+	if f.Axis == spec.HubRim && len(all) == 1 && all[0].Which == spec.FirstOnly {
+		all[0] = spec.OneFor(all[0].First) // a "32h hub" is for a rim of as many
+	}
 	return all
 }
 

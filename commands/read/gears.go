@@ -93,7 +93,8 @@ func (s *scan) bidRings() {
 		return
 	}
 	for i := 1; i+1 < len(s.tokens); i++ {
-		if !(s.isWord(i, "to") || s.isWord(i, "for") || s.isMark(i, ">")) || s.tokens[i+1].kind != number {
+		either := s.has(i, joins) // "30t or 32t ring"
+		if !(s.isWord(i, "to") || s.isWord(i, "for") || s.isMark(i, ">") || either) || s.tokens[i+1].kind != number {
 			continue
 		}
 		from := i // back over "t ring" to the number
@@ -105,11 +106,19 @@ func (s *scan) bidRings() {
 			to++
 		}
 		cuedBefore := s.cueTo(ring, from-1)
+		if either && !cuedBefore {
+			if to < len(s.tokens) && s.cueTo(ring, to) {
+				to++
+			} else if !s.cueTo(ring, i-1) {
+				continue
+			}
+			cuedBefore = from+1 == i
+		}
 		if s.tokens[from].kind != number || from+1 == i && !cuedBefore || from+1 < i && !s.cueTo(ring, i-1) {
 			continue
 		}
 		a, b := quantity.Measure{Number: s.tokens[from].num}, quantity.Measure{Number: s.tokens[i+1].num}
-		if cuedBefore {
+		if s.cueTo(ring, from-1) {
 			from--
 		}
 		if n := s.r.options[ring].numbers; n.holds(a) && n.holds(b) && a.Number >= 20 && b.Number >= 20 && a.Number <= 60 && b.Number <= 60 {

@@ -199,6 +199,9 @@ func (l *lexer) number(i int) int {
 		return i
 	}
 	l.tokens = append(l.tokens, token{kind: number, text: s[start:i], num: v})
+	if i+1 < len(s) && s[i] == '\'' && s[i+1]|0x20 == 's' && (i+2 == len(s) || !isLetter(s[i+2])) {
+		i++ // "my 30's"
+	}
 	return i
 }
 

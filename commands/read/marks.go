@@ -321,8 +321,8 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 	wheel := slices.ContainsFunc(s.tyres, func(m tyreMark) bool { return m.mark.Width == 0 && m.cost <= costWheel })
 	for i, m := range s.tyres {
 		s.steps++
-		if s.listed(m) {
-			continue
+		if s.listed(m) || m.mark.Width == 0 && s.spokesCounted(m.to) {
+			continue // "28 vs 32 spokes": no wheel
 		}
 		from, to, cost := m.from, m.to, m.cost
 		if wheel && m.bare() {
@@ -346,6 +346,11 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 		hinted, names := false, s.r.options[o].form.(Tyres).Names
 		if names && isCued && cueTo > to && cueTo < len(s.tokens) && s.tokens[cueTo].kind == number {
 			isCued = false // "27.5x2.8 in my 29": it announces the one behind
+		}
+		if (onlyCued || names) && isCued {
+			// the cue is its own
+		} else if s.changedTo(from, to) {
+			cost += costForeign // "going to a 29x2.6" is not the tyre that is ridden
 		}
 		if names && !lone && !isCued && !m.cued && !strings.HasSuffix(m.mark.Written, " mm") {
 			if cueFrom, cueTo, hinted = s.hintBeside(o, from, to); hinted {
@@ -378,7 +383,7 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 			continue
 		}
 		// pair: 29x2.5/29x2.4, 29x2.5/2.4, 2.5/2.4, 29/27.5
-		if s.isMark(m.to, "/") {
+		if s.isMark(m.to, "/") && !s.unlikeBehind(m) {
 			for _, w := range s.tyres[i+1:] {
 				if w.from != m.to+1 || w.cued {
 					continue
@@ -403,7 +408,7 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 			}
 			continue
 		}
-		if s.isMark(m.from-1, "/") && m.from >= 2 && s.number[m.from-2] {
+		if s.isMark(m.from-1, "/") && m.from >= 2 && s.number[m.from-2] && !s.unlikeBefore(m) {
 			continue // the second half of a pair
 		}
 		for _, w := range s.tyres[i+1:] { // 29x2.5 27.5x2.5: front and rear, as pairs are said
@@ -442,6 +447,34 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 			s.offerPlaced(b, spec.FrontRear)
 		}
 	}
+}
+
+// unlikeBehind reports whether a slash between blanks parts a mark from one that
+// is written in another way: "29x2.4 / 30 mm" are a tyre and a rim.
+func (s *scan) unlikeBehind(m tyreMark) bool {
+	return !s.tokens[m.to].glued && slices.ContainsFunc(s.tyres, func(o tyreMark) bool { return o.from == m.to+1 && unlike(m, o) })
+}
+
+func (s *scan) unlikeBefore(m tyreMark) bool {
+	return !s.tokens[m.from-1].glued && (slices.ContainsFunc(s.tyres, func(o tyreMark) bool { return o.to == m.from-1 && unlike(o, m) }) ||
+		!slices.ContainsFunc(s.tyres, func(o tyreMark) bool { return o.to == m.from-1 }))
+}
+
+func unlike(m, o tyreMark) bool {
+	return strings.HasSuffix(m.mark.Written, " mm") != strings.HasSuffix(o.mark.Written, " mm")
+}
+
+// changedTo reports whether a cue of the tyre that something is changed to
+// announces tokens from to to.
+func (s *scan) changedTo(from, to int) bool {
+	for o := range s.r.options {
+		if f, ok := s.r.options[o].form.(Tyres); ok && f.Cued {
+			if first, _, ok := s.cueBeside(o, from, to); ok && first < from {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // onlyTyre reports whether a mark is the only tyre or wheel of the line.
@@ -530,7 +563,7 @@ func (s *scan) bidSize(o int) {
 	if len(s.tyres) < 2 {
 		return
 	}
-	for _, m := range s.tyres {
+	for i, m := range s.tyres {
 		if s.listed(m) {
 			continue // of a list of readings
 		}
@@ -541,7 +574,12 @@ func (s *scan) bidSize(o int) {
 		if m.cued || m.mark.Seat == 0 && len(m.mark.Seats()) == 0 {
 			continue // a width alone is no size to compare
 		}
-		b := bid{from: int8(m.from), to: int8(m.to), option: int16(o), cost: cost, value: m.mark, later: name == "b"}
+		cost += costLater * float32(i)
+		to := m.to
+		if s.tyreWord(to) {
+			to++ // "27.5 tube in a 29 tyre"
+		}
+		b := bid{from: int8(m.from), to: int8(to), option: int16(o), cost: cost, value: m.mark, later: name == "b"}
 		s.offer(s.boxed(b, spec.Both))
 	}
 }

@@ -167,7 +167,7 @@ func (s *scan) bidName(m match, option int) {
 		if err != nil {
 			return
 		}
-		b := bid{from: int8(m.from), to: int8(i + 1), option: int16(option), cost: 0.1, value: name, free: true}
+		b := bid{from: int8(m.from), to: int8(i + 1), option: int16(option), cost: costNamed, value: name, free: true}
 		s.offer(s.boxed(b, spec.Both))
 	}
 }

@@ -29,7 +29,7 @@ func (s *scan) measures() {
 			w := s.measure(v.to + 1)
 			a, b := v.a, w.a
 			shareUnit(&a, &b)
-			if a.Kind() == b.Kind() {
+			if a.Kind() == b.Kind() && !s.apart(v, w) {
 				v = val{from: i, to: w.to, a: a, b: b, pair: true, spaced: w.spaced}
 			}
 		}
@@ -41,6 +41,16 @@ func (s *scan) measures() {
 		}
 		s.vals = append(s.vals, v)
 	}
+}
+
+// apart reports whether a slash between blanks parts two values of different
+// things: "80 kg / 29x2.4 / 30 mm".
+func (s *scan) apart(v, w val) bool {
+	if s.tokens[v.to].glued {
+		return false
+	}
+	sized := s.isWord(w.to, "x") && w.a.Unit == quantity.NoUnit && v.a.Unit != quantity.NoUnit
+	return sized || s.isWord(v.from-1, "x") && w.a.Unit == quantity.MM
 }
 
 // fractional reads a fraction at token i, alone or behind a whole number, with
@@ -78,6 +88,23 @@ func (s *scan) fractional(i int) (val, bool) {
 		v.spaced = !s.tokens[at+3].glued
 	}
 	return v, true
+}
+
+// mounted reports whether "on" and a number stand at token i: what stands
+// before is on a rim, and no pressure: "can i put 2.2 on 35 mm rims".
+func (s *scan) mounted(i int) bool {
+	if !s.has(i, hints) || !(s.isWord(i, "on") || s.isWord(i, "auf") || s.isWord(i, "sur") || s.isWord(i, "en") || s.isWord(i, "su")) {
+		return false
+	}
+	for j := i + 1; j < len(s.tokens) && j <= i+3; j++ {
+		if s.tokens[j].kind == number {
+			return true
+		}
+		if !s.has(j, fills) && !s.has(j, cues) {
+			return false
+		}
+	}
+	return false
 }
 
 // onlyNumber reports whether no number stands behind token i, nor before the
@@ -425,6 +452,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	from, to, cost := v.from, v.to, best.cost
 	if isCued {
 		from, to = min(best.from, from), max(best.to, to)
+		if _, rim := s.r.options[o].form.(Rims); rim && best.weak && s.isWord(v.from-1, "en") && nominal(v.a.Number) {
+			cost += costUnusual // "2,5 devant 2,4 derrière en 29": the wheel
+		}
 	} else {
 		cost = 0
 		if v.a.Unit == quantity.NoUnit && v.a.Number >= 0 && s.announcedFor(vi, o) {
@@ -432,6 +462,11 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			if _, placed := s.endOf(v.from, v.to, n.Axis); !placed || n.Axis != spec.HubRim {
 				cost = costClaimed
 			}
+		} else if v.a.Unit != quantity.NoUnit && s.announcedAs(vi, o, "newrim") {
+			cost = costForeign // "new rim 35 mm" is not the rim it is on
+		}
+		if _, rim := s.r.options[o].form.(Rims); rim && v.a.Number == 27.5 && v.a.Unit == quantity.NoUnit {
+			cost += costUnusual // the name of a wheel
 		}
 	}
 	if to < len(s.tokens) && s.tokens[to].kind == word && s.tokens[to].glued && v.a.Unit == quantity.NoUnit && !s.sizeLetter(to) {
@@ -501,6 +536,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			}
 		} else if best.weak {
 			cost += 0.45
+			if n.Kind == quantity.KindPressure && !v.pair && h.Unit == quantity.BarUnit && s.mounted(v.to) {
+				cost += costMounted
+			}
 		} else {
 			cost += 0.1
 		}
@@ -513,7 +551,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 				why = fmt.Sprintf("typed as %s, read in the unit of the rest of the line", quantity.Exact(v.a.Number))
 			}
 		}
-	case a.Kind() != n.Kind && n.Strict && isCued:
+	case a.Kind() != n.Kind && n.Strict && isCued && !(best.weak && best.ahead):
 		s.offer(s.boxed(bid{from: int8(from), to: int8(to), option: int16(o), cost: cost + costMistake, value: a}, spec.Both))
 		return
 	case a.Kind() != n.Kind && !n.Any:
@@ -526,6 +564,8 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			}
 		} else if best.weak {
 			cost += 0.2
+		} else if n.Kind == quantity.KindMass && n.Cued && !n.likely(a) {
+			cost += costUnusual // "a gravel bike 68 kg": the rider's
 		}
 		if v.spaced && (a.Unit == quantity.IN || a.Unit == quantity.DegC || a.Unit == quantity.M || a.Unit == quantity.DegF) {
 			cost += 0.1
@@ -726,6 +766,14 @@ func (n *Numbers) usual(m quantity.Measure) bool {
 	return !any
 }
 
+// likely reports whether a number with a unit lies within any habit of the trade.
+func (n *Numbers) likely(m quantity.Measure) bool {
+	return slices.ContainsFunc(n.Habits, func(h Habit) bool {
+		v := m.To(h.Unit).Number
+		return v >= h.From && v <= h.To
+	})
+}
+
 // bidLoose lets two numbers side by side be a pair: "22 26", "22 25 psi".
 func (s *scan) bidLoose() {
 	for i := 0; i+1 < len(s.vals); i++ {
@@ -737,8 +785,8 @@ func (s *scan) bidLoose() {
 		if w.to < len(s.tokens) && s.tokens[w.to].kind == word && s.tokens[w.to].glued {
 			continue // "60 34i"
 		}
-		if i+2 < len(s.vals) && s.vals[i+2].from == w.to || i > 0 && s.vals[i-1].to == v.from {
-			continue // a row of readings
+		if i+2 < len(s.vals) && s.vals[i+2].from == w.to && !s.gluedWord(s.vals[i+2].to) || i > 0 && s.vals[i-1].to == v.from {
+			continue // a row of readings; the "2x" of "35 35 2x" is none
 		}
 		for o := range s.r.options {
 			n := s.r.options[o].numbers
@@ -761,8 +809,8 @@ func (s *scan) bidLoose() {
 			if s.announcedFor(i, o) {
 				continue // "measured 70 25 inner"
 			}
-			if (n.Cued || !n.Loose) && !isCued || !n.Loose && !joint && int(nb.to) <= w.to {
-				continue // without a joint the cue must stand behind both: "58 58 pcd"
+			if (n.Cued || !n.Loose) && !isCued || !n.Loose && !joint && int(nb.to) <= w.to && !(int(nb.from) < v.from && n.Axis == spec.LeftRight && alikeSides(v, w) && !s.announces(w.to)) {
+				continue // without a joint the cue must stand behind both, "58 58 pcd", or two alike behind it
 			}
 			if b.Unit == quantity.NoUnit {
 				h, ok := n.habit(a, b, true, s.unitOf[n.Kind], !isCued)
@@ -799,11 +847,30 @@ func (s *scan) countsSpokes(v int) bool {
 	})
 }
 
+// gluedWord reports whether letters are glued to what stands before token i.
+func (s *scan) gluedWord(i int) bool {
+	return i < len(s.tokens) && s.tokens[i].kind == word && s.tokens[i].glued
+}
+
+// alikeSides reports whether two bare numbers may be one measure of both sides:
+// neither is twice the other, and both have a like form.
+func alikeSides(v, w val) bool {
+	return v.a.Unit == quantity.NoUnit && w.a.Unit == quantity.NoUnit && v.a.Number > 0 && w.a.Number > 0 && v.a.Number < 2*w.a.Number && w.a.Number < 2*v.a.Number
+}
+
 // announcedFor reports whether a cue of another option than o stands before a
 // value.
 func (s *scan) announcedFor(v, o int) bool {
 	return slices.ContainsFunc(s.cues, func(c cued) bool {
 		return c.val == v && c.option != o && !c.weak && c.ahead && c.cost < costInherited
+	})
+}
+
+// announcedAs reports whether a cue of the option of that name stands before a
+// value, and o is another.
+func (s *scan) announcedAs(v, o int, name string) bool {
+	return s.r.options[o].option.About().Name != name && slices.ContainsFunc(s.cues, func(c cued) bool {
+		return c.val == v && c.ahead && !c.weak && s.r.options[c.option].option.About().Name == name
 	})
 }
 
@@ -923,6 +990,13 @@ func (s *scan) bidCrossings() {
 		}
 		s.offer(bid{from: int8(i), to: int8(i + 3), option: int16(cross), also: int16(holes + 1), cost: 0.1, value: one(a.num), value2: one(b.num)})
 	}
+	for _, m := range s.matches { // "2x left, radial right": no crossing on that side
+		for _, sn := range m.senses {
+			if w, ok := s.endOf(m.from, m.to, spec.LeftRight); sn.role == means && sn.value == "radial" && ok && w != spec.Both && s.speaksOf(cross) {
+				s.offer(s.boxed(bid{from: int8(m.from), to: int8(m.to), option: int16(cross), cost: -0.1, value: quantity.Measure{}}, w))
+			}
+		}
+	}
 }
 
 // bidWires reads a spoke's diameters: 2.0/1.8/2.0.
@@ -1010,6 +1084,9 @@ func (s *scan) bidUnits() {
 				if s.otherUnitOf(u) {
 					cost = -1.4 // a number of the same kind stands in another unit
 				}
+			}
+			if from == i && s.otherUnitOf(u) {
+				cost = -0.9 // "28 psi bar"
 			}
 			if len(s.tokens[i].text) == 1 && from == i {
 				continue

@@ -240,6 +240,9 @@ func (r *Reader) learn() {
 	for w := range quantity.UnitWords() {
 		r.lexicon.know(w, true)
 	}
+	for w := range foreignNumbers {
+		r.lexicon.know(w, false)
+	}
 	for w := range numberWords {
 		r.lexicon.know(w, true)
 	}
@@ -310,6 +313,7 @@ func (r *Reader) Read(line string, base *spec.Request) Reading {
 	s.bidUnits()
 	s.bidTurned()
 	s.bidRepeats()
+	s.bidWheelAgain()
 	s.bidShares()
 	s.bidPerSide()
 	s.bidHubRim()

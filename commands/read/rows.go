@@ -242,6 +242,8 @@ type Spots struct {
 	Numbers
 	// Plus and Minus are the words for the two ways.
 	Plus, Minus []string
+	// Inward are cues that say the second way themselves: a flat spot.
+	Inward []string
 }
 
 func (f Spots) numbers() *Numbers { return &f.Numbers }
@@ -383,7 +385,7 @@ func (f Spots) place(tokens []token, i int) (spots []Spot, to int) {
 			j++
 		}
 	}
-	for j < len(tokens) && tokens[j].kind == word && (tokens[j].text == "to" || tokens[j].text == "the" || tokens[j].text == "out" && !slices.Contains(f.Plus, "out") || tokens[j].text == "off") {
+	for j < len(tokens) && tokens[j].kind == word && (tokens[j].text == "to" || tokens[j].text == "the" || tokens[j].text == "à" || tokens[j].text == "nach" || tokens[j].text == "a" && j+1 < len(tokens) && tokens[j+1].kind == word || tokens[j].text == "out" && !slices.Contains(f.Plus, "out") || tokens[j].text == "off") {
 		j++
 	}
 	// The L before a number is the side of a row that follows.
@@ -583,7 +585,10 @@ func (r *Reader) gather(tokens []token) []token {
 		}
 		rigid = rigid || t.kind == word && rigidSigns[t.text] != ""
 	}
-	if numbers < 2 && !rigid {
+	if numbers == 1 && !rigid {
+		return r.gatherOne(tokens)
+	}
+	if numbers == 0 && !rigid {
 		return tokens
 	}
 	out, from := tokens[:0:0], 0
@@ -625,6 +630,18 @@ func (r *Reader) gather(tokens []token) []token {
 		return tokens
 	}
 	return append(out, tokens[from:]...)
+}
+
+// gatherOne puts the only number of a line into a field where it is a place:
+// "wobble 1 mm left".
+func (r *Reader) gatherOne(tokens []token) []token {
+	i := slices.IndexFunc(tokens, func(t token) bool { return t.kind == number })
+	name, value, to, ok := r.spotsAt(tokens, i)
+	if !ok {
+		return tokens
+	}
+	out := append(tokens[:i:i], token{kind: field, text: name, value: value, raw: rawOf(tokens[i:to])})
+	return append(out, tokens[to:]...)
 }
 
 func rawOf(tokens []token) string {
@@ -700,7 +717,7 @@ func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string,
 		switch {
 		case cue == 2 || slices.Contains(o.row.After, unit):
 			least = 1
-		case cue == 1 || unit != "" || !one || len(row.Left) >= leastCued && len(row.Right) >= leastCued:
+		case cue == 1 || unit != "" && (alike(all) || len(all) >= leastRow) || !one || len(row.Left) >= leastCued && len(row.Right) >= leastCued:
 			least = leastCued
 		}
 		if len(all) < least || (cue == 0 && unit == "" || len(all) == 1) && r.claims(tokens, to, o) {
@@ -776,15 +793,24 @@ func (r *Reader) spotsAt(tokens []token, i int) (name, value string, to int, ok 
 			continue // nothing says that it is a place
 		}
 		all, n := o.form.parse(tokens[i:])
+		if k := cueAmong(tokens, i, o.cues); k > 0 && len(all) == 1 && all[0].Spoke == 0 { // "1.5 mm wobble left at 7"
+			if more, m := o.form.parse(slices.Delete(slices.Clone(tokens[i:]), k-i, k-i+1)); len(more) > 0 && (more[0].Spoke != 0 || more[0].Off < 0) {
+				all, n, cued = more, m+1, true
+			}
+		}
 		if len(all) == 0 {
 			continue
 		}
+		if inward(tokens, i, o.form.Inward) && !o.form.says(tokens[i:i+n]) {
+			for k := range all {
+				all[k].Off = -all[k].Off
+			}
+		}
 		placed := all[0].Spoke != 0
-		signed := slices.ContainsFunc(tokens[i:i+n], func(t token) bool {
-			return t.kind == word && (slices.Contains(o.form.Plus, t.text) || slices.Contains(o.form.Minus, t.text))
-		})
+		signed := o.form.says(tokens[i : i+n])
 		said := slices.ContainsFunc(tokens[i:i+n], isPlace)
 		switch {
+		case len(all) == 1 && !placed && cued && all[0].Off < 0: // "wobble 1 mm left"
 		case len(all) == 1 && !placed:
 			continue // a single number: for the contest
 		case cued && (said || len(all) >= leastCued):
@@ -795,6 +821,35 @@ func (r *Reader) spotsAt(tokens []token, i int) (name, value string, to int, ok 
 		return o.name, o.form.Text(all), i + n, true
 	}
 	return "", "", 0, false
+}
+
+// says reports whether a word among the tokens names one of the two ways.
+func (f Spots) says(tokens []token) bool {
+	return slices.ContainsFunc(tokens, func(t token) bool {
+		return t.kind == word && (slices.Contains(f.Plus, t.text) || slices.Contains(f.Minus, t.text))
+	})
+}
+
+// inward reports whether one of the cues ends before token i.
+func inward(tokens []token, i int, cues []string) bool {
+	for _, c := range cues {
+		words := strings.Fields(c)
+		if from := i - len(words); from >= 0 && slices.EqualFunc(tokens[from:i], words, func(t token, w string) bool { return t.text == w }) {
+			return true
+		}
+	}
+	return false
+}
+
+// cueAmong returns where a word that announces what an option takes stands
+// behind the number at token i and its unit, 0 if none does.
+func cueAmong(tokens []token, i int, cues map[string]bool) int {
+	for k := i + 1; k < len(tokens) && k <= i+2; k++ {
+		if tokens[k].kind == word && cues[tokens[k].text] {
+			return k
+		}
+	}
+	return 0
 }
 
 // rowOption is an option that takes rows or places.

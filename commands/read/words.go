@@ -1,6 +1,8 @@
 package read
 
 import (
+	"slices"
+
 	"spokeword/calc/quantity"
 	"spokeword/calc/size"
 	"spokeword/commands/spec"
@@ -20,9 +22,15 @@ func (s *scan) bidWords() {
 					sn.cost += costSlip
 				}
 				s.bidWord(m, sn)
+				if sn.value == "tape" || sn.value == "valve" {
+					s.bidPart(m)
+				}
 			case calls:
 				if c := s.r.commands[sn.target].spec; s.inValue(m) || c.Everyday && m.to-m.from == 1 && s.tokens[m.from].text == c.Name && s.named() != sn.target {
 					continue
+				}
+				if m.to-m.from > 1 && s.spokesCounted(m.from) && s.has(m.from-2, joins) {
+					continue // "28 or 32 spokes for 95 kg" asks for no plan
 				}
 				s.offer(bid{from: int8(m.from), to: int8(m.to), option: -1, names: int16(sn.target + 1)})
 			case counts:
@@ -40,6 +48,18 @@ func (s *scan) bidWords() {
 			}
 		}
 	}
+}
+
+// spokesCounted reports whether the word at token i counts holes or spokes by
+// the number before it: the "spokes" of "32 spokes".
+func (s *scan) spokesCounted(i int) bool {
+	holes, ok := s.r.optionNamed("holes")
+	if !ok || i < 1 || i >= len(s.tokens) || s.tokens[i-1].kind != number || !s.number[i-1] {
+		return false
+	}
+	return slices.ContainsFunc(s.matches, func(m match) bool {
+		return m.from == i && slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == cues && sn.target == holes })
+	})
 }
 
 // inValue reports whether a phrase is part of a longer one that means a value:
@@ -147,6 +167,15 @@ func (s *scan) nounBeside(o, from, to int) (int, int, bool) {
 	return before, to, found
 }
 
+// bidPart takes the size of a small part before its name: the tape of "29 mm tape".
+func (s *scan) bidPart(m match) {
+	for _, v := range s.vals {
+		if v.to == m.from && !v.pair && v.a.Kind() == quantity.KindLength {
+			s.offer(bid{from: int8(v.from), to: int8(v.to), option: -1, cost: costCounted})
+		}
+	}
+}
+
 // bidCounted takes a number that counts things or tells of something else:
 // "15 km out", "12 kids", "starts at 20".
 func (s *scan) bidCounted(m match, behind bool) {
@@ -158,7 +187,7 @@ func (s *scan) bidCounted(m match, behind bool) {
 		for !behind && j < v.from && s.idle(j) {
 			j++
 		}
-		if !behind && j == v.from {
+		if kind := v.a.Kind(); !behind && j == v.from && kind != quantity.KindTemperature && kind != quantity.KindMass { // "the ride starts at 25c"
 			s.offer(bid{from: int8(m.from), to: int8(v.to), option: -1, cost: costCounted})
 		}
 	}
