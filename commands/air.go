@@ -101,11 +101,12 @@ func (a *airRun) otherScale() (reply.Reply, bool) {
 		}
 		text := fmt.Sprintf("%s for %s: °C or °F?", quantity.Exact(number), map[*spec.Arg[measure]]string{settemp: "where it is set", ridetemp: "where it is ridden"}[o])
 		if hot {
-			text = fmt.Sprintf("%s is hotter than any ride. Was %s meant?", m, measure{Number: number, Unit: quantity.DegF})
+			other := measure{Number: number, Unit: quantity.DegF}
 			if o == settemp {
-				text = fmt.Sprintf("%s is hot for a place to pump. Was %s meant?", m, measure{Number: number, Unit: quantity.DegF})
+				return ask(a.req, o, fmt.Sprintf("%s is hot for a place to pump. Was %s meant?", m, other), other), true
 			}
-			return ask(a.req, o, text, measure{Number: number, Unit: quantity.DegF}), true
+			return ask(a.req, o, fmt.Sprintf("%s is hotter than any ride. Was %s meant, or a closed car in the sun?", m, other), other,
+				measure{Number: air.HotCar.Celsius(), Unit: quantity.DegC}), true
 		}
 		return ask(a.req, o, text, measure{Number: number, Unit: quantity.DegC}, measure{Number: number, Unit: quantity.DegF}), true
 	}

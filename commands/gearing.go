@@ -234,6 +234,10 @@ func (g *gearingRun) wheels() (reply.Reply, bool) {
 		was = spec.OneFor(usual29)
 		g.out.Assume("was", usual29.String(), "not said")
 	}
+	if wasSaid && mixedAlready(was, now) { // "mullet 29x2.5/27.5x2.5"
+		now, was = was, spec.OneFor(was.First)
+		g.out.Assume("was", was.First.String()+" at both ends", "mixed tyres were told with the word for them, taken as the new ones")
+	}
 	if now.Which == spec.Both && (was.Which == spec.FirstOnly || was.Which == spec.SecondOnly) {
 		now.Which = was.Which // "2.4 rear to 2.6"
 	}
@@ -276,6 +280,16 @@ func (g *gearingRun) wheels() (reply.Reply, bool) {
 		g.out.Assume("now", pairText(g.now), "the rest as before, or usual")
 	}
 	return reply.Reply{}, false
+}
+
+// mixedAlready reports whether the tyres said to be there are the mixed ones
+// that are to come, so that they can't be both.
+func mixedAlready(was, now tyres) bool {
+	if was.Which != spec.Each || now.Which != spec.Each || was.First.Seat == was.Second.Seat {
+		return false
+	}
+	fits := func(wheel, tyre size.Mark) bool { return wheel.Width == 0 && slices.Contains(wheel.Seats(), tyre.Seat) }
+	return fits(now.First, was.First) && fits(now.Second, was.Second)
 }
 
 // likely are answers to offer, as an option's values are written.

@@ -156,3 +156,12 @@ func TestAnotherRing(t *testing.T) {
 	assert.Equal(t, "ring", asks.Ask.Option)
 	assert.NotEmpty(t, asked(t, `gearing ring:32 newring:"3"`).Error)
 }
+
+// TestMixedTyresAreTheNewOnes: who names mixed tyres with the word for them has them in mind, not on.
+func TestMixedTyresAreTheNewOnes(t *testing.T) {
+	told := asked(t, "mullet head angle 65 29x2.5/27.5x2.5 wheelbase 1210")
+	plain := asked(t, "29x2.5 mullet head angle 65 wheelbase 1210")
+	for _, name := range []string{"bb.delta", "angle.delta"} {
+		assert.InDelta(t, value(t, plain, name), value(t, told, name), 1e-9, name)
+	}
+}

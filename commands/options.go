@@ -208,7 +208,7 @@ var (
 var (
 	pressure = &spec.Arg[measures]{
 		Info: spec.Info{Name: "pressure", Help: "pressure in the tyres or wished for", Example: "22 psi/25 psi",
-			Words: w("pressure", "pressures", "wish", "psi is", "at psi", de("druck", "luftdruck"), fr("pression"), es("presión", "presion"), it("pressione")),
+			Words: w("pressure", "pressures", "wish", "psi is", "at psi", "gauge says", "gauge reads", "my gauge says", de("druck", "luftdruck"), fr("pression"), es("presión", "presion"), it("pressione")),
 			Hints: w("at", "@", "put", "put in", "running", "run", "i put", "can i put", "can i run", "set to", "set at", "pumped to", "pump to", "starting")},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindPressure, Axis: spec.FrontRear, Most: 60 * bar, Loose: true, LineEnd: true, Said: true, Lone: 0.9,
 			Habits: []read.Habit{{Unit: quantity.PSIUnit, From: 9, To: 120, Alone: 0.85}, {Unit: quantity.BarUnit, From: 0.9, To: 6, Alone: 0.75}, {Unit: quantity.PSIUnit, From: 3, To: 9, Alone: 1.3}}}},
@@ -751,8 +751,8 @@ var (
 	hubName    = named("hub", "a hub, by the shop's name for it", "rear disc", w("hub called", "hub named"))
 	rimName    = named("rimname", "a rim, by the shop's name for it", "trail 30", w("rim called", "rim named"))
 	place      = named("place", "where a ride goes or starts", "quarry car park", w("meeting at", "meet at", "meeting point", "starts at the", "from the", de("treffpunkt"), fr("départ")))
-	pumpreads  = reading("pumpreads", "what the pump's gauge reads", "30 psi", w("pump says", "pump reads", "pump shows", "pump gauge says", "track pump says", de("pumpe sagt", "pumpe zeigt"), fr("pompe dit")))
-	gaugereads = reading("gaugereads", "what the gauge to be trusted reads at the same time", "26 psi", w("digital", "digital says", "digital gauge", "digital reads", "gauge says", "gauge reads", "my gauge says", de("digital zeigt"), fr("manomètre dit")))
+	pumpreads  = reading("pumpreads", "what the pump's gauge reads", "30 psi", "", w("pump says", "pump reads", "pump shows", "pump gauge says", "track pump says", de("pumpe sagt", "pumpe zeigt"), fr("pompe dit")))
+	gaugereads = reading("gaugereads", "what the gauge to be trusted reads at the same time", "26 psi", "pumpreads", w("digital", "digital says", "digital gauge", "digital reads", "gauge says", "gauge reads", "my gauge says", de("digital zeigt"), fr("manomètre dit")))
 	stock      = &spec.Arg[measure]{
 		Info: spec.Info{Name: "stock", Help: "how many are in stock", Example: "24",
 			Words: w("stock", "in stock", "on the shelf", "left in the box", de("auf lager"), fr("en stock"))},
@@ -799,10 +799,10 @@ func named(name, help, example string, cues spec.Words) *spec.Arg[string] {
 }
 
 // reading is a pressure that an instrument shows.
-func reading(name, help, example string, cues spec.Words) *spec.Arg[measure] {
+func reading(name, help, example, with string, cues spec.Words) *spec.Arg[measure] {
 	return &spec.Arg[measure]{
 		Info: spec.Info{Name: name, Help: help, Example: example, Words: cues},
-		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindPressure, Axis: spec.NoAxis, Least: 0.1 * bar, Most: 20 * bar, Cued: true, Said: true,
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindPressure, Axis: spec.NoAxis, Least: 0.1 * bar, Most: 20 * bar, Cued: true, Said: true, With: with,
 			Habits: []read.Habit{{Unit: quantity.PSIUnit, From: 9, To: 250}, {Unit: quantity.BarUnit, From: 0.4, To: 9}}}},
 	}
 }

@@ -289,3 +289,17 @@ func TestLoadBesideAnEnd(t *testing.T) {
 		assert.Equal(t, want, readOne(t, r, line).Line(), line)
 	}
 }
+
+// TestTwoTyresJoined: two whole sizes with a joint are front and rear, said as a guess.
+func TestTwoTyresJoined(t *testing.T) {
+	r := newReader(t)
+	for line, want := range map[string]string{
+		"sealant 29x2.4 and 27.5x2.6":          `fill what:sealant tyre:"29x2.4/27.5x2.6"`,
+		"80kg 29x2.4 and 27.5x2.6 psi":         `pressure rider:"80 kg" tyre:"29x2.4/27.5x2.6"`,
+		"29x2.4 and 27.5x2.6 same?":            `size a:29x2.4 b:27.5x2.6`,
+		"gauge says 22 at 2000m, at home?":     `air pressure:"22 psi" rideheight:"2000 m"`,
+		"pump says 30 digital 26 who is right": `setup pumpreads:"30 psi" gaugereads:"26 psi"`,
+	} {
+		assert.Equal(t, want, readOne(t, r, line).Line(), line)
+	}
+}

@@ -69,7 +69,7 @@ func (s *scan) markAt(i int) {
 				s.tyres = append(s.tyres, tyreMark{from: i, to: v.to, mark: m, cost: 1.0})
 			}
 			return
-		case v.a.Unit == quantity.DegC && s.tokens[i+1].glued && s.isWord(i+1, "c") && t.num >= 20 && t.num <= 62: // "40c" of 700x40c
+		case v.a.Unit == quantity.DegC && s.tokens[i+1].glued && s.isWord(i+1, "c") && t.num >= 20 && t.num <= 55: // "40c" of 700x40c
 			if m, err := size.Parse("700x" + t.text); err == nil {
 				s.tyres = append(s.tyres, tyreMark{from: i, to: v.to, mark: m, cost: s.warmth(i)})
 			}
@@ -317,6 +317,11 @@ func (m tyreMark) bare() bool {
 	return !m.cued && !m.seat && m.mark.Width > 0 && m.mark.Seat == 0 && len(m.mark.Seats()) == 0
 }
 
+// isAnd reports whether token i joins two things that both are meant.
+func (s *scan) isAnd(i int) bool {
+	return s.isMark(i, "&") || s.isMark(i, "+") || s.isWord(i, "and") || s.isWord(i, "n") || s.isWord(i, "und") || s.isWord(i, "et") || s.isWord(i, "y") || s.isWord(i, "e")
+}
+
 func (s *scan) bidTyre(o int, onlyCued bool) {
 	wheel := slices.ContainsFunc(s.tyres, func(m tyreMark) bool { return m.mark.Width == 0 && m.cost <= costWheel })
 	for i, m := range s.tyres {
@@ -411,8 +416,8 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 		if s.isMark(m.from-1, "/") && m.from >= 2 && s.number[m.from-2] && !s.unlikeBefore(m) {
 			continue // the second half of a pair
 		}
-		for _, w := range s.tyres[i+1:] { // 29x2.5 27.5x2.5: front and rear, as pairs are said
-			if w.from == m.to && m.mark.Seat != 0 && w.mark.Seat != 0 && m.mark.Width > 0 && w.mark.Width > 0 {
+		for _, w := range s.tyres[i+1:] { // 29x2.5 27.5x2.5, 29x2.5 and 27.5x2.5: front and rear, as pairs are said
+			if (w.from == m.to || w.from == m.to+1 && s.isAnd(m.to)) && m.mark.Seat != 0 && w.mark.Seat != 0 && m.mark.Width > 0 && w.mark.Width > 0 {
 				b := bid{from: int8(from), to: int8(max(to, w.to)), option: int16(o), cost: cost + w.cost + 0.5, value: m.mark, value2: w.mark, open: !isCued,
 					said: true, why: "two sizes side by side, taken as front and rear"}
 				s.offer(s.boxed(b, spec.Each))

@@ -778,7 +778,7 @@ func (n *Numbers) likely(m quantity.Measure) bool {
 func (s *scan) bidLoose() {
 	for i := 0; i+1 < len(s.vals); i++ {
 		v, w := s.vals[i], s.vals[i+1]
-		joint := w.from == v.to+1 && (s.isWord(v.to, "n") || s.isWord(v.to, "and") || s.isMark(v.to, "&") || s.isMark(v.to, "+") || s.isWord(v.to, "und") || s.isWord(v.to, "et") || s.isWord(v.to, "y") || s.isWord(v.to, "e"))
+		joint := w.from == v.to+1 && s.isAnd(v.to)
 		if v.pair || w.pair || v.to != w.from && !joint || v.a.Unit != quantity.NoUnit && v.a.Kind() != w.a.Kind() {
 			continue
 		}
