@@ -50,6 +50,7 @@ const (
 	costMounted               = 0.5   // a hinted pressure that stands on a rim: "put 2.2 on 35 mm rims"
 	costHubRim                = -1.6  // two counts of holes, of hub and rim by name
 	costAdded                 = 0.8   // "+12 kg" for a command that takes it as any load
+	costFirstOf               = 1.2   // a bare number directly before a pressure, as anything else: "22 25 psi"
 	// a bare number read in another unit than the line names
 	costOtherUnit = 0.8
 )
@@ -88,15 +89,16 @@ type val struct {
 	guess    string // why the unit is what it is, where it was not typed
 
 	// how it stands in the line (scan.place)
-	plus        bool      // with a plus sign
-	fromTo      bool      // one of two as "from 22 to 19"
-	wasNow      bool      // one of two as "was 7 now 4"
-	oneOf       bool      // one of two alternatives
-	belowNought bool      // it goes to one below nought, or from one
-	rowed       bool      // in a row of readings
-	counts      bool      // a count of spokes or holes
-	beside      bool      // beside an end of the bike, where another of its kind is not
-	cued        [4]uint64 // by option: a cue announces it
+	plus        bool          // with a plus sign
+	fromTo      bool          // one of two as "from 22 to 19"
+	wasNow      bool          // one of two as "was 7 now 4"
+	oneOf       bool          // one of two alternatives
+	belowNought bool          // it goes to one below nought, or from one
+	rowed       bool          // in a row of readings
+	counts      bool          // a count of spokes or holes
+	firstOf     quantity.Kind // bare, directly before one with a unit: of which kind that is
+	beside      bool          // beside an end of the bike, where another of its kind is not
+	cued        [4]uint64     // by option: a cue announces it
 }
 
 // tyreMark is a tyre's size in the line.
