@@ -305,7 +305,7 @@ func TestVerdicts(t *testing.T) {
 // TestAnAnswerFitsAPhone holds the length of what is read first.
 func TestAnAnswerFitsAPhone(t *testing.T) {
 	for _, x := range typedLines(t) {
-		for _, r := range newDesk(t).Ask(t.Context(), Asker{}, x.Line) {
+		for _, r := range fresh(t, x.Line) {
 			if len(r.Lead) > 2 {
 				t.Errorf("%q: %v lead lines, want at most 2", x.Line, len(r.Lead))
 			}

@@ -2,9 +2,12 @@ package commands
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"regexp"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -29,8 +32,33 @@ func newDesk(t testing.TB) *Desk {
 	return desk
 }
 
+// sharedDesk answers lines that are typed first of all: each is another
+// asker's, so that none follows another. Making a desk takes longer than asking.
+var sharedDesk = sync.OnceValues(func() (*Desk, error) {
+	noon := func() time.Time { return time.Date(2030, time.May, 4, 12, 0, 0, 0, time.UTC) }
+	return NewDesk(Deps{Now: noon, Talk: talk.NewMemory(noon), Log: func(err error) string { return err.Error() }})
+})
+
+var askers atomic.Int64
+
+// fresh returns the answers to a line typed first of all. A fault of ours
+// fails the test.
+func fresh(t testing.TB, line string) []reply.Reply {
+	desk, err := sharedDesk()
+	require.NoError(t, err)
+	replies := desk.Ask(context.Background(), Asker{User: fmt.Sprint("asker ", askers.Add(1))}, line)
+	for _, r := range replies {
+		require.False(t, r.Fault, "fault of ours at %q: %s", line, r.Error)
+	}
+	return replies
+}
+
 // asked returns the one answer to a line typed first of all.
-func asked(t testing.TB, line string) reply.Reply { return said(t, newDesk(t), line) }
+func asked(t testing.TB, line string) reply.Reply {
+	replies := fresh(t, line)
+	require.Len(t, replies, 1, line)
+	return replies[0]
+}
 
 // said returns the one answer to a line at a desk.
 func said(t testing.TB, desk *Desk, line string) reply.Reply {

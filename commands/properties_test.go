@@ -159,7 +159,7 @@ func TestAMirroredWheelHasMirroredLengths(t *testing.T) {
 // TestValuesAreFiniteAndNamed asks all lines that people typed.
 func TestValuesAreFiniteAndNamed(t *testing.T) {
 	for _, l := range typedLines(t) {
-		for _, r := range newDesk(t).Ask(context.Background(), Asker{}, l.Line) {
+		for _, r := range fresh(t, l.Line) {
 			assert.False(t, r.Fault, l.Line)
 			for _, v := range r.Values {
 				unit, ok := reply.NameUnit(v.Name)
@@ -253,7 +253,7 @@ func TestTheSameQuestionInOtherUnitsHasTheSameValues(t *testing.T) {
 func TestAReplyIsPrivateIfItTellsOfAPerson(t *testing.T) {
 	private := 0
 	for _, l := range typedLines(t) {
-		for _, r := range newDesk(t).Ask(context.Background(), Asker{}, l.Line) {
+		for _, r := range fresh(t, l.Line) {
 			personal := false
 			for _, i := range r.Read {
 				personal = personal || i.Personal

@@ -100,10 +100,10 @@ func TestWhyTellsOfTheRounding(t *testing.T) {
 // TestAHubFillsItsRim: every spoke needs a hole at the hub, which is said
 // before anything is asked.
 func TestAHubFillsItsRim(t *testing.T) {
-	r := newDesk(t).Ask(t.Context(), Asker{}, "spokes 28 spoke hub 32 spoke rim possible")[0]
+	r := fresh(t, "spokes 28 spoke hub 32 spoke rim possible")[0]
 	assert.True(t, r.Mistake)
 	assert.Contains(t, r.Error, "as many in the hub or more")
-	r = newDesk(t).Ask(t.Context(), Asker{}, "spokes 36 hub 32 rim")[0]
+	r = fresh(t, "spokes 36 hub 32 rim")[0]
 	assert.Contains(t, whole(r), "4 of the hub's left empty")
 }
 
@@ -167,10 +167,10 @@ func TestAUsualWheelIsSaidAndStaysAnAssumption(t *testing.T) {
 	assert.NotContains(t, whole(r), "order", "nobody orders for a wheel that is not theirs")
 
 	for _, line := range []string{"28h rear 3x", "erd 600 32h 3x", "spokes 32h", "erd 600 tangent 21 28h or 32h"} {
-		r := newDesk(t).Ask(t.Context(), Asker{}, line)[0]
+		r := fresh(t, line)[0]
 		assert.True(t, r.Ask != nil && len(r.Values) == 0, "%q asks for what lacks", line)
 	}
-	r = newDesk(t).Ask(t.Context(), Asker{}, "hub motor 36h 244 flange erd 540 1x or 3x")[0]
+	r = fresh(t, "hub motor 36h 244 flange erd 540 1x or 3x")[0]
 	require.NotNil(t, r.Ask, "one thing lacks, and is asked for")
 	assert.Equal(t, "offset", r.Ask.Option)
 }

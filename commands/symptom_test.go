@@ -15,7 +15,7 @@ import (
 func TestLinesToTryAreAnswered(t *testing.T) {
 	for _, a := range library {
 		for _, l := range a.Try {
-			for _, r := range newDesk(t).Ask(t.Context(), Asker{}, l) {
+			for _, r := range fresh(t, l) {
 				assert.False(t, r.Mistake || r.Fault || r.Refused || r.Ask != nil, "%s: %q is not answered: %v", a.ID, l, r.Lead)
 			}
 		}
@@ -93,9 +93,9 @@ func TestStepsGoFromTheAskersOwnNumbers(t *testing.T) {
 	} {
 		assert.InDelta(t, x.want, psi(value(t, asked(t, x.line), x.name)), 0.01, x.line)
 	}
-	r := newDesk(t).Ask(t.Context(), Asker{}, "symptom what:burp pressure:\"30 bar\"")
+	r := fresh(t, "symptom what:burp pressure:\"30 bar\"")
 	require.Len(t, r, 1)
 	assert.True(t, r[0].Mistake, "30 bar is in no tyre")
-	r = newDesk(t).Ask(t.Context(), Asker{}, "symptom what:hookless")
+	r = fresh(t, "symptom what:hookless")
 	assert.NotEmpty(t, r[0].Lead, "a word of the trade is told all the same")
 }

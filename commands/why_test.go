@@ -349,8 +349,9 @@ func restarted(s talk.State) talk.State {
 // a restart: the explanations are the same.
 func TestWhyExplainsAfterARestart(t *testing.T) {
 	explained := 0
+	desk, who := newDesk(t), Asker{User: "ann"}
 	for _, l := range typedLines(t) {
-		desk, who := newDesk(t), Asker{User: "ann"}
+		desk.deps.Talk.Put(who, talk.State{})
 		for _, before := range append(l.Talk[:len(l.Talk):len(l.Talk)], l.Line) {
 			desk.Ask(context.Background(), who, before)
 		}

@@ -68,12 +68,20 @@ func lines(text string) []string {
 	return all
 }
 
+// held are the conversations had: each is shown in several ways.
+var held = map[string][][]reply.Reply{}
+
+// conversation returns the answers to lines typed one after another.
 func conversation(t testing.TB, asked string) [][]reply.Reply {
+	if all, ok := held[asked]; ok {
+		return all
+	}
 	talk := testTalk(t)
 	var all [][]reply.Reply
 	for _, l := range lines(asked) {
 		all = append(all, talk.Say(context.Background(), l))
 	}
+	held[asked] = all
 	return all
 }
 
