@@ -510,6 +510,13 @@ var (
 
 // What is read off a wheel on the stand.
 var (
+	begins = &spec.Arg[string]{
+		Info: spec.Info{Name: "first", Help: "the side of the first spoke behind the valve, as the wheel rolls", Example: "left"},
+		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "left", Words: w("first left", "first is left", "first spoke left", "first spoke is left", "first one is left", "starts left", "begins left", "left spoke first", "starts on the left", "valve left first", de("links zuerst", "erste links", "beginnt links"), fr("premier à gauche"), es("primero izquierda"), it("primo a sinistra"))},
+			{Value: "right", Words: w("first right", "first is right", "first spoke right", "first spoke is right", "first one is right", "starts right", "begins right", "right spoke first", "starts on the right", de("rechts zuerst", "erste rechts", "beginnt rechts"), fr("premier à droite"), es("primero derecha"), it("primo a destra"))},
+		}}},
+	}
 	readings = &spec.Arg[read.Row]{
 		Info: spec.Info{Name: "readings", Help: "tension of the spokes, one after the other from the valve, each side behind L or R", Example: "L 62 60 64; R 104 99 101"},
 		As: read.Rows{Unit: "unit", Bare: true, Stops: []string{"max", "maximum", "mark", "limit", "rim", "h", "x", "holes", "spokes", "crossings"}, Cues: []string{"tension", "tensions", "readings", "meter", "tensiometer", "divisions", "meter says", "meter reads", "meter shows", "meter gives", "tensiometer says", "tensiometer reads",

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -74,7 +75,7 @@ func (t *trueRun) run() (reply.Reply, error) {
 // askReadings asks for what can't be done without.
 func (t *trueRun) askReadings() reply.Reply {
 	q := ask(t.req, side, "How far does the rim stand off, to which side, at which spoke? Count from the valve: 0.8 right at 5, 0.6 left at 12. Or a number for every spoke, right positive.")
-	q.Note("Spoke 1 is the first behind the valve as the wheel rolls, one of the right side on most rims. Hop as: hop 0.5 out at 9; tension as: L 62 60 … R 104 99 …; dish as: dish 3 mm left", practice("truing"))
+	q.Note("Spoke 1 is the first behind the valve as the wheel rolls, one of the right side on most rims; else add: first left. Hop as: hop 0.5 out at 9; tension as: L 62 60 … R 104 99 …; dish as: dish 3 mm left", practice("truing"))
 	q.Note("Count twice round: the smallest set of turns depends on it", practice("truing"))
 	return q
 }
@@ -327,7 +328,7 @@ func (t *trueRun) readings(r spec.Request) (now wheel.Readings, q *reply.Reply, 
 				err = misfit("side", t.example, &wheel.ReadingError{What: "reading", Hole: s.Spoke - 1, Spokes: len(t.placed), Twice: told[s.Spoke]})
 			}
 			told[s.Spoke] = true
-			all = append(all, wheel.Spot{Hole: s.Spoke - 1, Off: s.Off})
+			all = append(all, wheel.Spot{Hole: t.hole(s.Spoke), Off: s.Off})
 		}
 		return all
 	}
@@ -335,7 +336,7 @@ func (t *trueRun) readings(r spec.Request) (now wheel.Readings, q *reply.Reply, 
 		now.Right = t.between(spots(v))
 	}
 	if v, ok := hop.Of(r); ok {
-		now.Outward = spots(v)
+		now.Outward = t.between(spots(v))
 	}
 	if err != nil {
 		return now, nil, err
@@ -378,7 +379,9 @@ func (t *trueRun) between(read []wheel.Spot) []wheel.Spot {
 	if len(read) > n/3 {
 		return read
 	}
-	t.out.Assume("between", "smooth", "between the places you told the rim is taken to come back evenly within "+quantity.Count(int(bump*float64(n)))+" spokes; read every spoke for finer turns")
+	if !slices.ContainsFunc(t.out.Assumed, func(i reply.Item) bool { return i.Option == "between" }) {
+		t.out.Assume("between", "smooth", "between the places you told the rim is taken to come back evenly within "+quantity.Count(int(bump*float64(n)))+" spokes; read every spoke for finer turns")
+	}
 	off, share := make([]float64, n), make([]float64, n)
 	for _, s := range read {
 		for i := range n {
@@ -457,6 +460,9 @@ func (t *trueRun) earlierRounds() ([]wheel.Round, error) {
 				if !ok {
 					return nil, wrong()
 				}
+				for i := range turns {
+					turns[i].Hole = t.hole(turns[i].Hole + 1)
+				}
 				round.Turns = turns
 				continue
 			}
@@ -513,7 +519,7 @@ func (t *trueRun) thisRound(p wheel.Plan) string {
 		if i > 0 {
 			turns.WriteByte(' ')
 		}
-		turns.WriteString(quantity.Count(x.Hole + 1))
+		turns.WriteString(quantity.Count(t.number(x.Hole)))
 		if x.Eighths > 0 {
 			turns.WriteByte('+')
 		}
@@ -594,7 +600,7 @@ func (t *trueRun) tell(p wheel.Plan, now wheel.Readings) {
 				text += " and more"
 				break
 			}
-			text += " " + quantity.Count(h+1)
+			text += " " + quantity.Count(t.number(h))
 		}
 		t.out.Note(text+". They are only loosened", practice("the rim's mark"))
 	}
@@ -621,8 +627,13 @@ func (t *trueRun) turnTable(p wheel.Plan) {
 	table := reply.Table{Title: "In this order, spokes from the valve", Head: []string{"", "spoke", "turn"}}
 	for i, x := range p.Turns {
 		table.Rows = append(table.Rows, reply.Row{Cells: []string{quantity.Count(i + 1), t.nameOf(x.Hole), turnText(x.Eighths)}})
-		t.out.Add("turns."+quantity.Count(x.Hole+1), float64(x.Eighths)/8, reply.One)
+		t.out.Add("turns."+quantity.Count(t.number(x.Hole)), float64(x.Eighths)/8, reply.One)
 	}
 	t.out.Tables = append(t.out.Tables, table)
-	t.out.Note("Spoke 1 is the first behind the valve as the wheel rolls, one of the right side; if yours begins left, count from the next", basis.Basis{Kind: basis.Assumption, Says: "most rims"})
+	if b, ok := begins.Of(t.req); ok {
+		t.out.Note("Spoke 1 is the first behind the valve as the wheel rolls, a "+b+" one as you said", practice("counting spokes"))
+		return
+	}
+	t.out.Note("Spoke 1 is the first behind the valve as the wheel rolls, one of the right side; if yours begins left, say: first left", basis.Basis{Kind: basis.Assumption, Says: "most rims"})
+	t.out.Actions = append(t.out.Actions, reply.Action{Label: "mine begins left", Line: spec.Set(t.req, begins, "left").Line()})
 }

@@ -26,6 +26,7 @@ type stand struct {
 
 	wheel  build.Wheel
 	placed []lace.Spoke
+	first  int      // rim hole of the first spoke behind the valve, of a model whose first is a right one
 	of     [2][]int // rim holes by side, from the valve on
 	told   bool     // the flanges were told
 }
@@ -36,7 +37,7 @@ const (
 )
 
 // wheelOptions are what a wheel on the stand may be told by.
-var wheelOptions = []spec.Option{erd, circle, offset, holes, cross, pattern, end, brake, shift, gauge, mark}
+var wheelOptions = []spec.Option{erd, circle, offset, holes, cross, pattern, end, brake, shift, gauge, mark, begins}
 
 // settle fills the wheel from the request. What it is not told is that of the
 // usual rear wheel, and said. Counted is how many spokes the readings are of, 0
@@ -130,14 +131,26 @@ func (s *stand) settle(counted int) error {
 	if s.placed, err = lace.Place(w); err != nil {
 		return misfit("", s.example, err)
 	}
-	for _, p := range s.placed {
-		s.of[p.Side] = append(s.of[p.Side], p.RimHole)
-	}
 	s.wheel = w
+	if b, ok := begins.Of(s.req); ok {
+		s.first = slices.IndexFunc(s.placed, func(p lace.Spoke) bool { return p.Side.String() == b })
+	}
+	for i := range s.placed {
+		h := s.hole(i + 1)
+		s.of[s.placed[h].Side] = append(s.of[s.placed[h].Side], h)
+	}
 	if len(usual) > 0 {
 		s.out.Assume("wheel", strings.Join(usual, ", "), "the usual rear wheel where nothing was told; measure yours for finer turns")
 	}
 	return nil
+}
+
+// hole returns the rim hole of a spoke that was counted from the valve, from 1.
+func (s *stand) hole(spoke int) int { return (spoke - 1 + s.first) % len(s.placed) }
+
+// number returns which spoke from the valve a rim hole's is, from 1.
+func (s *stand) number(hole int) int {
+	return (hole-s.first+len(s.placed))%len(s.placed) + 1
 }
 
 // spokeCount returns how many spokes the wheel has, 0 if nothing tells.
@@ -268,7 +281,7 @@ func (s *stand) pulls(row read.Row, force func(float64) quantity.Force) []wheel.
 		if round := len(row.Any) == len(s.placed); round {
 			every := make([]int, len(s.placed))
 			for i := range every {
-				every[i] = i
+				every[i] = s.hole(i + 1)
 			}
 			put(every, row.Any)
 		} else {
@@ -333,7 +346,7 @@ func turnText(eighths int) string {
 
 // nameOf names a spoke by its number from the valve and its side.
 func (s *stand) nameOf(hole int) string {
-	return quantity.Count(hole+1) + " " + s.placed[hole].Side.String()
+	return quantity.Count(s.number(hole)) + " " + s.placed[hole].Side.String()
 }
 
 // refuse turns what the coach refuses into the asker's mistake.

@@ -237,12 +237,14 @@ const (
 	unreadOff   = 5       // how many times the aim's weight a place not read has less
 	scaleOff    = 0.25    // how far a response may be off
 	beyondModel = 0.15    // of a predicted change, kept below the mark
-	belowMark   = 0.03    // of the mark, kept for the meter
+	belowMark   = 0.04    // of the mark, kept for a meter that is 3 % off and a nipple 1/32 of a turn
 	perNipple   = 0.5     // what turning one more nipple must gain, in squares of half an aim
 	perTurned   = 0.05    // of an aim, what one more nipple must gain where little was read
 	mostIdle    = 1.0     // turns: weight that keeps turns small
 	meterRoom   = 0.8     // of the aim: even by the meter is that even
 	enough      = 0.6     // of every aim, expected: no need to look for better
+	netTurn     = 0.25    // turns by which more may be tightened than loosened where no tension was read
+	hopReach    = 3       // spokes either way of a hop, itself among them, that are turned for it
 )
 
 // estimate is what is believed of one kind of reading, by hole.
@@ -301,11 +303,29 @@ func (c *Coach) Plan(now Readings, earlier ...Round) (Plan, error) {
 	var x []float64
 	weights := [][2]float64{{1, 1}, {3, 1}, {1, 3}, {9, 1}, {3, 3}, {27, 3}}
 	if state[side].any && !state[side].all || !state[force].any {
-		// Little is known: no finer than that, and as few nipples as help.
+		few := [][3]float64{{1, 1, 1}, {3, 1, 1}}
+		if state[hop].any {
+			few = append(few, [3]float64{1, 4, 1}, [3]float64{3, 4, 1}, [3]float64{1, 16, 1}, [3]float64{3, 16, 1})
+		}
+		// Little is known: no finer than that, and as few nipples as help, of those
+		// where the rim was read to stand off.
 		least := math.Inf(1)
+		partly := state[side].any && !state[side].all || state[hop].any && !state[hop].all
+		if partly && (p.Now.Side > c.aim.Side || p.Now.Hop > c.aim.Hop) {
+			prob.near = make([]bool, c.n)
+			for i, v := range state[side].value {
+				prob.near[i] = math.Abs(v) >= float64(c.aim.Side)
+			}
+			for i, v := range state[hop].value {
+				for by := range hopReach {
+					prob.near[(i+by)%c.n] = prob.near[(i+by)%c.n] || math.Abs(v) >= float64(c.aim.Hop)
+					prob.near[(i+c.n-by)%c.n] = prob.near[(i+c.n-by)%c.n] || math.Abs(v) >= float64(c.aim.Hop)
+				}
+			}
+		}
 		for _, prob.perNipple = range []float64{16, 8, 4, 2} {
-			for _, w := range weights[:2] {
-				try := prob.search(prob.weights(w[0], w[1]))
+			for _, w := range few {
+				try := prob.search(prob.weights(w[0], w[1], w[2]))
 				after := c.standing(state, try, p.Scale)
 				left := max(1, c.worst(after)) + perTurned*float64(moved(try))
 				if left < least {
@@ -316,7 +336,7 @@ func (c *Coach) Plan(now Readings, earlier ...Round) (Plan, error) {
 		weights = nil
 	}
 	for _, w := range weights {
-		try := prob.search(prob.weights(w[0], w[1]))
+		try := prob.search(prob.weights(w[0], 1, w[1]))
 		after := c.standing(state, try, p.Scale)
 		left := c.worst(after)
 		if left < best-0.02 {
@@ -592,6 +612,7 @@ type problem struct {
 	// Tension that each spoke has, and may come to; +Inf if it was not read.
 	has, may  []float64
 	force     []float64 // N per turn
+	near      []bool    // the nipples that may be turned; nil: all
 	perNipple float64   // as the constant, or more where little is known
 }
 
@@ -685,6 +706,15 @@ func (c *Coach) problem(state *[kinds]estimate, scale [3]float64) *problem {
 		level = float64(min(c.aim.Level, (1-belowMark)*c.aim.Mark))
 	}
 	add(force, m[tight]-level, middles[tight], 0.03*level)
+	if !state[force].any && !state[hop].any {
+		// Where no tension was read, as much is loosened as is tightened; but a
+		// high spot takes tightening.
+		net := make([]float64, n)
+		for j := range net {
+			net[j] = 1
+		}
+		add(force, 0, net, netTurn)
+	}
 	return p
 }
 
@@ -754,11 +784,11 @@ func (p *problem) left(x []float64) (most [kinds]float64, each []float64) {
 	return most, each
 }
 
-// weights returns weights by row: so much for the side, so much for tension.
-func (p *problem) weights(off, pull float64) []float64 {
+// weights returns weights by row: so much for the side, for hop, for tension.
+func (p *problem) weights(off, out, pull float64) []float64 {
 	w := make([]float64, p.rows)
 	for r, k := range p.kind {
-		w[r] = [kinds]float64{side: off, hop: 1, force: pull}[k]
+		w[r] = [kinds]float64{side: off, hop: out, force: pull}[k]
 	}
 	return w
 }
@@ -825,7 +855,7 @@ func (p *problem) search(weight []float64) []float64 {
 		force := p.after(x)
 		// one is what it costs to turn nipple i by d eighths more.
 		one := func(i, d int) float64 {
-			if x[i]+d > MostTurn || x[i]+d < -MostTurn {
+			if x[i]+d > MostTurn || x[i]+d < -MostTurn || p.near != nil && !p.near[i] {
 				return math.Inf(1)
 			}
 			s := float64(d) * eighth
@@ -889,10 +919,25 @@ func (p *problem) search(weight []float64) []float64 {
 	}
 	a, b := make([]int, n), make([]int, n)
 	for i, t := range p.least(slices.Clone(q), g) {
-		b[i] = min(max(int(math.Round(t/eighth)), -MostTurn), MostTurn)
+		if p.near == nil || p.near[i] {
+			b[i] = min(max(int(math.Round(t/eighth)), -MostTurn), MostTurn)
+		}
+	}
+	// Where the best would pass the mark, every nipple is turned back until it
+	// does not: near the mark a rim can be trued only with less tension. What is
+	// above the mark comes down first, and nothing else is tightened for it.
+	fits := p.fits(b)
+	above := slices.ContainsFunc(p.has, func(t float64) bool { return t > float64(p.c.aim.Mark) })
+	for back := 0; !fits && !above && back < MostTurn; back++ {
+		for i := range b {
+			if p.near == nil || p.near[i] {
+				b[i] = max(b[i]-1, -MostTurn)
+			}
+		}
+		fits = p.fits(b)
 	}
 	va := down(a)
-	if p.fits(b) {
+	if fits {
 		if vb := down(b); vb < va {
 			a = b
 		}

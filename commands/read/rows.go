@@ -377,7 +377,11 @@ func (f Spots) place(tokens []token, i int) (spots []Spot, to int) {
 	off := quantity.Length(tokens[j].num) * quantity.Millimetre
 	j++
 	if j < len(tokens) && tokens[j].kind == word {
-		if u, ok := quantity.UnitNamed(tokens[j].text); ok && tokens[j].text != "l" && tokens[j].text != "r" {
+		_, way := f.sign(tokens, j)
+		if _, ok := f.sign(tokens, j+1); ok {
+			way = false // "0.03 in out"
+		}
+		if u, ok := quantity.UnitNamed(tokens[j].text); ok && !way { // the "in" of "hop 0.8 in" is inwards
 			if u.Kind() != quantity.KindLength {
 				return nil, 0
 			}
