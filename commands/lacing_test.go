@@ -136,7 +136,7 @@ func TestWhatCannotBeLacedIsSaidToBeSo(t *testing.T) {
 }
 
 // The steps of every wheel that can be built begin with the key spoke, and are
-// short enough for a phone. That they put in each spoke once is not held here.
+// short enough for a phone.
 func TestStepsBeginWithTheKeySpokeAndStayShort(t *testing.T) {
 	for _, line := range []string{
 		`holes:32 cross:3`, `holes:28 cross:3`, `holes:36 cross:4`, `holes:24 cross:2`, `holes:20 cross:1 end:rear brake:disc`,
