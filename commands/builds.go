@@ -2,9 +2,7 @@ package commands
 
 import (
 	"spokeword/calc/build"
-	"spokeword/calc/lace"
 	"spokeword/calc/quantity"
-	"spokeword/calc/spoke"
 	"spokeword/commands/read"
 	"spokeword/commands/reply"
 	"spokeword/commands/spec"
@@ -140,15 +138,6 @@ func ofBoth(e measures, i int) measure {
 		return m
 	}
 	return e.Any()
-}
-
-// tensionRatio places a wheel and returns its tension, left over right.
-func tensionRatio(w build.Wheel) (float64, error) {
-	placed, err := lace.Place(w)
-	if err != nil {
-		return 0, err
-	}
-	return spoke.Ratio(placed)
 }
 
 // tighterText says which side is the tighter, and by how much.

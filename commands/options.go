@@ -473,7 +473,7 @@ var (
 	}
 	mark = &spec.Arg[measure]{
 		Info: spec.Info{Name: "mark", Help: "highest spoke tension marked on the rim", Example: "120 kgf",
-			Words: w("tension mark", "max", "maximum", "max tension", "rim tension", "tension max", "rim tension max", "rim mark", "maximum tension", de("maximale speichenspannung"), fr("tension max"), es("tensión máxima"), it("tensione massima"))},
+			Words: w("tension mark", "max", "maximum", "max tension", "rim says", "rim allows", "rim takes", "rim rated", "rim is rated", "rim tension", "tension max", "rim tension max", "rim mark", "maximum tension", de("maximale speichenspannung"), fr("tension max"), es("tensión máxima"), it("tensione massima"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindForce, Axis: spec.NoAxis, Least: 200, Most: 3000, Cued: true, Said: true,
 			Habits: []read.Habit{{Unit: quantity.KGF, From: 40, To: 250}, {Unit: quantity.N, From: 400, To: 2500}}}},
 	}

@@ -156,7 +156,7 @@ func (s *spokesRun) lacking() (reply.Reply, bool) {
 	_, straight := tangent.Of(s.req)
 	if _, ok := circle.Of(s.req); !ok && !straight {
 		q := ask(s.req, circle, "What diameter has the circle of spoke holes in the flanges, left/right, hole middle to hole middle?")
-		q.Note("Of two ERDs trust the one measured with the nipples you will use: 1 mm of ERD is 0.5 mm of every spoke. A printed one may go to the slot floor, the nipple top or the bare hole; one rim was given as 610, 612 and 613 mm", basis.Basis{Kind: basis.Article, Source: "discussions among wheel builders"})
+		q.Note("Of two ERDs trust the one measured with the nipples you will use: 1 mm of ERD is 0.5 mm of every spoke. A printed one may go to the slot floor, the nipple top or the bare hole, 1 to 3 mm apart", practice("ERDs given for one and the same rim"))
 		return q, true
 	}
 	if _, ok := offset.Of(s.req); !ok {

@@ -261,7 +261,7 @@ func (s *spokesRun) leastSteep(all []wheelBuilt) {
 	}
 	s.out.Lead[1] = fmt.Sprintf("%s is the least bad: %s off square at the nipple, %s with %s; nipples swivel about 10°. So nipples or holes made for the angle, as the maker says.",
 		title(least.name), degrees(least), degrees(most), most.name)
-	s.out.Note("More crossings are no stronger on so large a flange: they pull no better, and the steeper way into the nipple bends the spoke at its thread, where those of motor wheels break", basis.Basis{Kind: basis.Article, Source: "discussions among builders of motor wheels"})
+	s.out.Note("More crossings are no stronger on so large a flange: they pull no better, and the steeper way into the nipple bends the spoke at its thread, where those of motor wheels break", practice("motor wheels"))
 }
 
 // sensitivity tells what moves the lengths.

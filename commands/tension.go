@@ -8,7 +8,6 @@ import (
 	"slices"
 	"strings"
 
-	"spokeword/calc/basis"
 	"spokeword/calc/build"
 	"spokeword/calc/lace"
 	"spokeword/calc/quantity"
@@ -131,7 +130,7 @@ func kgfDown(f quantity.Force) string {
 
 // whenMounted tells how mark and tyre go together.
 func (t *tensionRun) whenMounted(marked bool) {
-	t.out.Note("The mark binds the tightest single spoke of the bare wheel. A tyre at pressure takes 10–20 % off: that is not made up beyond the mark", basis.Basis{Kind: basis.Article, Source: "trade articles on wheel building"})
+	t.out.Note("The mark binds the tightest single spoke of the bare wheel. A tyre at pressure takes 10–20 % off: that is not made up beyond the mark", practice("mounting a tyre"))
 	if !marked {
 		t.out.Note("The rim's tension mark is not known: plan for at most 100 kgf (981 N) on the tightest spoke, less if the rim says so", practice("usual levels 100–120 kgf where the rim allows it"))
 	}
@@ -328,7 +327,7 @@ func (t *tensionRun) verdict(sides []judged, oneSide bool) {
 		tighter = max(tighter, j.even.Mean)
 	}
 	if tighter < leastTight {
-		t.out.Note(fmt.Sprintf("%s in the mean is little: usual is 100–120 kgf on the tighter side, where the rim allows it, and at least 60 on the other. Is that reading a force?", kgf(tighter)), basis.Basis{Kind: basis.Article, Source: "trade articles on wheel building"})
+		t.out.Note(fmt.Sprintf("%s in the mean is little: usual is 100–120 kgf on the tighter side, where the rim allows it, and at least 60 on the other. Is that reading a force?", kgf(tighter)), practice("usual levels"))
 	}
 	if highest > top {
 		text := fmt.Sprintf(" Spoke %s: %s, above the rim's mark; slacken first.", at, kgf(highest))

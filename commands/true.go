@@ -89,9 +89,13 @@ func (t *trueRun) whereIs(option, what string) reply.Reply {
 	return reply.Reply{Ask: &reply.Ask{Option: option, Text: text}, Lead: []string{text}}
 }
 
-// The rims between which rules of thumb are reckoned: what a nipple does goes by
-// how stiff the rim is sideways.
-var thumbRims = [2]quantity.Length{30 * quantity.Millimetre, 17 * quantity.Millimetre}
+// thumbRims are the rims between which rules of thumb are reckoned, as what a
+// nipple does goes by how stiff the rim is sideways: a wide generic one and a
+// narrow one that was measured.
+func thumbRims() ([2]wheel.Estimate, error) {
+	wide, err := wheel.Profile{Inner: usualInner}.Estimate()
+	return [2]wheel.Estimate{wide, {Section: wheel.Measured(), Centroid: wide.Centroid}}, err
+}
 
 // thumb tells how many turns a wobble takes that is not said where.
 func (t *trueRun) thumb(off quantity.Length) (reply.Reply, error) {
@@ -100,8 +104,12 @@ func (t *trueRun) thumb(off quantity.Length) (reply.Reply, error) {
 		return reply.Reply{}, err
 	}
 	var one, pull, whole [2][2]float64 // by rim, by side: m and N a turn
-	for k, inner := range thumbRims {
-		m, err := t.modelOn(inner, wheel.UnknownMark)
+	rims, err := thumbRims()
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	for k, e := range rims {
+		m, err := t.modelOn(e, wheel.UnknownMark)
 		if err != nil {
 			return reply.Reply{}, err
 		}
@@ -116,7 +124,7 @@ func (t *trueRun) thumb(off quantity.Length) (reply.Reply, error) {
 			whole[k][i] = math.Abs(whole[k][i])
 		}
 	}
-	t.out.Step("What a turn does", fmt.Sprintf("a ring on %s spokes solved for each nipple, on generic rims of %s and %s inside", quantity.Count(len(t.placed)), thumbRims[0].Short(), thumbRims[1].Short()), wheel.CoachBasis)
+	t.out.Step("What a turn does", fmt.Sprintf("a ring on %s spokes solved for each nipple, on a generic rim of %s inside and on a narrow one that was measured", quantity.Count(len(t.placed)), usualInner.Short()), wheel.CoachBasis)
 	t.out.Step("Turns", fmt.Sprintf("%s over what one nipple moves, over %s spokes", off.Short(), quantity.Count(aroundWobble)), practice("truing"))
 	low := float64(off) / max(one[1][0], one[1][1]) / aroundWobble
 	high := float64(off) / min(one[0][0], one[0][1]) / aroundWobble
@@ -147,6 +155,7 @@ func (t *trueRun) thumb(off quantity.Length) (reply.Reply, error) {
 	cells("a side, whole rim", whole, 1000, 1, " mm")
 	t.out.Tables = append(t.out.Tables, table)
 	t.out.Note(fmt.Sprintf("A turn is 0.45 mm of thread, and gives its own spoke about %s to %s", kgf(quantity.Force(min(pull[0][0], pull[1][0], pull[0][1], pull[1][1]))), kgf(quantity.Force(max(pull[0][0], pull[1][0], pull[0][1], pull[1][1])))), wheel.CoachBasis)
+	t.out.Note("The narrow rim is one that was measured: E·I 111 and 219 N·m², G·J 26 N·m²", basis.Basis{Kind: basis.Paper, Source: "Ford, dissertation, Northwestern University 2018"})
 	t.out.Note("An opposite pair, one ¼ tighter and its neighbour ¼ looser, moves the rim sideways and makes no hop", practice("truing"))
 	t.limits()
 	t.out.Actions = append(t.out.Actions, reply.Action{Label: "which nipples? tell where", Line: `true side:"0.8 mm right at 5, 0.6 mm left at 12"`})
@@ -604,9 +613,9 @@ func (t *trueRun) tell(p wheel.Plan, now wheel.Readings) {
 		}
 		t.out.Note(text+". They are only loosened", practice("the rim's mark"))
 	}
-	if !hasForce {
+	if !hasForce && len(p.Turns) > 0 {
 		t.out.Note("Without tension readings it comes true, but tension stays uneven, and I can't hold it to the rim's mark: tighten no more than you loosen", practice("truing"))
-	} else if t.wheel.Rim.TensionMark == 0 {
+	} else if hasForce && t.wheel.Rim.TensionMark == 0 {
 		t.out.Note("The rim's tension mark is not known: nothing is tightened past 100 kgf (981 N); less if the rim says so", practice("usual levels 100–120 kgf where the rim allows it"))
 	}
 	if len(t.rounds) > 0 && math.Abs(p.Scale[0]-1) > 0.05 {

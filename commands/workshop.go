@@ -65,8 +65,15 @@ func (s *stand) settle(counted int) error {
 	w.Rim.Holes = n
 	offsets, told := offset.Of(s.req)
 	s.told = told
+	flanges := usualOffset
+	switch {
+	case w.End == build.Front && w.Brake == build.RimBrake:
+		flanges = usualFrontRim
+	case w.End == build.Front:
+		flanges = usualFrontDisc
+	}
 	if !told {
-		usual = append(usual, fmt.Sprintf("flanges %s/%s mm", quantity.Trimmed(usualOffset[0].MM(), 1), quantity.Trimmed(usualOffset[1].MM(), 1)))
+		usual = append(usual, fmt.Sprintf("flanges %s/%s mm", quantity.Trimmed(flanges[0].MM(), 1), quantity.Trimmed(flanges[1].MM(), 1)))
 	}
 	circles, ok := circle.Of(s.req)
 	if !ok {
@@ -97,7 +104,7 @@ func (s *stand) settle(counted int) error {
 	for i, side := range build.Sides {
 		h := w.Half(side)
 		h.Cross, h.Gauge = crossings[i], wire
-		h.Flange = build.Flange{Offset: usualOffset[i], Holes: n / 2, Circle: usualCircle, HoleDiameter: usualHole}
+		h.Flange = build.Flange{Offset: flanges[i], Holes: n / 2, Circle: usualCircle, HoleDiameter: usualHole}
 		if told {
 			o, ok := ofEnd(offsets, i)
 			if !ok {
@@ -140,7 +147,11 @@ func (s *stand) settle(counted int) error {
 		s.of[s.placed[h].Side] = append(s.of[s.placed[h].Side], h)
 	}
 	if len(usual) > 0 {
-		s.out.Assume("wheel", strings.Join(usual, ", "), "the usual rear wheel where nothing was told; measure yours for finer turns")
+		name := "rear"
+		if w.End == build.Front {
+			name = "front"
+		}
+		s.out.Assume("wheel", strings.Join(usual, ", "), "the usual "+name+" wheel where nothing was told; measure yours for finer turns")
 	}
 	return nil
 }
@@ -172,15 +183,15 @@ func (s *stand) spokeCount(counted int) (int, error) {
 // model solves the wheel on a generic rim, with so much tension on the tighter
 // side.
 func (s *stand) model(tighter quantity.Force) (*wheel.Model, error) {
-	return s.modelOn(usualInner, tighter)
-}
-
-// modelOn solves it on a generic rim of an inner width.
-func (s *stand) modelOn(inner quantity.Length, tighter quantity.Force) (*wheel.Model, error) {
-	e, err := wheel.Profile{Inner: inner}.Estimate()
+	e, err := wheel.Profile{Inner: usualInner}.Estimate()
 	if err != nil {
 		return nil, err
 	}
+	return s.modelOn(e, tighter)
+}
+
+// modelOn solves it on a rim.
+func (s *stand) modelOn(e wheel.Estimate, tighter quantity.Force) (*wheel.Model, error) {
 	m, err := wheel.New(wheel.Setup{Wheel: s.wheel, Section: e.Section, Centroid: e.Centroid, Tension: tighter})
 	if err != nil {
 		return nil, misfit("", s.example, err)

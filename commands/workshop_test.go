@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -28,6 +29,10 @@ func TestWorkshopLines(t *testing.T) {
 		"wheel 28 vs 32 EI 110/219 GJ 26":            `wheel holes:"28, 32" stiffness:"EI 110/219 GJ 26"`,
 		"wheel EI 110/219 GJ 26 or EI 130/240 GJ 33": `wheel stiffness:"EI 110/219 GJ 26, EI 130/240 GJ 33"`,
 		"wheel 2.0/2.0 vs 2.0/1.8 spokes":            `wheel wires:"2.0/2.0/2.0 mm, 2.0/1.8/2.0 mm"`,
+		"my rim weighs 520g 28 or 32 spokes?":        `wheel holes:"28, 32" rimmass:"520 g"`,
+		"disc side 105 98 110 87 101 99 kgf front":   `tension readings:"L 105 98 110 87 101 99" unit:kgf end:front`,
+		"cassette side 105 98 110 87 101 99 kgf":     `tension readings:"R 105 98 110 87 101 99" unit:kgf`,
+		"how tight can i go rim says 120 kgf":        `tension mark:"120 kgf"`,
 		"my wheel makes a noise":                     "symptom what:wheel-noise",
 		"wheel makes a noise":                        "symptom what:wheel-noise",
 		"my back wheel is noisy":                     "symptom what:wheel-noise",
@@ -35,5 +40,17 @@ func TestWorkshopLines(t *testing.T) {
 	} {
 		got := r.Read(line, nil)
 		assert.Equal(t, want, told(got), line)
+	}
+}
+
+// TestUsualFlangesAreThoseOfTheEnd: a front wheel is not judged by a rear hub.
+func TestUsualFlangesAreThoseOfTheEnd(t *testing.T) {
+	for line, flanges := range map[string]string{
+		"tension L 100 98 104 96 R 70 72 69 71 kgf front disc":        "flanges 24/34 mm",
+		"tension L 100 98 104 96 R 100 98 97 103 kgf front rim brake": "flanges 36/36 mm",
+		"tension L 60 58 64 56 R 100 98 97 103 kgf":                   "flanges 36/21 mm",
+		"true wobble 0.8 right at 5 front disc":                       "flanges 24/34 mm",
+	} {
+		assert.Contains(t, fmt.Sprint(asked(t, line).Assumed), flanges, line)
 	}
 }

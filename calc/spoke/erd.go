@@ -22,9 +22,8 @@ func (k ERDKind) String() string {
 
 // ERDBasis is what ToSlotFloor rests on.
 var ERDBasis = basis.Basis{
-	Kind:   basis.Article,
-	Source: "threads and trade articles on rim diameters",
-	Says:   "1 mm to 3 mm between the kinds; one rim was given as 610, 612 and 613 mm",
+	Kind: basis.Practice,
+	Says: "1 mm to 3 mm between the kinds; one rim is told of as 610, 612 and 613 mm",
 }
 
 // ToSlotFloor returns the range of what to add to a diameter of the given kind

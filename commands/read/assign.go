@@ -453,7 +453,7 @@ func (s *scan) assign(ci int, base *spec.Request) {
 	first := len(s.candidates)
 	for j := 0; j < s.sizes[n]; j++ {
 		st := &s.arena[s.beams[n][j]]
-		unasked := c.unasked != 0 && st.set&c.unasked == c.unasked
+		unasked := slices.ContainsFunc(c.unasked, func(all uint64) bool { return st.set&all == all })
 		if c.spec.Asked && !st.named && !unasked && s.named() != ci && !(base != nil && base.Command == c.spec) {
 			continue
 		}

@@ -59,8 +59,8 @@ type command struct {
 	local []int8 // by option: its bit in this command's masks; -1: not taken
 	wants []want
 	apart [][2]uint64 // options of which only one group may be set
-	// unasked holds the options of Command.Unasked.
-	unasked uint64
+	// unasked holds the groups of options of Command.Unasked.
+	unasked []uint64
 }
 
 type want struct {
@@ -151,8 +151,12 @@ func New(set *spec.Commands) (*Reader, error) {
 			}
 			own.wants = append(own.wants, x)
 		}
-		for _, o := range c.Unasked {
-			own.unasked |= 1 << own.local[r.index[o]]
+		for _, group := range c.Unasked {
+			var all uint64
+			for _, o := range group {
+				all |= 1 << own.local[r.index[o]]
+			}
+			own.unasked = append(own.unasked, all)
 		}
 		for _, e := range c.Apart {
 			var pair [2]uint64

@@ -106,6 +106,12 @@ var sideWords = map[string]spec.Which{
 	"r": spec.SecondOnly, "right": spec.SecondOnly, "rs": spec.SecondOnly, "rhs": spec.SecondOnly, "ds": spec.SecondOnly, "rechts": spec.SecondOnly, "droite": spec.SecondOnly, "droit": spec.SecondOnly, "derecha": spec.SecondOnly, "destra": spec.SecondOnly,
 }
 
+// flangeWords name a side by what sits on its flange, before "side".
+var flangeWords = map[string]spec.Which{
+	"disc": spec.FirstOnly, "disk": spec.FirstOnly, "rotor": spec.FirstOnly,
+	"cassette": spec.SecondOnly, "sprocket": spec.SecondOnly, "freehub": spec.SecondOnly, "gear": spec.SecondOnly,
+}
+
 // sideAt reads the name of a side at token i and tells where its readings begin.
 func sideAt(tokens []token, i int) (which spec.Which, to int, ok bool) {
 	at := func(k int, text string) bool { return k < len(tokens) && tokens[k].text == text }
@@ -123,6 +129,8 @@ func sideAt(tokens []token, i int) (which spec.Which, to int, ok bool) {
 		which, to = spec.FirstOnly, to+1
 	case at(i, "drive"):
 		which, to = spec.SecondOnly, i+1
+	case at(i+1, "side") && hasFlange(tokens[i].text):
+		which, to = flangeWords[tokens[i].text], i+1
 	default:
 		if which, ok = sideWords[tokens[i].text]; !ok {
 			return 0, i, false
@@ -134,6 +142,8 @@ func sideAt(tokens []token, i int) (which spec.Which, to int, ok bool) {
 	}
 	return which, to, to < len(tokens) && tokens[to].kind == number
 }
+
+func hasFlange(word string) bool { _, ok := flangeWords[word]; return ok }
 
 // parse reads a row from the start of tokens and tells where it ends. Units
 // behind the numbers are passed over.

@@ -117,8 +117,8 @@ type Command struct {
 	// one of its words: what it takes is more often meant for another.
 	Asked bool
 	// Unasked are the options with which a command that is Asked answers a line
-	// without its name too: all of them. None: never.
-	Unasked []Option
+	// without its name too: all of one group. None: never.
+	Unasked [][]Option
 	// Adds says that a number with a plus sign is for it: it goes from the asker's
 	// own figures, and to others "+12 kg" is a load like any.
 	Adds bool
