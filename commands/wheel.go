@@ -445,6 +445,7 @@ func wheelFigures() []compareRow {
 		{"up and down", func(c compared) float64 { return float64(c.figures.Radial) }, per, "radial", reply.NewtonsPerM},
 		{"wind-up", func(c compared) float64 { return float64(c.figures.WindUp) }, func(v float64) string { return quantity.AngularStiffness(v).String() }, "windup", reply.AnyUnit},
 		{"slack, hit", func(c compared) float64 { return float64(c.figures.Hit.Load) }, load, "slack", reply.Newtons},
+		{"spoke loses", func(c compared) float64 { return c.figures.LessTension }, quantity.Percent, "loses", reply.One},
 		{"slack, side", func(c compared) float64 { return float64(c.figures.Side.Load) }, load, "sideslack", reply.Newtons},
 		{"spokes", func(c compared) float64 { return float64(c.figures.Wire) }, grams, "mass", reply.Kilograms},
 		{"rim", func(c compared) float64 { return float64(c.rim) }, grams, "rimmass", reply.Kilograms},
@@ -581,7 +582,7 @@ func (r *wheelRun) notes(all []compared) {
 		r.out.Note("All with 100 kgf on the tighter side, as no rim's mark is known. More tension makes no stiffer wheel, it raises the slack load", basis.Basis{Kind: basis.Computed, Source: wheel.Basis.Source})
 	}
 	if len(all[0].name) > 0 && strings.Contains(all[0].name, "spokes") {
-		r.out.Note("32 is the safe advice above about 90 kg on alloy rims; one broken spoke of 24 throws a wheel further out than one of 32", practice("spoke counts"))
+		r.out.Note("32 is the safe advice above about 90 kg on alloy rims; the rim's stiffness counts as well; one broken spoke of 24 throws a wheel further out than one of 32", practice("spoke counts"))
 	}
 	if strings.Contains(all[0].name, "alloy") || strings.Contains(all[0].name, "carbon") {
 		r.out.Note("Alloy dents and can be bent back some; carbon cracks, and is not ridden after a hard strike until it was checked. Stiffness alone decides nothing", practice("materials"))

@@ -31,6 +31,8 @@ func TestWheelsCompared(t *testing.T) {
 	// Bicycle Wheel, 3rd ed.).
 	assert.Less(t, ratioOf(t, "wheel 2.0/1.8/2.0 or 2.0/1.5/2.0 spokes", "lateral"), 1.0)
 	assert.Greater(t, ratioOf(t, "wheel 2.0/1.8/2.0 or 2.0/1.5/2.0 spokes", "slack"), 1.0)
+	// More spokes share a hit, and each loses less.
+	assert.Less(t, ratioOf(t, "wheel 28 or 32 spokes 2x", "loses"), 0.97)
 	// Wider flanges: sideways only.
 	assert.Greater(t, ratioOf(t, "wheel 142 hubs or 148 hubs", "lateral"), 1.05)
 	assert.InDelta(t, 1, ratioOf(t, "wheel 142 hubs or 148 hubs", "radial"), 0.01)

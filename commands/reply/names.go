@@ -107,6 +107,7 @@ var names = map[string]Unit{
 	"mass":            Kilograms,
 	"rimmass":         Kilograms,
 	"together":        Kilograms, // of spokes and rim
+	"loses":           One,       // the greatest share of a hit that one spoke loses of its tension
 	"share":           One,       // of the slack load that a stated hit uses
 	"crossings":       One,       // the most that can be laced
 	"lengths":         One,       // how many lengths of spoke a side takes
