@@ -473,7 +473,7 @@ var (
 	}
 	mark = &spec.Arg[measure]{
 		Info: spec.Info{Name: "mark", Help: "highest spoke tension marked on the rim", Example: "120 kgf",
-			Words: w("tension mark", "max", "maximum", "max tension", "rim says", "rim allows", "rim takes", "rim rated", "rim is rated", "rim tension", "tension max", "rim tension max", "rim mark", "maximum tension", de("maximale speichenspannung"), fr("tension max"), es("tensión máxima"), it("tensione massima"))},
+			Words: w("tension mark", "max", "maximum", "max tension", "rim max", "rim maximum", "rim mark is", "rim says", "rim allows", "rim takes", "rim rated", "rim is rated", "rim tension", "tension max", "rim tension max", "rim mark", "maximum tension", de("maximale speichenspannung"), fr("tension max"), es("tensión máxima"), it("tensione massima"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindForce, Axis: spec.NoAxis, Least: 200, Most: 3000, Cued: true, Said: true,
 			Habits: []read.Habit{{Unit: quantity.KGF, From: 40, To: 250}, {Unit: quantity.N, From: 400, To: 2500}}}},
 	}
@@ -595,12 +595,12 @@ var (
 			{Value: "157", Words: w("157 hubs", "157 mm hubs")},
 		}}},
 	}
-	section = &spec.Arg[string]{
-		Info: spec.Info{Name: "section", Help: "how deep the rim is", Example: "mid"},
-		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, Noun: w("section", "profile", "rim", "rims"), All: []read.Choice{
-			{Value: "shallow", Words: w("shallow", "low profile", "flat")},
-			{Value: "mid", Words: w("mid", "medium", "mid depth")},
-			{Value: "deep", Words: w("deep", "tall", "high profile", "deep section")},
+	section = &spec.Arg[words]{
+		Info: spec.Info{Name: "section", Help: "how deep the rims are, to compare", Example: "mid"},
+		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+			{Value: "shallow", Words: w("shallow", "shallow rim", "shallow section", "low profile", "low profile rim")},
+			{Value: "mid", Words: w("mid section", "mid depth", "mid depth rim", "medium rim", "mid rim", "medium depth")},
+			{Value: "deep", Words: w("deep", "deep rim", "tall rim", "high profile", "deep section")},
 		}}},
 	}
 	rimmass = &spec.Arg[[]measure]{

@@ -29,6 +29,14 @@ func TestReadingsJudged(t *testing.T) {
 	assert.Negative(t, value(t, r, "turns.5"), "a tight one looser")
 }
 
+// TestTwoRowsInTwoUnits: said, not one of them taken.
+func TestTwoRowsInTwoUnits(t *testing.T) {
+	r := asked(t, "L 62 60 64 N R 104 99 101 kgf")
+	require.True(t, r.Mistake)
+	assert.Contains(t, r.Error, "given twice: want it once, in one unit")
+	assert.Empty(t, r.Values)
+}
+
 // TestUnits: the same wheel in kgf, newtons and divisions.
 func TestReadingUnits(t *testing.T) {
 	for line, want := range map[string]float64{

@@ -29,12 +29,12 @@ func wheelCommand(Deps) *spec.Command {
 		Words: w("wheels side by side", "compare wheels", "compare builds", "compare", "rim vs", "rims vs", "rim versus", "spokes vs", "stiffer wheel", "stiffness", "how stiff", "which wheel is stiffer", "lateral stiffness", "same wall",
 			de("steifigkeit", "laufräder vergleichen"), fr("rigidité", "comparer les roues"), es("rigidez", "comparar ruedas"), it("rigidità", "confronta ruote")),
 		Options:  []spec.Option{holes, cross, inners, wires, sizes, hubs, section, material, rimmass, stiffness, erd, circle, offset, end, brake, shift, mark, rider},
-		Wants:    []spec.Want{{Any: []spec.Option{holes, cross, inners, wires, sizes, hubs, material, rimmass, stiffness}, Weight: 0.7}},
+		Wants:    []spec.Want{{Any: []spec.Option{holes, cross, inners, wires, sizes, hubs, section, material, rimmass, stiffness}, Weight: 0.7}},
 		Apart:    [][2][]spec.Option{{{hubs}, {offset}}, {{sizes}, {erd}}},
 		Weight:   0.2,
 		Everyday: true,
 		Asked:    true, // rims, tyres' widths and counts of spokes are more often meant for others
-		Unasked:  [][]spec.Option{{holes, rider}, {rimmass, holes}, {rimmass, inners}, {stiffness}},
+		Unasked:  [][]spec.Option{{holes, rider}, {rimmass, holes}, {rimmass, inners}, {rimmass, material}, {stiffness}},
 		Suits:    severalOf,
 		Examples: []string{"wheel 28 or 32 spokes 100kg", "wheel 25 mm rim vs 30 mm rim", "wheel 2.0/1.8/2.0 or 2.0/1.5/2.0 spokes", "wheel 27.5 wheels or 29 wheels", "wheel 2x or 3x 100kg"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
@@ -55,7 +55,8 @@ func severalOf(r spec.Request) bool {
 	m, _ := material.Of(r)
 	g, _ := rimmass.Of(r)
 	s, _ := stiffness.Of(r)
-	return max(len(n), len(x), len(i), len(b), len(z), len(h), len(m), len(g), len(s)) > 1
+	d, _ := section.Of(r)
+	return max(len(d), len(n), len(x), len(i), len(b), len(z), len(h), len(m), len(g), len(s)) > 1
 }
 
 // wheelExample is a line that works, shown with mistakes.
@@ -186,9 +187,8 @@ type wheelPlan struct {
 // wheels lists the wheels: every value of what is compared with what is common.
 func (r *wheelRun) wheels(base build.Wheel) ([]compared, error) {
 	start := wheelPlan{wheel: base, count: usualSpokes, wire: usualWire, profile: wheel.Profile{Inner: usualInner}}
-	if d, ok := section.Of(r.req); ok {
-		start.profile.Depth = map[string]wheel.Depth{"shallow": wheel.Shallow, "mid": wheel.Mid, "deep": wheel.Deep}[d]
-	} else if _, own := stiffness.Of(r.req); !own {
+	_, deep := section.Of(r.req)
+	if _, own := stiffness.Of(r.req); !own && !deep {
 		r.out.Assume("section", "mid", "not given: a generic rim of usual depth and wall")
 	}
 	groups, err := r.choices()
@@ -309,6 +309,14 @@ func (r *wheelRun) rims() (groups [][]variant) {
 		var g []variant
 		for _, m := range v {
 			g = append(g, variant{m.Length().Short() + " rim", func(p *wheelPlan) { p.profile.Inner = m.Length() }})
+		}
+		add(g)
+	}
+	if v, ok := section.Of(r.req); ok {
+		var g []variant
+		for _, n := range v {
+			d := map[string]wheel.Depth{"shallow": wheel.Shallow, "mid": wheel.Mid, "deep": wheel.Deep}[n]
+			g = append(g, variant{n + " rim", func(p *wheelPlan) { p.profile.Depth = d }})
 		}
 		add(g)
 	}

@@ -57,6 +57,11 @@ func TestRimsAsTold(t *testing.T) {
 	assert.NotContains(t, whole(r), "c.rimmass")
 	assert.Contains(t, r.Lead[0], "30 mm rim 480 g against 25 mm rim 430 g")
 
+	// A deeper box is stiffer every way and heavier.
+	for _, name := range []string{"lateral", "radial", "windup", "slack", "rimmass"} {
+		assert.Greater(t, ratioOf(t, "wheel shallow or deep rims", name), 1.02, name)
+	}
+
 	// Published for this section (Ford, dissertation, Northwestern University
 	// 2018) is a rim that the generic one was measured by: see calc/wheel.
 	for _, line := range []string{

@@ -730,6 +730,9 @@ func (s *scan) request(ci int, x trail, base *spec.Request) (spec.Request, error
 	}
 	for _, i := range x.left {
 		if t := s.tokens[i]; t.kind == field {
+			if _, twice := req.Get(t.text); twice {
+				return req, spec.Misuse(t.text, x.example, "%s was given twice: want it once, in one unit", t.text)
+			}
 			return req, spec.Misuse(t.text, x.example, "%s takes no %s: see help %s for what it takes", c.spec.Name, t.text, c.spec.Name)
 		}
 	}

@@ -189,7 +189,11 @@ func (f Rows) stops(tokens []token, i int, bare bool) bool {
 	if j >= len(tokens) || tokens[j].kind != word || !slices.Contains(f.Stops, tokens[j].text) {
 		return false
 	}
-	return j+1 >= len(tokens) || tokens[j+1].kind != number // "108 max 130": that announces
+	next := j + 1
+	for next < len(tokens) && tokens[next].kind == word && (slices.Contains(f.Stops, tokens[next].text) || tokens[next].text == "says" || tokens[next].text == "is") {
+		next++
+	}
+	return next >= len(tokens) || tokens[next].kind != number // "108 max 130", "115 rim max 120": that announces
 }
 
 // plain reports whether the number at i is a reading: nothing is glued to it
@@ -767,10 +771,11 @@ func (r *Reader) claims(tokens []token, i int, row *rowOption) bool {
 	if i >= len(tokens) || tokens[i].kind != word {
 		return false
 	}
-	for _, m := range r.lexicon.find(tokens, i, nil) {
-		if m.to < len(tokens) && tokens[m.to].kind == number && slices.Contains(row.row.Stops, tokens[i].text) {
-			continue // "108 mark 130": that announces
-		}
+	found := r.lexicon.find(tokens, i, nil)
+	if slices.Contains(row.row.Stops, tokens[i].text) && slices.ContainsFunc(found, func(m match) bool { return m.to < len(tokens) && tokens[m.to].kind == number }) {
+		return false // "108 mark 130", "115 rim max 120": that announces
+	}
+	for _, m := range found {
 		for _, sn := range m.senses {
 			if sn.role == cues && r.options[sn.target].numbers != nil && r.options[sn.target].option.About().Name != row.name {
 				return true
