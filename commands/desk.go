@@ -78,6 +78,9 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 			state = before // they leave an open question open
 			continue
 		}
+		if req.Command.Keeps && len(reading.Requests) > 1 {
+			continue // the talk goes on from what was answered
+		}
 		if req.Command.Forgets {
 			d.deps.Talk.Put(asker, talk.State{})
 			return replies

@@ -37,6 +37,7 @@ func fillCommand(deps Deps) *spec.Command {
 		Words: w("how many tyres", "how many wheels", "does how many", "serves how many", "how often sealant", "fill up", "inflate", "inflation",
 			de("füllen", "aufpumpen", "reicht für wie viele"), fr("gonflage"), es("inflar"), it("gonfiaggio")),
 		Options:  []spec.Option{what, cartridge, startsFrom, pump, bottle, depth, tyreOption, pressure, rim, insert, ridetemp, rideheight, bead, tyremax, rimmax},
+		Follows:  []spec.Option{tyreOption, rim, bead},
 		Wants:    []spec.Want{{Any: []spec.Option{tyreOption, cartridge, pump, bottle, depth}, Weight: 0.5}},
 		Weight:   0.6,
 		Examples: []string{"fill 16g 25g 29x2.6", "how many pumps 29x2.4 25psi 50ml pump", "how much sealant 29x2.4", "tape for 30mm rim", "valve for 45mm deep rim"},

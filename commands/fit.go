@@ -23,6 +23,8 @@ func fit(deps Deps) *spec.Command {
 		Words: w("fit", "fits", "what is inside", "whats inside", "whats the inside", "whats internal", "fitting", "compatible", "go on", "goes on", "suit", "suits", "smallest", "widest", "narrowest", "biggest", "max tyre", "width", "widths", "what width", "tyre width", "tyre widths", "wide", "how wide", "will it fit", "what tyre", "what tyres", "which tyre", "tyre for", "what rim", "which rim", "rub", "rubs",
 			de("passt", "passen", "geht auf", "breite", "welche breite", "welcher reifen"), fr("compatible", "largeur", "quel pneu", "quelle largeur", "monter"), es("cabe", "compatible", "ancho", "qué cubierta", "que cubierta"), it("compatibile", "larghezza", "quale gomma", "monta")),
 		Options:  []spec.Option{tyreOption, rim, riding, bead, system, pressure, measured, outer, gap, framemax, ground, use},
+		Follows:  []spec.Option{tyreOption, rim, bead},
+		Pointing: true,
 		Wants:    []spec.Want{{Any: []spec.Option{tyreOption, riding, measured}, Weight: 0.7}, {Any: []spec.Option{rim, outer, gap, framemax, bead, riding, measured}, Weight: 0.7}},
 		Weight:   0.2,
 		Examples: []string{"2.5 on 25mm internal ok?", "what tyre for 30mm rim", "74 between stays 2.6?", "29x2.4 on 622x30TC"},

@@ -29,6 +29,7 @@ func gearingCommand(Deps) *spec.Command {
 			"bb", "bb height", "bb drop", "lower bb", "bottom bracket", "bottom bracket height", "head angle", "seat angle", "slacken", "slackens", "slacker", "steeper", "angle", "angles", "geometry", "pedal strikes", "pedal strike",
 			de("übersetzung", "entfaltung", "radumfang", "umfang", "abrollumfang", "radumfang", "tretlagerhöhe"), fr("développement", "circonférence"), es("desarrollo", "circunferencia"), it("sviluppo", "circonferenza")),
 		Options:  []spec.Option{wasWheels, nowWheels, tyreOption, rim, ring, newRing, cog, wheelbase, chainstay, bbdrop, headangle},
+		Follows:  []spec.Option{tyreOption},
 		Wants:    []spec.Want{{Any: []spec.Option{wasWheels, nowWheels, tyreOption, ring}, Weight: 1}},
 		Apart:    [][2][]spec.Option{{{tyreOption}, {wasWheels, nowWheels}}},
 		Weight:   1.5,

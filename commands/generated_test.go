@@ -79,6 +79,8 @@ func (s *sayer) say(o spec.Option) (saying, bool) {
 		return s.choice(o, f.Choices, func(v string) any { return v })
 	case read.ListOf:
 		return s.choice(o, f.Choices, func(v string) any { return words{v} })
+	case read.FeltOf:
+		return s.choice(o, f.Choices, func(v string) any { return []spec.Ends[string]{spec.OneFor(v)} })
 	case read.SetOf:
 		return s.choice(o, f.Choices, func(v string) any { return words{v} })
 	case read.EachOf:
@@ -248,6 +250,8 @@ func choicesOf(o spec.Option) read.Choices {
 	case read.EachOf:
 		return f.Choices
 	case read.ListOf:
+		return f.Choices
+	case read.FeltOf:
 		return f.Choices
 	case read.SetOf:
 		return f.Choices

@@ -28,14 +28,15 @@ func lacingCommand(Deps) *spec.Command {
 		Words: w("lacing", "lacings", "lace", "lace up", "relace", "which lacing", "what lacing", "lacing pattern", "spoke pattern", "hub on a rim", "hub in a rim", "can be laced",
 			de("einspeichen", "einspeichung", "speichenmuster"), fr("rayonnage", "rayonner"), es("enradiar", "radiado"), it("raggiatura", "raggiare")),
 		Options: []spec.Option{holes, cross, pattern, end, brake, shows, shift, offset, circle, erd, flangehole, gauge, mark},
+		Follows: []spec.Option{holes, cross, pattern, end, brake, shift, erd, circle, offset, flangehole, gauge},
 		// Holes and crossings alone are wanted lengths for.
 		Wants:  []spec.Want{{Any: []spec.Option{pattern, shows}, Weight: 1.15}, {Any: []spec.Option{holes, pattern, shows}, Weight: 0.3}},
 		Weight: 0.35,
 		// With the rim's diameter lengths are wanted, unless the line says otherwise.
 		Suits: func(r spec.Request) bool {
-			_, measured := erd.Of(r)
+			rim, measured := erd.In(r)
 			_, said := shows.Of(r)
-			return !measured || said
+			return !measured || said || rim.Origin == spec.Carried
 		},
 		Examples: []string{"lacing 32h 3x", "how do i lace 32h rear 3 cross disc", "24h 2:1 32h hub", "which way round does an offset rim go", "build card 32h 3x rear disc"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {

@@ -765,13 +765,13 @@ var (
 			Words: w("stock", "in stock", "on the shelf", "left in the box", de("auf lager"), fr("en stock"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Most: 100000, Whole: true, Cued: true, Habits: []read.Habit{{From: 0, To: 100000}}}},
 	}
-	felt = &spec.Arg[words]{
-		Info: spec.Info{Name: "felt", Help: "how the tyres felt", Example: "squirm"},
-		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+	felt = &spec.Arg[[]spec.Ends[string]]{
+		Info: spec.Info{Name: "felt", Help: "how the tyres felt, and at which end", Example: "squirm front; strike rear"},
+		As: read.FeltOf{Choices: read.Choices{Axis: spec.FrontRear, All: []read.Choice{
 			{Value: "burp", Words: w("burp", "burps", "burped", "burping")},
 			{Value: "squirm", Words: w("squirm", "squirms", "squirmed", "squirmy", "squirming", "folds", "folded", "vague", de("schwammig"))},
 			{Value: "harsh", Words: w("harsh", "too hard", "skips", "skipping", "skipped", "skittish", de("hart"))},
-			{Value: "strike", Words: w("rim strike", "rim strikes", "rim hit", "rim hits", "bottomed out", "hit the rim", "dinged", "ding", de("durchschlag"))},
+			{Value: "strike", Words: w("strikes", "struck", "rim strike", "rim strikes", "rim hit", "rim hits", "bottomed out", "hit the rim", "dinged", "ding", de("durchschlag"))},
 			{Value: "hop", Words: w("hop", "hops", "hopping")},
 			{Value: "bounce", Words: w("bounce", "bounces", "bounced", "bouncy")},
 			{Value: "fine", Words: w("felt fine", "felt good", "felt great", "felt right", "was spot on", "spot on", "perfect")},

@@ -22,6 +22,7 @@ func setup(deps Deps) *spec.Command {
 		Wants:    []spec.Want{{Any: []spec.Option{saveAs, ownName, onBike, pumpreads, gaugereads}, Weight: 0.8}},
 		Weight:   1.0,
 		Everyday: true,
+		Keeps:    true,
 		Examples: []string{"save as hardtail 23/26 psi 29x2.4 30mm", "setup pump says 30 psi digital 26 psi"},
 		Suits:    holdsAny(saveAs, ownName, onBike, pumpreads, gaugereads),
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {

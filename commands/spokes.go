@@ -25,6 +25,7 @@ func spokes(Deps) *spec.Command {
 		Words: w("spokes", "spoke", "spoke length", "spoke lengths", "lengths", "length", "laced", "lace", "wheelbuild", "wheel build", "build a wheel", "same spokes", "what do i order",
 			de("speichen", "speichenlänge", "speichenlängen", "speichenlaenge"), fr("rayons", "longueur de rayon", "longueur des rayons"), es("radios", "longitud de radios"), it("raggi", "lunghezza raggi")),
 		Options: []spec.Option{erd, circle, offset, holes, cross, pattern, end, brake, shift, flangehole, washer, gauge, erdkind, tangent, ahead, step, length, mark, was},
+		Follows: []spec.Option{holes, cross, pattern, end, brake, shift},
 		Wants:   []spec.Want{{Any: []spec.Option{erd, length}, Weight: 0.7}, {Any: []spec.Option{offset, length}, Weight: 0.5}},
 		Apart:   [][2][]spec.Option{{{length}, {erd}}},
 		Weight:  0.1,

@@ -3,6 +3,7 @@ package commands
 import (
 	"context"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -151,6 +152,7 @@ func (d *Desk) skip(ctx context.Context, asker Asker, state talk.State) reply.Re
 	}
 	out := reply.Reply{Title: "Not said: " + state.Asking.Option, Command: "help"}
 	table := reply.Table{Head: []string{state.Asking.Option, "then"}}
+	var all []reply.Reply
 	for _, c := range state.Asking.Choices {
 		req, ok := d.reread(c.Line)
 		if !ok {
@@ -165,6 +167,7 @@ func (d *Desk) skip(ctx context.Context, asker Asker, state talk.State) reply.Re
 			then = r.Lead[0]
 		}
 		out.Command = r.Command
+		all = append(all, r)
 		out.Private = out.Private || r.Private
 		out.Cautions = withoutTwice(out.Cautions, r.Cautions)
 		table.Rows = append(table.Rows, reply.Row{Cells: []string{c.Label, then}})
@@ -174,8 +177,36 @@ func (d *Desk) skip(ctx context.Context, asker Asker, state talk.State) reply.Re
 		return reply.Reply{Mistake: true, Error: fmt.Sprintf("without %s there is no answer: want it, or another question", state.Asking.Option), Example: d.example(state.Pending)}
 	}
 	out.Lead = []string{fmt.Sprintf("Without %s it is one of these; the more you tell, the closer it gets.", state.Asking.Option)}
+	if over := rangeOver(all, state.Shown); over != "" {
+		out.Lead = []string{fmt.Sprintf("Without %s: %s.", state.Asking.Option, over), "The more you tell, the closer it gets:"}
+	}
 	out.Tables = []reply.Table{table}
 	return out
+}
+
+// rangeOver says how far the start pressures of several answers lie apart, "" if
+// they have none in common.
+func rangeOver(all []reply.Reply, shown spec.Units) string {
+	u := shown[quantity.KindPressure]
+	if u == quantity.NoUnit {
+		u = quantity.PSIUnit
+	}
+	var parts []string
+	for _, end := range endNames {
+		low, high, n := math.Inf(1), math.Inf(-1), 0
+		for _, r := range all {
+			for _, v := range r.Values {
+				if v.Name == end+".start" {
+					low, high, n = min(low, v.Value), max(high, v.Value), n+1
+				}
+			}
+		}
+		if n < 2 || n < len(all) {
+			continue
+		}
+		parts = append(parts, end+" "+quantity.Gauge(low).Text(u, quantity.Nearest)+" to "+quantity.Gauge(high).Text(u, quantity.Nearest))
+	}
+	return strings.Join(parts, ", ")
 }
 
 // leaveOut goes on with a guide without the value that was asked for; what can't

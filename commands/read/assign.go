@@ -121,7 +121,112 @@ func (s *scan) decide(base *spec.Request) Reading {
 		return out
 	}
 	out.Requests = []spec.Request{request}
+	if request.Command.Keeps {
+		out.rest = s.withoutName(best)
+	}
+	if other, at, ok := s.alsoAsked(best, request, base); ok {
+		out.Requests = append(out.Requests, other)
+		out.Unused = slices.DeleteFunc(out.Unused, func(u string) bool {
+			return slices.ContainsFunc(s.tokens[at.from:at.to], func(t token) bool { return t.raw == u })
+		})
+	}
 	return out
+}
+
+// withoutName returns the line without the words that name what is kept.
+func (s *scan) withoutName(t trail) string {
+	from, to := len(s.tokens), len(s.tokens)
+	for _, b := range t.bids {
+		if b.free {
+			from, to = int(b.from), int(b.to)
+		}
+	}
+	if from == to || slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == field }) {
+		return ""
+	}
+	return strings.TrimSpace(rawOf(s.tokens[:from]) + " " + rawOf(s.tokens[to:]))
+}
+
+// alsoAsked returns what a line asks besides, behind an "and", and the words for
+// it: "80 kg 29x2.6 on 25 mm, what psi and does it fit".
+func (s *scan) alsoAsked(best trail, first spec.Request, base *spec.Request) (spec.Request, match, bool) {
+	for _, m := range s.matches {
+		for _, sn := range m.senses {
+			names := sn.role == means && (s.r.options[sn.target].option.About().Name == "what" || s.r.options[sn.target].option.About().Name == "show")
+			if sn.role != calls && !names || !s.behindAnd(m.from) || s.inValue(m) ||
+				slices.ContainsFunc(best.bids, func(b *bid) bool { return int(b.from) < m.to && m.from < int(b.to) }) {
+				continue
+			}
+			for ci := range s.r.commands {
+				c := &s.r.commands[ci]
+				if c.spec == first.Command || c.spec.Asked || sn.role == calls && ci != sn.target || names && c.local[sn.target] < 0 {
+					continue
+				}
+				from := len(s.candidates)
+				s.most = float32(math.Inf(1))
+				s.assign(ci, base)
+				if len(s.candidates) == from {
+					continue
+				}
+				t := s.trail(s.candidates[from].state)
+				req, err := s.request(ci, t, base)
+				if err == nil && s.takes(t, m) && answersWants(req) && (c.spec.Suits == nil || c.spec.Suits(req)) {
+					return req, m, true
+				}
+			}
+		}
+	}
+	return spec.Request{}, match{}, false
+}
+
+// takes reports whether an assignment took the phrase, and something else.
+func (s *scan) takes(t trail, m match) bool {
+	took, more := false, false
+	for _, b := range t.bids {
+		if int(b.from) <= m.from && m.to <= int(b.to) {
+			took = true
+		} else if b.option >= 0 {
+			more = true
+		}
+	}
+	return took && more
+}
+
+// behindAnd reports whether the phrase at token i is joined to what stands
+// before it by an "and", with small words between at most.
+func (s *scan) behindAnd(i int) bool {
+	for j := i - 1; j > 0 && j >= i-4; j-- {
+		switch {
+		case s.isMark(j, "&"), s.isMark(j, "+"):
+			return true
+		case s.tokens[j].kind == word:
+			switch s.tokens[j].text {
+			case "and", "also", "plus", "n", "und", "auch", "et", "aussi", "y", "también", "e", "anche":
+				return true
+			}
+		}
+		if !s.idle(j) {
+			return false
+		}
+	}
+	return false
+}
+
+// answersWants reports whether a request holds something of each thing that its
+// command would like to be told; of one that is personal nothing else will do.
+func answersWants(req spec.Request) bool {
+	for _, w := range req.Command.Wants {
+		holds, personal := false, false
+		for _, o := range w.Any {
+			_, ok := req.Get(o.About().Name)
+			holds = holds || ok && (o.About().Personal || !personal)
+			personal = personal || o.About().Personal
+		}
+		if !holds {
+			return false
+		}
+	}
+	return true
 }
 
 // hopeless is how far what a command can come to may lie above the best before
@@ -605,8 +710,14 @@ func (s *scan) compete(ci int, st *state, base *spec.Request) float32 {
 	c := &s.r.commands[ci]
 	total := float32(c.spec.Weight)
 	same := base != nil && base.Command == c.spec
+	over := uint64(0) // taken over from another command's request
+	if base != nil && !same && len(c.spec.Follows) > 0 {
+		over = s.takenOver(c, base, st.set)
+	}
 	for _, w := range c.wants {
 		switch {
+		case st.set&w.mask == 0 && over&w.mask != 0:
+			total += costCarried
 		case st.set&w.mask != 0:
 			if same && !s.baseHas(c, base, w.mask) {
 				total -= rewardLacked
@@ -620,10 +731,52 @@ func (s *scan) compete(ci int, st *state, base *spec.Request) float32 {
 	if st.named {
 		total -= rewardNamed + float32(c.spec.Telling)
 	}
-	if same && s.repeats(ci) {
+	if same && s.repeats(ci) || over != 0 && st.named && s.pointsBack() {
 		total -= rewardRepeat
 	}
 	return total
+}
+
+// takenOver returns which of its options a command takes over from the last
+// request, which is another command's, given those that the line sets.
+func (s *scan) takenOver(c *command, base *spec.Request, set uint64) uint64 {
+	first := uint64(1) << c.local[s.r.index[c.spec.Follows[0]]]
+	if set&first != 0 || c.spec.Pointing && !s.pointsBack() {
+		return 0
+	}
+	var over uint64
+	for _, g := range base.Given {
+		if slices.Contains(c.spec.Follows, g.Option) {
+			over |= 1 << c.local[s.r.index[g.Option]]
+		}
+	}
+	over &^= set
+	for _, groups := range c.apart {
+		for side := range groups {
+			if set&groups[1-side] != 0 {
+				over &^= groups[side]
+			}
+		}
+	}
+	if over&first == 0 {
+		return 0
+	}
+	return over
+}
+
+// pointsBack reports whether the line speaks of what was said before: "does it
+// fit", "what pressure then".
+func (s *scan) pointsBack() bool {
+	return slices.ContainsFunc(s.tokens, func(t token) bool {
+		if t.kind != word {
+			return false
+		}
+		switch t.text {
+		case "it", "that", "this", "them", "these", "those", "then", "there", "dann", "dafür", "damit", "alors", "entonces", "allora":
+			return true
+		}
+		return false
+	}) || s.goesOn()
 }
 
 func (s *scan) baseHas(c *command, base *spec.Request, mask uint64) bool {
@@ -736,7 +889,17 @@ func (s *scan) request(ci int, x trail, base *spec.Request) (spec.Request, error
 			return req, spec.Misuse(t.text, x.example, "%s takes no %s: see help %s for what it takes", c.spec.Name, t.text, c.spec.Name)
 		}
 	}
-	if base != nil && base.Command == c.spec && (s.repeats(ci) || s.follows(c, req) || s.completes(c, req, base)) {
+	if base != nil && base.Command != c.spec && len(c.spec.Follows) > 0 {
+		over := s.takenOver(c, base, set)
+		for _, g := range base.Given {
+			if !c.spec.Takes(g.Option) || over&(1<<c.local[s.r.index[g.Option]]) == 0 {
+				continue
+			}
+			g.Origin, g.Why = spec.Carried, "from your last question"
+			req = req.With(g)
+		}
+	}
+	if base != nil && base.Command == c.spec && (s.repeats(ci) || s.follows(c, req) || s.completes(c, req, base) || s.alone(x, req)) {
 		for _, g := range base.Given {
 			if _, ok := req.Get(g.Option.About().Name); ok || s.parted(c, req, g.Option) {
 				continue
@@ -761,6 +924,16 @@ func (s *scan) follows(c *command, req spec.Request) bool {
 		}
 	}
 	return len(c.spec.Wants) > 0
+}
+
+// alone reports whether a line says one value and nothing else, not even what is
+// asked: "90 kg" after an answer for 80 kg. A tyre alone asks what it is.
+func (s *scan) alone(x trail, req spec.Request) bool {
+	if len(req.Given) != 1 || len(x.left) > 0 || callsAny(x) {
+		return false
+	}
+	_, tyres := req.Given[0].Option.Form().(Tyres)
+	return !tyres
 }
 
 // completes reports whether a line says only what the last request lacked of

@@ -107,6 +107,15 @@ func (s *scan) pairEndsAt(i int) bool {
 	return slices.ContainsFunc(s.vals, func(v val) bool { return v.pair && v.to == i })
 }
 
+// pairStartsAt reports whether a value for both ends stands behind token i: the
+// "rear" of "strike rear 22/25" is not its.
+func (s *scan) pairStartsAt(i int) bool {
+	for i < len(s.tokens) && s.has(i, fills) && !s.number[i] {
+		i++
+	}
+	return slices.ContainsFunc(s.vals, func(v val) bool { return v.pair && v.from == i })
+}
+
 // suffix reports whether token i is a letter glued to a number: 30i, 3x.
 func (s *scan) suffix(i int) bool {
 	return i > 0 && s.tokens[i].kind == word && s.tokens[i].glued && s.number[i-1] || i > 0 && s.isMark(i, `"`) && s.number[i-1]
@@ -158,7 +167,7 @@ func (s *scan) endOf(from, to int, axis spec.Axis) (spec.Which, bool) {
 		return w1, true
 	case left && s.post[axis] && s.valueEndsAt(j) && !s.pairEndsAt(j): // it belongs to the value before it
 		return spec.Both, false
-	case right && !s.post[axis] && s.valueStartsAt(k+1):
+	case right && !s.post[axis] && s.valueStartsAt(k+1) && !s.pairStartsAt(k+1):
 		return spec.Both, false
 	case left:
 		return w1, true

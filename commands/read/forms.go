@@ -3,6 +3,7 @@ package read
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"spokeword/calc/quantity"
@@ -328,6 +329,69 @@ func (f ListOf) Parse(text string) ([]string, error) { return f.split(text, ",")
 func (f ListOf) Text(v []string) string { return strings.Join(v, ", ") }
 
 func (f ListOf) join(e []spec.Ends[any]) any { return distinct(e) }
+
+// FeltOf is the form of several values of an enumeration that are true together,
+// each for one end or both: "squirm front; strike rear".
+type FeltOf struct{ Choices }
+
+func (f FeltOf) choices() *Choices { return &f.Choices }
+func (f FeltOf) several() bool     { return true }
+
+// Parse reads values parted by commas or semicolons, each with its end, if it has one.
+func (f FeltOf) Parse(text string) ([]spec.Ends[string], error) {
+	var all []spec.Ends[string]
+	for _, part := range strings.FieldsFunc(text, func(c rune) bool { return c == ',' || c == ';' }) {
+		v, err := parseEnds(part, f.Axis, func(part, _ string) (string, error) { return f.one(part) })
+		if err != nil {
+			return nil, err
+		}
+		all = f.with(all, v)
+	}
+	if len(all) == 0 {
+		_, err := f.one("")
+		return nil, err
+	}
+	return all, nil
+}
+
+// Text writes the values, parted by commas, or by semicolons if one has an end.
+func (f FeltOf) Text(v []spec.Ends[string]) string {
+	parts, joint := make([]string, len(v)), ", "
+	for i, e := range v {
+		if parts[i] = endsText(e, f.Axis, func(s string) string { return s }); e.Which != spec.Both {
+			joint = "; "
+		}
+	}
+	return strings.Join(parts, joint)
+}
+
+// with appends a value once; one of each end is one for each.
+func (f FeltOf) with(all []spec.Ends[string], v spec.Ends[string]) []spec.Ends[string] {
+	parts := []spec.Ends[string]{v}
+	if v.Which == spec.Each {
+		parts = []spec.Ends[string]{{First: v.First, Second: v.First, Which: spec.FirstOnly}, {First: v.Second, Second: v.Second, Which: spec.SecondOnly}}
+	}
+	for _, p := range parts {
+		if !slices.Contains(all, p) {
+			all = append(all, p)
+		}
+	}
+	return all
+}
+
+func (f FeltOf) join(e []spec.Ends[any]) any {
+	var all []spec.Ends[string]
+	for _, x := range e {
+		v := typed[string](x)
+		if v.Which == spec.FirstOnly {
+			v.Second = v.First
+		} else if v.Which == spec.SecondOnly {
+			v.First = v.Second
+		}
+		all = f.with(all, v)
+	}
+	return all
+}
 
 // SetOf is the form of several values of an enumeration that hold together:
 // "wet rock". They are kept in the order of the declaration.

@@ -291,7 +291,7 @@ func (s *scan) bidWheels() {
 		if m.cued || m.seat || m.mark.Width > 0 || !nominal(s.tokens[m.from].num) || s.tokens[m.from].num < 20 || s.isWord(m.from-1, "at") || s.has(m.from-1, joins) {
 			continue
 		}
-		if v, ok := s.valAt(m.from); !ok || v.pair || v.a.Unit != quantity.NoUnit && v.a.Unit != quantity.IN {
+		if v, ok := s.valAt(m.from); !ok || v.pair || v.a.Unit != quantity.NoUnit && v.a.Unit != quantity.IN || s.besideHub(m.from, m.to) {
 			continue
 		}
 		cost := min(m.cost, costWheel)
@@ -300,6 +300,14 @@ func (s *scan) bidWheels() {
 		}
 		s.offer(bid{from: int8(m.from), to: int8(m.to), option: -1, wheel: int16(i + 1), cost: cost})
 	}
+}
+
+// besideHub reports whether a hub is named beside tokens from to to: "32 hub".
+func (s *scan) besideHub(from, to int) bool {
+	hub := func(i int) bool {
+		return i >= 0 && i < len(s.tokens) && s.end[i][spec.HubRim] == 1+uint8(spec.FirstOnly)
+	}
+	return hub(to) || hub(from-1)
 }
 
 // listed reports whether a mark is one of a row of bare numbers.

@@ -435,6 +435,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			return
 		}
 	}
+	if !isCued && v.a.Unit == quantity.NoUnit && !v.pair && n.Axis != spec.HubRim && s.besideHub(v.from, v.to) {
+		return // "32 hub": holes, or a width, and no pressure
+	}
 	if !isCued && !n.Many && s.has(v.from-1, joins) {
 		return // "29x2.4 vs 2.6": the second is another of the first
 	}

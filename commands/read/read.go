@@ -76,6 +76,8 @@ type Reading struct {
 	Slips    []Slip   // misspelt words that were read as others
 	Problem  error    // *spec.UsageError: the line can't be answered as it stands
 	Steps    int      // work done, for the test that it grows at most linearly
+
+	rest string // the line without the name to keep it under
 }
 
 // Question is asked where two readings are as good as each other.
@@ -273,8 +275,23 @@ func (r *Reader) optionNamed(name string) (int, bool) {
 }
 
 // Read reads a line. Base is the asker's last request in that channel, if any:
-// what a line of the same command leaves out is carried over from it.
+// what a line of the same command leaves out is carried over from it. A line
+// that asks two things gives two requests.
 func (r *Reader) Read(line string, base *spec.Request) Reading {
+	reading := r.read(line, base)
+	if len(reading.Requests) != 1 || !reading.Requests[0].Command.Keeps || reading.rest == "" {
+		return reading
+	}
+	// what is kept may ask for an answer too
+	rest := r.read(reading.rest, base)
+	if len(rest.Requests) == 1 && !rest.Requests[0].Command.Keeps && answersWants(rest.Requests[0]) {
+		reading.Requests = []spec.Request{rest.Requests[0], reading.Requests[0]}
+	}
+	reading.Steps += rest.Steps
+	return reading
+}
+
+func (r *Reader) read(line string, base *spec.Request) Reading {
 	if len(line) > MaxBytes {
 		return Reading{Problem: spec.Misuse("", r.example(), "that is %s characters long: want at most %s, one question at a time",
 			quantity.Count(len(line)), quantity.Count(MaxBytes))}

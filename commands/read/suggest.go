@@ -196,6 +196,21 @@ func (f ListOf) Suggest(text string) []spec.Suggestion {
 }
 
 // Suggest keeps the values typed before the last one, and completes that.
+func (f FeltOf) Suggest(text string) []spec.Suggestion {
+	if v, err := f.Parse(text); err == nil {
+		return []spec.Suggestion{{Label: f.Text(v), Text: f.Text(v)}}
+	}
+	return f.complete(strings.ReplaceAll(text, ";", ","), ",", "; ", func(t string) ([]string, error) {
+		v, err := f.Parse(t)
+		all := make([]string, len(v))
+		for i, e := range v {
+			all[i] = f.Text([]spec.Ends[string]{e})
+		}
+		return all, err
+	})
+}
+
+// Suggest keeps the values typed before the last one, and completes that.
 func (f SetOf) Suggest(text string) []spec.Suggestion {
 	return f.complete(strings.ReplaceAll(text, ",", " "), " ", " ", func(t string) ([]string, error) { return f.Parse(t) })
 }

@@ -119,9 +119,18 @@ type Command struct {
 	// Unasked are the options with which a command that is Asked answers a line
 	// without its name too: all of one group. None: never.
 	Unasked [][]Option
+	// Follows are the options that a line takes over from the last request where
+	// that was another command's: after "fit 30 2.4" a bare "82 kg" asks for the
+	// pressure of that tyre. A line that names the first of them is a new question.
+	Follows []Option
+	// Pointing says that only a line which points back, "does it fit", takes them over.
+	Pointing bool
 	// Adds says that a number with a plus sign is for it: it goes from the asker's
 	// own figures, and to others "+12 kg" is a load like any.
 	Adds bool
+	// Keeps says that the command keeps what the line says under a name, and
+	// answers nothing of it: "80 kg 29x2.4 psi, save as hardtail" asks two things.
+	Keeps bool
 	// Forgets says that the talk ends with the answer: nothing is gone on from.
 	Forgets  bool
 	Examples []string
@@ -324,6 +333,11 @@ func NewCommands(all ...*Command) (*Commands, error) {
 				if !c.Takes(o) {
 					return nil, fmt.Errorf("command %q: wants %q and does not take it", c.Name, o.About().Name)
 				}
+			}
+		}
+		for _, o := range c.Follows {
+			if !c.Takes(o) {
+				return nil, fmt.Errorf("command %q: takes %q over and does not take it", c.Name, o.About().Name)
 			}
 		}
 	}

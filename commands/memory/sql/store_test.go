@@ -19,6 +19,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"modernc.org/sqlite"
 
+	"spokeword/calc/quantity"
 	"spokeword/commands"
 	"spokeword/commands/reply"
 	"spokeword/commands/talk"
@@ -585,6 +586,7 @@ func TestAStateComesBackAsItWas(t *testing.T) {
 			Explain: func(*reply.Reply) {}, Lead: []string{"not kept"},
 		},
 	}
+	want.Shown[quantity.KindPressure], want.Shown[quantity.KindMass] = quantity.KPAUnit, quantity.LB
 	s.Talks().Put(k, want)
 	for range 2 { // a state that came back is kept as well
 		require.NoError(t, s.Close())
@@ -644,8 +646,13 @@ func TestATalkGoesOnAfterARestart(t *testing.T) {
 
 	s, ask = start()
 	assert.Equal(t, before, ask("why"), "the working is the same")
+	assert.Contains(t, ask("in bar").Lead[0], " bar (")
+	require.NoError(t, s.Close())
+
+	s, ask = start()
 	wet := ask("same but wet")
 	assert.Contains(t, wet.Line, `rider:"80 kg"`)
+	assert.Contains(t, wet.Lead[0], " bar (", "the talk goes on in bar")
 	assert.NotEqual(t, answer.Line, wet.Line)
 	require.NotNil(t, ask("29x2.3 30i trail psi?").Ask)
 	require.NoError(t, s.Close())

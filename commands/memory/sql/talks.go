@@ -6,10 +6,13 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
+	"strings"
 	"sync"
 	"time"
 
+	"spokeword/calc/quantity"
 	"spokeword/commands/reply"
+	"spokeword/commands/spec"
 	"spokeword/commands/talk"
 )
 
@@ -134,6 +137,38 @@ func writtenAnswer(r *reply.Reply) (sql.NullString, error) {
 	return written(w)
 }
 
+// writtenUnits writes units by their symbols, NULL if there is none.
+func writtenUnits(units spec.Units) (sql.NullString, error) {
+	var symbols []string
+	for _, u := range units {
+		if u != quantity.NoUnit {
+			symbols = append(symbols, u.String())
+		}
+	}
+	if len(symbols) == 0 {
+		return sql.NullString{}, nil
+	}
+	return written(symbols)
+}
+
+// readUnits reads units by their symbols. One that this version doesn't know is
+// left out.
+func readUnits(text sql.NullString) (units spec.Units, err error) {
+	if !text.Valid {
+		return units, nil
+	}
+	var symbols []string
+	if err := json.Unmarshal([]byte(text.String), &symbols); err != nil {
+		return units, err
+	}
+	for _, s := range symbols {
+		if u, ok := quantity.UnitNamed(strings.ToLower(s)); ok {
+			units[u.Kind()] = u
+		}
+	}
+	return units, nil
+}
+
 func readAsk(text sql.NullString) (*reply.Ask, error) {
 	if !text.Valid {
 		return nil, nil
@@ -193,9 +228,9 @@ func (s *Store) writeTalks(keys []talk.Key) error {
 		return err
 	}
 	defer tx.Rollback()
-	put, err := tx.PrepareContext(ctx, `insert into talk (workspace, channel, person, base, asking, pending, last, offers, at) values (?, ?, ?, ?, ?, ?, ?, ?, ?)
+	put, err := tx.PrepareContext(ctx, `insert into talk (workspace, channel, person, base, asking, pending, last, offers, shown, at) values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
 		on conflict (workspace, channel, person) do update
-		set base = excluded.base, asking = excluded.asking, pending = excluded.pending, last = excluded.last, offers = excluded.offers, at = excluded.at`)
+		set base = excluded.base, asking = excluded.asking, pending = excluded.pending, last = excluded.last, offers = excluded.offers, shown = excluded.shown, at = excluded.at`)
 	if err != nil {
 		return err
 	}
@@ -223,7 +258,11 @@ func (s *Store) writeTalks(keys []talk.Key) error {
 		if err != nil {
 			return err
 		}
-		if _, err := put.ExecContext(ctx, k.Workspace, k.Channel, k.User, state.Base, ask, state.Pending, last, offers, state.At.UnixMilli()); err != nil {
+		shown, err := writtenUnits(state.Shown)
+		if err != nil {
+			return err
+		}
+		if _, err := put.ExecContext(ctx, k.Workspace, k.Channel, k.User, state.Base, ask, state.Pending, last, offers, shown, state.At.UnixMilli()); err != nil {
 			return err
 		}
 	}
@@ -243,7 +282,7 @@ func (s *Store) sweep(now time.Time) error {
 // One that can't be read is logged and left out; its row expires.
 func (s *Store) load(ctx context.Context) error {
 	rows, err := s.writer.QueryContext(ctx,
-		`select workspace, channel, person, base, asking, pending, last, offers, at from talk where at >= ? order by at desc limit ?`,
+		`select workspace, channel, person, base, asking, pending, last, offers, shown, at from talk where at >= ? order by at desc limit ?`,
 		s.now().Add(-s.talks.expiry).UnixMilli(), s.talks.most)
 	if err != nil {
 		return err
@@ -256,9 +295,9 @@ func (s *Store) load(ctx context.Context) error {
 	var all []entry
 	for rows.Next() {
 		var e entry
-		var ask, last, offers sql.NullString
+		var ask, last, offers, shown sql.NullString
 		var at int64
-		if err := rows.Scan(&e.key.Workspace, &e.key.Channel, &e.key.User, &e.state.Base, &ask, &e.state.Pending, &last, &offers, &at); err != nil {
+		if err := rows.Scan(&e.key.Workspace, &e.key.Channel, &e.key.User, &e.state.Base, &ask, &e.state.Pending, &last, &offers, &shown, &at); err != nil {
 			return err
 		}
 		e.state.At = time.UnixMilli(at)
@@ -267,6 +306,9 @@ func (s *Store) load(ctx context.Context) error {
 		}
 		if err == nil && offers.Valid {
 			err = json.Unmarshal([]byte(offers.String), &e.state.Offers)
+		}
+		if err == nil {
+			e.state.Shown, err = readUnits(shown)
 		}
 		if err != nil {
 			s.log(fmt.Errorf("store: read a talk: %w", err))
