@@ -52,7 +52,7 @@ func (s *scan) within(m match) bool {
 			continue // a command's name is part of no cue: "tension max 97 kgf"
 		}
 		for _, sn := range o.senses {
-			if sn.role == cues || sn.role == means {
+			if sn.role == cues || sn.role == means || sn.role == fills { // "tell me 29x2.4": no weight of mine
 				return true
 			}
 		}

@@ -309,6 +309,9 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 		return Reading{Problem: spec.Misuse("", r.example(), "nothing to read: want a question")}
 	}
 	s.lexed = l.tokens
+	for len(l.tokens) > 1 && l.tokens[0].kind == mark {
+		l.tokens = l.tokens[1:] // "- measure hub", "(80 kg …"
+	}
 	s.tokens = r.gather(numberTokens(l.tokens))
 	if len(s.tokens) > MaxTokens {
 		return r.tooLong()
