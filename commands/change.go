@@ -24,6 +24,7 @@ func changeCommand(deps Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "change",
 		Summary: "Tell what changes from your own pressures: wet, insert, tubes, casing, load, tyre, rim, park, cold",
+		Because: "From your own numbers, by what each change is reported or reckoned to move them",
 		Words: w("change", "changes", "what changes", "what now", "how many psi less", "drop how many psi", "drop how much", "how much do i drop", "how far down", "swapped", "swapped to", "switched", "switched to", "fitted", "had to put", "instead of tubeless", "from my",
 			de("was ändert sich", "umgerüstet", "gewechselt auf", "wieviel weniger", "wie viel weniger"), fr("qu'est-ce qui change", "passé en", "combien de moins"), es("qué cambia", "cambié a", "cuánto menos"), it("cosa cambia", "quanto meno")),
 		Options:  []spec.Option{pressure, ground, insert, system, casing, riding, load, spread, newTyre, newRim, undo, differs, tyreOption, rim, bead, rider, bike, settemp, ridetemp, setheight, rideheight, tyremax, tyremin, rimmax},

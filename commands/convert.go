@@ -19,6 +19,7 @@ func convert(Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "convert",
 		Summary: "Turn a number of one unit into another",
+		Because: "One unit in terms of the other",
 		Words:   w("convert", "conversion", "how many", "how much is", "equals", de("umrechnen", "wieviel ist"), fr("convertir", "combien font"), es("convertir", "cuánto es"), it("converti", "quanto fa")),
 		Options: []spec.Option{amount, to},
 		Wants:   []spec.Want{{Any: []spec.Option{amount}, Weight: 1.5}, {Any: []spec.Option{to}, Weight: 0.8}},

@@ -34,6 +34,7 @@ func fillCommand(deps Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "fill",
 		Summary: "Tell what a cartridge or a pump makes of a tyre, how much sealant, which tape and valve",
+		Because: "What a tyre's volume takes: gas by its mass, strokes by the pump's; doses and parts by habit",
 		Words: w("how many tyres", "how many wheels", "does how many", "serves how many", "how often sealant", "fill up", "inflate", "inflation",
 			de("füllen", "aufpumpen", "reicht für wie viele"), fr("gonflage"), es("inflar"), it("gonfiaggio")),
 		Options:  []spec.Option{what, cartridge, startsFrom, pump, bottle, depth, tyreOption, pressure, rim, insert, ridetemp, rideheight, bead, tyremax, rimmax},
@@ -603,6 +604,10 @@ func (f *fillRun) sealant() (reply.Reply, error) {
 			}
 			f.out.Note("Doses by width, for a casing that holds air", d.Basis)
 		}
+		f.out.Step("Dose of "+x.mark.String(), fmt.Sprintf("%s wide: %s into a new one, %s to top up", x.label.Short(), f.ml(d.New), f.ml(d.TopUp)), d.Basis)
+		if d.Published.High > 0 {
+			f.out.Step("Published for it", f.ml(d.Published), d.Basis)
+		}
 	}
 	if !hasBottle {
 		f.out.Lead = append(f.out.Lead, "Look every 2 to 6 months, sooner in heat; top up by half.")
@@ -700,6 +705,7 @@ func (f *fillRun) tape() (reply.Reply, error) {
 	low, high := quantity.Trimmed(t.WidthLow.MM(), 1), quantity.Trimmed(t.WidthHigh.MM(), 1)
 	f.out.Lead = []string{fmt.Sprintf("%s–%s mm tape for %s inside: the inner width and 2 to 4 mm.", low, high, m.Inner.Short()),
 		"One to two turns, begun away from the valve hole; press it into the bed."}
+	f.out.Step("Width", fmt.Sprintf("%s + 2 to 4 mm = %s to %s mm", m.Inner.Short(), low, high), t.Basis)
 	f.out.Values = append(f.out.Values, reply.Value{Name: "tape", Value: float64(t.WidthLow+t.WidthHigh) / 2, Unit: reply.Metres, Low: float64(t.WidthLow), High: float64(t.WidthHigh)})
 	if t.Length > 0 {
 		f.out.Note(fmt.Sprintf("Two turns take %s m a wheel", quantity.Fixed(float64(t.Length), 1)), t.Basis)
@@ -725,6 +731,7 @@ func (f *fillRun) valve() (reply.Reply, error) {
 		"That leaves 15 mm for the pump's head; longer does no harm.",
 	}
 	f.out.Add("valve", float64(least), reply.Metres)
+	f.out.Step("Length", fmt.Sprintf("%s + 15 mm = %s mm", d.Length().Short(), quantity.Exact(least.MM())), fill.ValveBasis)
 	f.out.Note("Rim depth and 15 mm, so that a pump's head holds", fill.ValveBasis)
 	f.out.Actions = append(f.out.Actions, reply.Action{Label: "presta in a car-valve hole?", Line: "help what:valve-hole"})
 	return f.out, nil

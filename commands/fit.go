@@ -20,6 +20,7 @@ func fit(deps Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "fit",
 		Summary: "Tell whether tyre, rim and frame go together, or what suits one of them",
+		Because: "Each source draws its own limits for a tyre on a rim; they are laid side by side",
 		Words: w("fit", "fits", "what is inside", "whats inside", "whats the inside", "whats internal", "fitting", "compatible", "go on", "goes on", "suit", "suits", "smallest", "widest", "narrowest", "biggest", "max tyre", "width", "widths", "what width", "tyre width", "tyre widths", "wide", "how wide", "will it fit", "what tyre", "what tyres", "which tyre", "tyre for", "what rim", "which rim", "rub", "rubs",
 			de("passt", "passen", "geht auf", "breite", "welche breite", "welcher reifen"), fr("compatible", "largeur", "quel pneu", "quelle largeur", "monter"), es("cabe", "compatible", "ancho", "qué cubierta", "que cubierta"), it("compatibile", "larghezza", "quale gomma", "monta")),
 		Options:  []spec.Option{tyreOption, rim, riding, bead, system, pressure, measured, outer, gap, framemax, ground, use},

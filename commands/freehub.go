@@ -20,6 +20,7 @@ func freehubCommand(Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "freehub",
 		Summary: "Tell how far the crank turns before the freehub drives, from its points or its pawls and teeth",
+		Because: "One turn of the wheel over its points; at the crank that times cog over ring",
 		Words: w("engagement", "freewheel", "poe", "points of engagement", "pawl", "pawls", "engage", "engages", "hub engagement",
 			de("freilauf", "rastpunkte"), fr("roue libre"), es("rueda libre"), it("ruota libera")),
 		Options: []spec.Option{points, pawls, teeth, phases, ring, cog, crank},

@@ -24,6 +24,7 @@ func gearingCommand(Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "gearing",
 		Summary: "Tell what other wheels do to gears, bottom bracket and angles, and the circumference for a speed sensor",
+		Because: "Ring over cog times the circumference; heights and angles from the wheels' radii",
 		Words: w("gears", "gear ratio", "gear ratios", "gears back", "same gears", "same gearing", "what ring", "which ring", "smaller ring", "bigger ring", "need smaller ring", "ring size", "chainring size", "development", "metres per turn", "meters per turn", "per pedal turn", "pedal turn", "per crank turn", "crank turn",
 			"circumference", "wheel circumference", "rollout", "roll out", "speed sensor", "speedo", "speedometer", "bike computer", "wheel size for computer",
 			"bb", "bb height", "bb drop", "lower bb", "bottom bracket", "bottom bracket height", "head angle", "seat angle", "slacken", "slackens", "slacker", "steeper", "angle", "angles", "geometry", "pedal strikes", "pedal strike",

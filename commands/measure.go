@@ -25,6 +25,7 @@ func measureCommand(Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "measure",
 		Summary: "Guide through measuring hub, rim, frame and tyre, one value at a time, and work it out",
+		Because: "What you measured, and the geometry from there to what is wanted",
 		Words: w("measure", "measuring", "how do i measure", "how to measure", "help me measure", "how do you measure", "help measuring", "walk me through", "calipers across", "no data", "what to measure", "what do i measure", "pcd from", "take the measures",
 			de("messen", "ausmessen", "wie messe ich", "vermessen"), fr("mesurer", "comment mesurer"), es("medir", "cómo mido"), it("misurare", "come misuro")),
 		// In the order in which a guide asks, so that "back" finds the last one.

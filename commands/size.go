@@ -20,6 +20,7 @@ func sizeCommand(deps Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "size",
 		Summary: "Tell what a tyre or rim mark means, and whether two sizes are the same",
+		Because: "Bead seats in millimetres tell sizes apart; inches are only names",
 		Words: w("size", "sizes", "same as", "same thing", "same", "same size", "what does", "mean", "means", "in inch", "in inches", "in mm", "which 26", "which 24", "tube for", "interchangeable", "what is", "stand for", "which one",
 			de("größe", "grösse", "bedeutet", "gleich"), fr("taille", "dimension", "signifie"), es("tamaño", "medida", "significa"), it("misura", "significa")),
 		Options: []spec.Option{tyreOption, rim, sizeA, sizeB, what},
@@ -277,6 +278,11 @@ func sizesCompared(req spec.Request, a, b size.Mark) reply.Reply {
 		table.Rows = append(table.Rows, reply.Row{Cells: []string{m.String(), seatsText(m), width}})
 	}
 	out.Tables = append(out.Tables, table)
+	if a.Seat > 0 && b.Seat > 0 {
+		out.Step("Bead seats", fmt.Sprintf("%s − %s = %s", a.Seat.Short(), b.Seat.Short(), quantity.Exact((a.Seat-b.Seat).MM())+" mm"), sizeBasis)
+	} else {
+		out.Step("Bead seats", fmt.Sprintf("%s: %s; %s: %s", a, seatsText(a), b, seatsText(b)), sizeBasis)
+	}
 	if c.Relation == size.SameSeat {
 		out.Note(fmt.Sprintf("%s goes by %s", c.Common[0].Short(), seatNames(c.Common[0])), sizeBasis)
 		if _, known := lookalikes[c.Common[0]]; known && !slices.Contains(c.Traps, size.NearName) {

@@ -22,6 +22,7 @@ func spokes(Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "spokes",
 		Summary: "Give spoke lengths for both sides, what they react to, the tension ratio and the order",
+		Because: "The straight line from flange hole to spoke end, less half the hole and the stretch",
 		Words: w("spokes", "spoke", "spoke length", "spoke lengths", "lengths", "length", "laced", "lace", "wheelbuild", "wheel build", "build a wheel", "same spokes", "what do i order",
 			de("speichen", "speichenlänge", "speichenlängen", "speichenlaenge"), fr("rayons", "longueur de rayon", "longueur des rayons"), es("radios", "longitud de radios"), it("raggi", "lunghezza raggi")),
 		Options: []spec.Option{erd, circle, offset, holes, cross, pattern, end, brake, shift, flangehole, washer, gauge, erdkind, tangent, ahead, step, length, mark, was},

@@ -40,21 +40,32 @@ func why(deps Deps) *spec.Command {
 				answer.Working = slices.Clone(answer.Working)
 				answer.Explain(&answer)
 			}
-			return explained(answer), nil
+			set, err := New(deps)
+			if err != nil {
+				return reply.Reply{}, err
+			}
+			because := ""
+			if c, ok := set.Command(answer.Command); ok {
+				because = c.Because
+			}
+			return explained(answer, because), nil
 		},
 	}
 }
 
-// explained writes the working of an answer.
-func explained(last reply.Reply) reply.Reply {
+// explained writes the working of an answer, in three depths: one line; the sum
+// with its numbers; what it rests on and where that disagrees.
+func explained(last reply.Reply, because string) reply.Reply {
 	out := reply.Reply{Title: "Why: " + strings.ToLower(last.Title), Facts: last.Facts, Private: last.Private}
-	kinds := restsOn(last)
-	out.Lead = []string{
-		fmt.Sprintf("%s: %s in, %s in the sum.", last.Command, plural(len(last.Read)+len(last.Assumed), "value"), plural(len(last.Working), "step")),
-		"It rests on " + strings.Join(kinds, ", ") + ".",
-	}
-	if len(last.Working) == 0 {
-		out.Lead[0] = last.Command + ": nothing was computed for that answer."
+	rests := strings.Join(restsOn(last), ", ")
+	switch {
+	case len(last.Working) == 0:
+		out.Lead = []string{last.Command + ": nothing was computed for that answer.", "It rests on " + rests + "."}
+	case because == "":
+		out.Lead = []string{fmt.Sprintf("%s: %s in, %s in the sum.", last.Command, plural(len(last.Read)+len(last.Assumed), "value"), plural(len(last.Working), "step")),
+			"It rests on " + rests + "."}
+	default:
+		out.Lead = []string{because + ".", fmt.Sprintf("%s in, %s in the sum, on %s.", plural(len(last.Read)+len(last.Assumed), "value"), plural(len(last.Working), "step"), rests)}
 	}
 	in := reply.Table{Title: "What went in", Head: []string{"", "value", "from"}}
 	for _, i := range last.Read {

@@ -376,3 +376,61 @@ func TestWhyRefusesWhatItCanNotRead(t *testing.T) {
 	assert.Contains(t, got.Error, "before a restart")
 	assert.NotEmpty(t, got.Example)
 }
+
+// TestWhyHasThreeDepths asks why of an answer of every command that computes:
+// one line that says how, the sum with its numbers, and what it rests on.
+func TestWhyHasThreeDepths(t *testing.T) {
+	lines := map[string][]string{
+		"pressure": {"80kg 29x2.4 i30 trail", "80kg 29x2.4 22/25 psi", "kid 28kg 24x2.0 tubes"},
+		"change":   {"22/25 psi now wet 29x2.4", "22/25 psi insert rear", "change 22/25 psi +12 kg rear 80kg 29x2.4"},
+		"air":      {"22 psi set at 20 °C riding at -5 °C", "flying with 25 psi", "workshop 20 °C to have 22 psi at -2 °C"},
+		"fill":     {"16g co2 29x2.4", "how much sealant 29x2.4", "tape for 30mm rim", "valve for 45mm deep rim", "how many pumps 29x2.4 25psi 50ml pump"},
+		"fit":      {"2.5 on 25mm internal ok?", "what tyre for 30mm rim", "74 between stays 2.6?"},
+		"spokes":   {"erd 602 circles 45 offsets 37.5/17.5 32h 3x", "291.3 and 289.8 only evens"},
+		"lacing":   {"lacing 32h 3x"},
+		"wheel":    {"wheel 28 or 32 spokes 100kg", "wheel 25 mm rim vs 30 mm rim"},
+		"tension":  {"112 95 118 104 121 99 115 108", "440 hz 1.8 spoke 280 mm"},
+		"true":     {"how many turns for 1mm wobble", "dish tool 3mm gap left side"},
+		"measure":  {"measure rods 280 mm between 12 mm", "measure pitch 11.3 mm 32 holes"},
+		"freehub":  {"36 points 32/52 170 mm cranks"},
+		"gearing":  {"32t ring 26x2.1 to 29x2.4", "29x2.4 32/51 development", "2.6 front slacker"},
+		"plan":     {"plan trail 29 80 kg"},
+		"size":     {"61-622", "is 650b same as 27.5", "26 and 29 same"},
+		"convert":  {"1.6 bar in psi"},
+	}
+	for _, c := range newDesk(t).Commands().All {
+		if c.Because == "" {
+			assert.Empty(t, lines[c.Name], c.Name)
+			continue
+		}
+		assert.NotEmpty(t, lines[c.Name], "%s: no line to ask why of", c.Name)
+		for _, line := range lines[c.Name] {
+			d := newDesk(t)
+			answer := said(t, d, line)
+			require.Equal(t, c.Name, answer.Command, line)
+			why := said(t, d, "why")
+			require.Len(t, why.Lead, 2, line)
+			assert.Equal(t, c.Because+".", why.Lead[0], line)
+			assert.LessOrEqual(t, len([]rune(why.Lead[0])), 105, "one line: %s", why.Lead[0])
+			rows := sums(t, why)
+			numbers := 0
+			for _, sum := range rows {
+				numbers += len(numbersIn(t, sum))
+			}
+			assert.Greater(t, numbers, 1, "%s: a sum shows its numbers: %v", line, rows)
+			sources := 0
+			for _, n := range why.Notes {
+				if n.Basis.Kind != 0 {
+					sources++
+				}
+			}
+			assert.Positive(t, sources, "%s: what it rests on", line)
+			assert.Equal(t, answer.Private, why.Private, line)
+		}
+	}
+	d := newDesk(t) // where sources disagree, why tells which says what
+	said(t, d, "29x2.4 on 25mm ok?")
+	told := whole(said(t, d, "why"))
+	assert.Contains(t, told, "for")
+	assert.Contains(t, told, "against")
+}

@@ -98,7 +98,10 @@ type Want struct {
 type Command struct {
 	Name    string
 	Summary string // what it answers, one line, no full stop
-	Words   Words  // words and phrases that call it
+	// Because says in one line how an answer is worked out, no full stop; empty for
+	// commands that compute nothing.
+	Because string
+	Words   Words // words and phrases that call it
 	Options []Option
 	// Wants are what the command would like to be told. A line that names one
 	// of them is a new question; one that names none goes on from the last.
