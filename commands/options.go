@@ -537,7 +537,7 @@ var (
 	}
 	tone = &spec.Arg[read.Row]{
 		Info: spec.Info{Name: "tone", Help: "tone of plucked spokes in Hz", Example: "440"},
-		As:   read.Rows{After: []string{"hz", "hertz"}, Cues: []string{"tones", "pitches", "frequencies", "tone", "pitch", "rings at", "sounds at", "töne", "tons", "tonos", "toni"}},
+		As:   read.Rows{Least: 20, After: []string{"hz", "hertz"}, Cues: []string{"tones", "pitches", "frequencies", "tone", "pitch", "rings at", "sounds at", "töne", "tons", "tonos", "toni"}},
 	}
 	side = &spec.Arg[[]read.Spot]{
 		Info: spec.Info{Name: "side", Help: "how far the rim stands off sideways, and at which spoke from the valve", Example: "0.8 mm right at 5, 0.6 mm left at 12",

@@ -576,6 +576,15 @@ func (t *trueRun) tell(p wheel.Plan, now wheel.Readings) {
 	switch {
 	case p.State == wheel.Inside:
 		t.out.Lead = []string{"Inside: " + stands(p.Now) + ". Stop here.", "Stress-relieve, spin once more, and check it after the first rides."}
+	case len(p.Turns) == 0 && hasForce && p.Now.Highest > fullFrom*p.Mark:
+		limit := "the rim's mark"
+		if t.wheel.Rim.TensionMark == 0 {
+			limit = kgfDown(p.Mark) + ", which holds while the rim's mark is not known"
+		}
+		t.out.Lead = []string{
+			"It stands at " + stands(p.Now) + ", and nothing can be tightened: tension is at " + limit + ".",
+			"Loosen every nipple by ⅛ and read again; or tell the rim's mark, as: mark 120 kgf.",
+		}
 	case len(p.Turns) == 0:
 		t.out.Lead = []string{"It stands at " + stands(p.Now) + ", and no turn of an eighth brings it closer.", "Stop here, or look at the rim: a bend is not trued out by nipples."}
 	default:
@@ -624,6 +633,10 @@ func (t *trueRun) tell(p wheel.Plan, now wheel.Readings) {
 	}
 	t.limits()
 }
+
+// fullFrom is the part of the mark from which the tightest spoke leaves no room
+// to tighten: what the coach keeps for meter and nipple, and an eighth of a turn.
+const fullFrom = 0.94
 
 func nipples(n int) string {
 	if n == 1 {

@@ -350,6 +350,15 @@ func TestTruingOnePlace(t *testing.T) {
 	assert.Contains(t, asked(t, "true hop 0.8 in at 12").Lead[1], "0.8 mm of hop")
 }
 
+// TestTruingAtTheMark: where tension leaves no room that is said, with the way out.
+func TestTruingAtTheMark(t *testing.T) {
+	r := asked(t, "true 32h readings L 60 58 64 R 100 98 104 wobble 0.5 right at 5")
+	assert.Contains(t, r.Lead[0], "nothing can be tightened: tension is at 100 kgf")
+	assert.Contains(t, r.Lead[1], "mark 120 kgf")
+	assert.Empty(t, r.Unused)
+	assert.Contains(t, asked(t, "true 32h L 60 58 64 R 100 98 104 wobble 0.5 right at 5 mark 120 kgf").Lead[0], "Round 1")
+}
+
 // TestTruingIsAskedForWhatLacks: a guess is never made of a place.
 func TestTruingAsksBack(t *testing.T) {
 	for line, option := range map[string]string{

@@ -258,8 +258,15 @@ func (r *wheelRun) choices() (groups [][]variant, err error) {
 		add(g)
 	}
 	told := func(o spec.Option) bool { _, ok := r.req.Get(o.About().Name); return ok }
-	rims := r.rims()
-	groups = append(groups, rims...)
+	rims, described := r.rims()
+	for _, g := range rims {
+		i := slices.IndexFunc(groups, func(have []variant) bool { return len(have) == len(g) && len(g) > 1 })
+		if described && i >= 0 {
+			groups[i] = paired(groups[i], g)
+		} else {
+			groups = append(groups, g)
+		}
+	}
 	if own, _ := stiffness.Of(r.req); !slices.ContainsFunc(own, whollyRigid) && !told(inners) {
 		r.out.Assume("inners", usualInner.Short(), "inner width not given")
 	}
@@ -295,11 +302,13 @@ func (r *wheelRun) choices() (groups [][]variant, err error) {
 }
 
 // rims lists what was told of the rims. As many values of several things are of
-// the same rims, one after the other.
-func (r *wheelRun) rims() (groups [][]variant) {
+// the same rims, one after the other. Rims that are described by more than one
+// thing are those of wheels that are: "28 alloy 500 g and 32 carbon 420 g".
+func (r *wheelRun) rims() (groups [][]variant, described bool) {
 	add := func(g []variant) {
 		for i, have := range groups {
 			if len(have) == len(g) {
+				described = described || len(g) > 1
 				groups[i] = paired(have, g)
 				return
 			}
@@ -343,7 +352,7 @@ func (r *wheelRun) rims() (groups [][]variant) {
 		}
 		add(g)
 	}
-	return groups
+	return groups, described
 }
 
 func gramsText(m quantity.Mass) string { return quantity.Fixed(float64(m)*1000, 0) + " g" }

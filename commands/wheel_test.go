@@ -56,6 +56,9 @@ func TestRimsAsTold(t *testing.T) {
 	assert.InDelta(t, 0.480, value(t, r, "b.rimmass"), 1e-9)
 	assert.NotContains(t, whole(r), "c.rimmass")
 	assert.Contains(t, r.Lead[0], "30 mm rim 480 g against 25 mm rim 430 g")
+	r = asked(t, "compare 28 spoke alloy 500g and 32 spoke carbon 420g")
+	assert.Contains(t, r.Lead[0], "32 spokes carbon 420 g against 28 spokes alloy 500 g")
+	assert.Len(t, r.Tables[0].Head, 3)
 
 	// A deeper box is stiffer every way and heavier.
 	for _, name := range []string{"lateral", "radial", "windup", "slack", "rimmass"} {

@@ -324,6 +324,9 @@ func (c *Coach) Plan(now Readings, earlier ...Round) (Plan, error) {
 			}
 		}
 		for _, prob.perNipple = range []float64{16, 8, 4, 2} {
+			if prob.perNipple == 2 && moved(x) == 0 { // tension that was read holds against it
+				few = append(few, [3]float64{9, 1, 1}, [3]float64{27, 1, 1})
+			}
 			for _, w := range few {
 				try := prob.search(prob.weights(w[0], w[1], w[2]))
 				after := c.standing(state, try, p.Scale)

@@ -46,6 +46,8 @@ type Rows struct {
 	Stops []string
 	// Bare says that a row of numbers of like size is one without any word.
 	Bare bool
+	// Least is what a reading is at least: a smaller number behind some ends the row.
+	Least float64
 }
 
 // Parse reads numbers, parted by blanks or commas, behind L or R if they are of
@@ -156,6 +158,8 @@ func (f Rows) parse(tokens []token) (row Row, to int) {
 		switch {
 		case t.kind == number && f.stops(tokens, i, to > 0 && !united):
 			return row, to
+		case t.kind == number && to > 0 && t.num < f.Least:
+			return row, to // "430 450 410 1.8": that is the wire
 		case t.kind == number && t.num >= 0 && f.plain(tokens, i) && (!united || i+1 < len(tokens) && f.unit(tokens[i+1].text) != ""):
 			*into = append(*into, t.num)
 			to = i + 1
@@ -638,7 +642,11 @@ func (r *Reader) gather(tokens []token) []token {
 		o, value, unit, to := r.rowAt(tokens, i)
 		run = to
 		if o != nil {
-			take(i, to, o.name, value)
+			at := i
+			if i > from && tokens[i-1].kind == word && o.cues[tokens[i-1].text] && r.onlyCue(tokens, i-1) {
+				at-- // it says no more than the row does
+			}
+			take(at, to, o.name, value)
 			if unit != "" && o.row.Unit != "" {
 				out = append(out, token{kind: field, text: o.row.Unit, value: unit, raw: unit})
 			}
@@ -660,6 +668,14 @@ func (r *Reader) gatherOne(tokens []token) []token {
 	}
 	out := append(tokens[:i:i], token{kind: field, text: name, value: value, raw: rawOf(tokens[i:to])})
 	return append(out, tokens[to:]...)
+}
+
+// onlyCue reports whether the word at token i means nothing but what it announces:
+// "meter" is a unit as well, "tension" a command.
+func (r *Reader) onlyCue(tokens []token, i int) bool {
+	return !slices.ContainsFunc(r.lexicon.find(tokens, i, nil), func(m match) bool {
+		return slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == calls || sn.role == means || sn.role == cues })
+	}) && !slices.ContainsFunc(r.commands, func(c command) bool { return c.spec.Name == tokens[i].text })
 }
 
 func rawOf(tokens []token) string {
@@ -730,6 +746,9 @@ func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string,
 		run = max(run, to)
 		unit, one := o.row.unitOf(tokens[i:to])
 		cue := cueBefore(tokens, i, o.cues)
+		if cue == 0 && slices.ContainsFunc(r.rows, func(other rowOption) bool { return other.name != o.name && cueBefore(tokens, i, other.cues) > 0 }) {
+			continue // "tone 430 450 410": announced for another
+		}
 		all := slices.Concat(row.Any, row.Left, row.Right)
 		least := leastRow
 		switch {
@@ -738,7 +757,8 @@ func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string,
 		case cue == 1 || unit != "" && (alike(all) || len(all) >= leastRow) || !one || len(row.Left) >= leastCued && len(row.Right) >= leastCued:
 			least = leastCued
 		}
-		if len(all) < least || (cue == 0 && unit == "" || len(all) == 1) && r.claims(tokens, to, o) {
+		sided := len(row.Left) > 0 && len(row.Right) > 0 // no word behind makes that another's
+		if len(all) < least || (cue == 0 && unit == "" && !sided || len(all) == 1) && r.claims(tokens, to, o) {
 			continue
 		}
 		if !one {
