@@ -507,7 +507,11 @@ func (r *wheelRun) answer(all []compared) {
 		if f.unit == reply.Kilograms && f.value(first) == 0 {
 			continue // a rim of which only the stiffness is known
 		}
-		row := reply.Row{Cells: []string{f.name}}
+		name := f.name
+		if _, told := rimmass.Of(r.req); !told && (f.key == "rimmass" || f.key == "together") {
+			name += ", est."
+		}
+		row := reply.Row{Cells: []string{name}}
 		for i, c := range all {
 			v := f.value(c)
 			switch {
