@@ -78,7 +78,7 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 			state = before // they leave an open question open
 			continue
 		}
-		if req.Command.Keeps && len(reading.Requests) > 1 {
+		if req.Command.Keeps && r.Ask == nil && (len(reading.Requests) > 1 || before.Base != "" && !strings.HasPrefix(before.Base, req.Command.Name+" ")) {
 			continue // the talk goes on from what was answered
 		}
 		if req.Command.Forgets {

@@ -73,3 +73,11 @@ func TestWhyExplainsAnAnswerThatAlsoAsks(t *testing.T) {
 	require.NotNil(t, r.Ask)
 	assert.NotEmpty(t, desk.Ask(context.Background(), who, "why")[0].Tables)
 }
+
+// TestKeepingNothingChangesNoTalk: what can't be kept yet leaves the talk where it was.
+func TestKeepingNothingChangesNoTalk(t *testing.T) {
+	desk := newDesk(t)
+	said(t, desk, "80kg 29x2.4 trail")
+	said(t, desk, "fr 23 rr 26 save as hardtail")
+	assert.Equal(t, `pressure rider:"80 kg" tyre:29x2.4 rim:"35 mm" riding:trail`, said(t, desk, "what about 35 rim").Line)
+}

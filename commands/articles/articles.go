@@ -50,6 +50,9 @@ type Article struct {
 	// Words are what people say for it, in English; the others in the languages
 	// that people of the trade mix in. A # stands for any number.
 	Words []string `yaml:"words"`
+	// Terms are the words that a word's article explains, in the singular with
+	// no article of grammar: all the ways to ask what one means are made of it.
+	Terms []string `yaml:"terms"`
 	De    []string `yaml:"de"`
 	Fr    []string `yaml:"fr"`
 	Es    []string `yaml:"es"`
@@ -122,11 +125,29 @@ var bases = map[string]basis.Kind{
 // On returns what the note rests on.
 func (n Note) On() basis.Basis { return basis.Basis{Kind: bases[n.Basis], Source: n.Source} }
 
+// asksEnglish are the ways to ask what a term means.
+var asksEnglish = []string{
+	"what is TERM", "what is a TERM", "what is the TERM", "whats TERM", "whats a TERM", "what are TERM", "what does TERM mean", "what does a TERM mean",
+	"TERM meaning", "meaning of TERM", "explain TERM", "define TERM",
+}
+
 // Said returns every spelling that means the article.
 func (a Article) Said() spec.Words {
 	var all []any
 	for _, w := range a.Words {
 		all = append(all, w)
+	}
+	for _, t := range a.Terms {
+		for _, ask := range asksEnglish {
+			if w := strings.Replace(ask, "TERM", t, 1); !slices.Contains(a.Words, w) {
+				all = append(all, w)
+			}
+		}
+		for _, ask := range []string{"was ist ", "was heißt ", "was bedeutet "} {
+			if !slices.Contains(a.De, ask+t) {
+				all = append(all, spec.De(ask+t))
+			}
+		}
 	}
 	for _, other := range []struct {
 		words []string
@@ -194,7 +215,9 @@ func (a Article) check() error {
 	switch {
 	case a.Title == "":
 		return fmt.Errorf("no title")
-	case len(a.Words) == 0:
+	case len(a.Terms) > 0 && a.Kind != Word:
+		return fmt.Errorf("terms of a %s: want them of words only", a.Kind)
+	case len(a.Words) == 0 && len(a.Terms) == 0:
 		return fmt.Errorf("no words: want what people say for it")
 	case len(a.Notes) == 0 && a.Kind != Word:
 		return fmt.Errorf("no notes: want what it rests on")

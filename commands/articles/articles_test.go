@@ -94,3 +94,15 @@ func TestWhatIsLackingIsFound(t *testing.T) {
 	_, err := load(fstest.MapFS{"subjects/a.yaml": {Data: []byte(whole)}, "subjects/b.yaml": {Data: []byte(whole)}})
 	assert.ErrorContains(t, err, "rattles", "one spelling means one article")
 }
+
+// TestTermsAreAskedForInManyWays: a term's article is found by each usual way to ask.
+func TestTermsAreAskedForInManyWays(t *testing.T) {
+	said := Article{Kind: Word, Words: []string{"what is dish"}, Terms: []string{"dish"}}.Said()
+	seen := map[string]int{}
+	for _, w := range said {
+		seen[w.Text]++
+	}
+	for _, ask := range []string{"what is dish", "what does dish mean", "explain dish", "dish meaning", "was ist dish"} {
+		assert.Equal(t, 1, seen[ask], ask)
+	}
+}
