@@ -180,7 +180,7 @@ var (
 	}
 	gap = &spec.Arg[measure]{
 		Info: spec.Info{Name: "gap", Help: "space in the frame or fork where the tyre runs", Example: "74 mm",
-			Words: w("gap", "frame gap", "stays", "chainstays", "chainstay", "chain stays", "seatstays", "fork gap", "between stays", "between the stays", "between chainstays", "between the chainstays", "between the chain stays", "between the seatstays", "between the fork legs", "btwn stays", "clearance in frame", "frame clearance", "frame width", de("rahmenbreite", "kettenstreben", "zwischen den kettenstreben", "zwischen den streben", "zwischen den gabelbeinen"), fr("bases", "haubans", "entre les bases", "entre les haubans"), es("vainas", "entre vainas", "entre las vainas"), it("foderi", "tra i foderi", "tra foderi", "fra i foderi"))},
+			Words: w("gap", "frame gap", "stays", "chainstays", "chainstay", "chain stays", "seatstays", "fork gap", "between stays", "between the stays", "between chainstays", "between the chainstays", "between the chain stays", "between the seatstays", "between the fork legs", "btwn stays", "clearance in frame", "frame clearance", "fork", "fork gap is", "frame width", de("rahmenbreite", "kettenstreben", "zwischen den kettenstreben", "zwischen den streben", "zwischen den gabelbeinen"), fr("bases", "haubans", "entre les bases", "entre les haubans"), es("vainas", "entre vainas", "entre las vainas"), it("foderi", "tra i foderi", "tra foderi", "fra i foderi"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 250 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 20, To: 200}}}},
 	}
@@ -232,8 +232,8 @@ var (
 	}
 	setheight = &spec.Arg[measure]{
 		Info: spec.Info{Name: "setheight", Help: "height above sea level where the pressure is set", Example: "0 m",
-			Words: w("drive from", "drove from", "coming from", "from valley", "valley", "valley at", "home at"),
-			Hints: w("set at", "pumped at", "inflated at")},
+			Words: w("drive from", "drove from", "coming from", "starting from", "from home at", "from valley", "valley", "valley at", "home at"),
+			Hints: w("set at", "pumped at", "inflated at", "from")},
 		As: read.Number{Numbers: heights("rideheight")},
 	}
 	rideheight = &spec.Arg[measure]{
@@ -284,7 +284,7 @@ var (
 	guide = &spec.Arg[string]{
 		Info: spec.Info{Name: "guide", Help: "what is to be measured, step by step", Example: "erd"},
 		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
-			{Value: "erd", Words: w("measure erd", "how do i measure erd", "how to measure erd", "how do you measure erd", "how is erd measured", "mesurer erd", "medir erd", "misurare erd", "measure the erd", "measuring erd", "find the erd", "measure my erd", "measure rim erd", de("erd messen"), fr("mesurer l'erd"))},
+			{Value: "erd", Words: w("how do i find erd", "how do i find the erd", "how to find erd", "find erd", "measure erd", "how do i measure erd", "how to measure erd", "how do you measure erd", "how is erd measured", "mesurer erd", "medir erd", "misurare erd", "measure the erd", "measuring erd", "find the erd", "measure my erd", "measure rim erd", de("erd messen"), fr("mesurer l'erd"))},
 			{Value: "hub", Words: w("measure flange offsets", "measure the flange offsets", "measure offsets", "measure flanges", "measure the flanges", "measure hub", "measure the hub", "measure a hub", "measure this hub", "measure my hub", "measuring a hub", "no data on this hub", "no data on the hub", "no data for this hub", "walk me through measuring", "walk me through a hub", de("nabe messen", "nabe vermessen"), fr("mesurer le moyeu"), es("medir el buje"), it("misurare il mozzo"))},
 			{Value: "circle", Words: w("measure circle", "measure the circle", "measure pcd", "measure the pcd", "measure hole circle", "measure the hole circle", "measure spoke circle", de("lochkreis messen"))},
 			{Value: "inner", Words: w("help me measure my rim", "measure inner", "measure rim", "measure the rim", "measure my rim", "measure inner width", "measure the inner width", "measure rim width", "measure the rim width", "measure internal width", de("maulweite messen", "innenbreite messen"), fr("mesurer la jante"))},
@@ -684,7 +684,7 @@ var (
 	wasWheels = &spec.Arg[tyres]{
 		Info: spec.Info{Name: "was", Help: "tyres before the change, front/rear", Example: "26x2.1",
 			Words: w("was", "old", "before", "in my", "came with", "instead of", "currently on", de("alt", "vorher", "statt"), fr("ancien", "au lieu de"), es("antes", "en vez de"), it("prima", "invece di")),
-			Hints: w("from", "frame", "my")},
+			Hints: w("from", "frame", "my", "swap", "swapping", "replace", "replacing")},
 		As: read.Tyres{Names: true, Before: "now"},
 	}
 	nowWheels = &spec.Arg[tyres]{

@@ -30,7 +30,7 @@ func plan(deps Deps) *spec.Command {
 		Name:    "plan",
 		Summary: "Put the whole set-up together: rim, tyres, pressures, spokes, freehub, the first ride",
 		Because: "Each part is the answer of its own command, whose line stands beside it",
-		Words: w("set me up", "set me up for", "get me set up", "sort me out for", "plan a bike", "whole setup", "whole set-up", "whole set up", "full setup", "full set-up", "complete setup", "complete set-up", "everything for", "what wheels for", "which wheels for", "kit out", "spokes for",
+		Words: w("set up for", "setup for", "set-up for", "set me up", "set me up for", "get me set up", "sort me out for", "plan a bike", "whole setup", "whole set-up", "whole set up", "full setup", "full set-up", "complete setup", "complete set-up", "everything for", "what wheels for", "which wheels for", "kit out", "spokes for",
 			de("ganzer aufbau", "komplettes setup"), fr("réglage complet"), es("montaje completo"), it("assetto completo")),
 		Options:  []spec.Option{rider, riding, planWheels, rim, bead, system, ground, bike, load, use, tyremax, tyremin, rimmax, points, ring, cog, crank},
 		Wants:    []spec.Want{{Any: []spec.Option{riding, use}, Weight: 0.6}, {Any: []spec.Option{rider}, Weight: 0.6}},

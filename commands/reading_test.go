@@ -144,6 +144,40 @@ func TestReadingStepsGrowLinearly(t *testing.T) {
 	}
 }
 
+// TestStepsFollowTheLength joins lines of the corpus, two and four at a time: the
+// steps for a word stay within a bound, however the line is made up.
+func TestStepsFollowTheLength(t *testing.T) {
+	r := newReader(t)
+	var all []string
+	for _, l := range append(typedLines(t), tradeLines(t)...) {
+		all = append(all, l.Line)
+	}
+	perWord := func(line string) (float64, bool) {
+		got := r.Read(line, nil)
+		return float64(got.Steps) / float64(len(strings.Fields(line))), got.Steps > 0
+	}
+	most := 0.0
+	for _, line := range all {
+		if n, ok := perWord(line); ok {
+			most = max(most, n)
+		}
+	}
+	joined := 0
+	for i := range len(all) - 3 {
+		for _, n := range []int{2, 4} {
+			line := strings.Join(all[i:i+n], " ")
+			steps, ok := perWord(line)
+			if !ok {
+				continue // too many words: refused before the work
+			}
+			joined++
+			assert.LessOrEqual(t, steps, 2*most, "%q", line)
+		}
+	}
+	assert.Greater(t, joined, 500)
+	t.Logf("at most %.0f steps a word in one line, within twice that in several joined", most)
+}
+
 // TestManyUnknownWords holds that of a line of words nobody knows only the
 // first few are looked up for a slip, which takes long.
 func TestManyUnknownWords(t *testing.T) {

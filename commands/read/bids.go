@@ -139,7 +139,9 @@ type scan struct {
 	claimed []int                         // per token: 1 + the token of the option whose value the end is
 	axisHas [4][2]int                     // first token that names each end of each axis, -1 if none
 	post    [4]bool                       // ends stand behind their values
-	steps   int
+	// numbersFirst: cues stand behind their values, "601 erd 58 pcd"
+	numbersFirst bool
+	steps        int
 
 	// of the assignment (assign.go)
 	arena      []state

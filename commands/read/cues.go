@@ -21,6 +21,10 @@ func (s *scan) announce() {
 		startsAt[v.from], endsAt[v.to] = i, i
 	}
 	named := s.named() >= 0
+	s.numbersFirst = !named && len(s.vals) > 2 && s.announces(s.vals[0].to) && s.announces(s.vals[1].to)
+	for i := 0; s.numbersFirst && i < s.vals[0].from; i++ {
+		s.numbersFirst = s.has(i, fills) && !s.has(i, cues) || s.tokens[i].kind == mark || s.courteous(i)
+	}
 	for _, m := range s.matches {
 		subject := named && s.subject(m)
 		if !subject && (m.inner || s.cut(m)) || named && m.from == 0 {
@@ -39,6 +43,14 @@ func (s *scan) announce() {
 			c.cost += costClaimed // "offset rim 8, 4-fach": the 8 is the rim's
 		}
 	}
+}
+
+// courteous reports whether token i is part of a phrase that says nothing: the
+// "me" of "tell me".
+func (s *scan) courteous(i int) bool {
+	return slices.ContainsFunc(s.matches, func(m match) bool {
+		return m.from <= i && i < m.to && m.to-m.from > 1 && slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == fills })
+	})
 }
 
 // within reports whether a phrase is part of a longer one that announces or
@@ -104,7 +116,11 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 		if shared {
 			from = s.vals[startsAt[j]].from
 		}
-		s.cues = append(s.cues, cued{sn.target, startsAt[j], from, s.vals[startsAt[j]].to, 0, weak, true})
+		cost := float32(0)
+		if s.numbersFirst && endsAt[m.from] >= 0 {
+			cost = costInherited + 0.05 // "601 erd 58 pcd 36/21": its own stands before it
+		}
+		s.cues = append(s.cues, cued{sn.target, startsAt[j], from, s.vals[startsAt[j]].to, cost, weak, cost == 0})
 		announced = true
 		s.inherit(sn.target, startsAt[j], startsAt, weak)
 	}
@@ -155,6 +171,10 @@ func (s *scan) countedBefore(option, before, ahead int) bool {
 // one without ends, as the "32/52" of "36 points 32/52".
 func (s *scan) takesPair(option, v int) bool {
 	n := s.r.options[option].numbers
+	if _, tyres := s.r.options[option].form.(Tyres); tyres && s.vals[v].pair && s.vals[v].a.Unit == quantity.NoUnit {
+		a := s.vals[v].a.Number
+		return nominal(a) || a < 6 // "was 22/25" are pressures
+	}
 	return !s.vals[v].pair || n == nil || n.Axis != spec.NoAxis
 }
 

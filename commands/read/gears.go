@@ -54,6 +54,9 @@ func (s *scan) bidGears() {
 		switch {
 		case s.isWord(i+1, "t") && s.tokens[i+1].glued && a.num >= 20 && b.num >= 9 && b.num <= 60 && a.num <= 60: // 28t 52, 32t 51t
 			to := i + 3
+			if nominal(b.num) && (s.isWord(to, "to") || s.isWord(to, "auf") || s.isMark(to, ">")) {
+				continue // "34t 29 to 27.5"
+			}
 			if s.isWord(to, "t") && s.tokens[to].glued {
 				to++
 			} else if to < len(s.tokens) && s.tokens[to].glued && s.tokens[to].kind != number {

@@ -435,6 +435,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			return
 		}
 	}
+	if n.Whole && !v.pair && v.a.Number == math.Trunc(v.a.Number) && strings.ContainsAny(s.tokens[v.from].text, ".,") {
+		return // "2.0 spokes" are counted by nobody
+	}
 	if !isCued && v.a.Unit == quantity.NoUnit && !v.pair && n.Axis != spec.HubRim && s.besideHub(v.from, v.to) {
 		return // "32 hub": holes, or a width, and no pressure
 	}
@@ -455,7 +458,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	from, to, cost := v.from, v.to, best.cost
 	if isCued {
 		from, to = min(best.from, from), max(best.to, to)
-		if _, rim := s.r.options[o].form.(Rims); rim && best.weak && s.isWord(v.from-1, "en") && nominal(v.a.Number) {
+		if _, rim := s.r.options[o].form.(Rims); rim && best.weak && (v.a.Number == 27.5 || s.isWord(v.from-1, "en") && nominal(v.a.Number)) {
 			cost += costUnusual // "2,5 devant 2,4 derrière en 29": the wheel
 		}
 	} else {
@@ -809,10 +812,10 @@ func (s *scan) bidLoose() {
 					nb.from, nb.to = int8(min(c.from, int(nb.from))), int8(max(c.to, int(nb.to)))
 				}
 			}
-			if s.announcedFor(i, o) {
+			if s.announcedFor(i, o) && !(isCued && int(nb.from) < v.from) {
 				continue // "measured 70 25 inner"
 			}
-			if (n.Cued || !n.Loose) && !isCued || !n.Loose && !joint && int(nb.to) <= w.to && !(int(nb.from) < v.from && n.Axis == spec.LeftRight && alikeSides(v, w) && !s.announces(w.to)) {
+			if (n.Cued || !n.Loose) && !isCued || !n.Loose && !joint && int(nb.to) <= w.to && !(int(nb.from) < v.from && n.Axis == spec.LeftRight && alikeSides(v, w) && (!s.announces(w.to) || w.to+1 < len(s.tokens) && s.tokens[w.to+1].kind == number)) {
 				continue // without a joint the cue must stand behind both, "58 58 pcd", or two alike behind it
 			}
 			if b.Unit == quantity.NoUnit {
