@@ -62,6 +62,8 @@ func (f Rows) Parse(text string) (Row, error) {
 	switch {
 	case !one:
 		return Row{}, fmt.Errorf("%q: two units; want all readings in one, as: 112 95 118 kgf", shortened(text))
+	case to < len(l.tokens) && f.brokenAt(l.tokens, 0, to) > 0:
+		return Row{}, fmt.Errorf("%q: a unit behind some of them only; want it once, behind the last, as: 112 95 118 kgf", shortened(text))
 	case to < len(l.tokens):
 		return Row{}, fmt.Errorf("%q: want readings, as: L 21 20 22; R 25 24 26", shortened(text))
 	case row.Len() == 0:
@@ -231,6 +233,32 @@ func (f Rows) unit(text string) string {
 		return quantity.KGF.String()
 	}
 	return ""
+}
+
+// brokenAt returns where a run of readings ends of which some have a unit and
+// some have none, 0 if the row of tokens from to to is no part of such a run: a
+// row of the others alone would count its spokes wrong. What a word announces
+// before it is another's: "max 120 kgf 104 99 101".
+func (f Rows) brokenAt(tokens []token, from, to int) int {
+	if to >= len(tokens) || tokens[to].kind != number || from > 0 && tokens[from-1].kind == word && !slices.Contains(f.Cues, tokens[from-1].text) {
+		return 0
+	}
+	at := to
+	if at+2 < len(tokens) && tokens[at+1].kind == word && tokens[at+1].glued && f.unit(tokens[at+1].text) != "" && tokens[at+2].kind == number {
+		at += 2 // "104 99 101 1000N 112"
+		rest, n := f.parse(tokens[at:])
+		if rest.Len() > 0 && f.plain(tokens, at) {
+			return at + n
+		}
+		return 0
+	}
+	if unit, one := f.unitOf(tokens[from:to]); unit == "" && one {
+		return 0
+	}
+	if rest, n := f.parse(tokens[at:]); rest.Len() >= leastCued && f.plain(tokens, at) {
+		return at + n // "112 kgf 104 99 101"
+	}
+	return 0
 }
 
 // unitOf returns the one unit that stands in a row, "" for none, and whether
@@ -744,6 +772,9 @@ func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string,
 		}
 		to := i + n
 		run = max(run, to)
+		if end := o.row.brokenAt(tokens, i, to); end > 0 {
+			return o, rawOf(tokens[i:end]), "", end // a mistake, and said
+		}
 		unit, one := o.row.unitOf(tokens[i:to])
 		cue := cueBefore(tokens, i, o.cues)
 		if cue == 0 && slices.ContainsFunc(r.rows, func(other rowOption) bool { return other.name != o.name && cueBefore(tokens, i, other.cues) > 0 }) {
