@@ -60,6 +60,14 @@ func (t *trueRun) run() (reply.Reply, error) {
 		return t.askReadings(), nil
 	}
 	t.out.Facts.Spokes, t.out.Facts.WorkedOn = true, true
+	for _, o := range []struct {
+		option *spec.Arg[[]read.Spot]
+		spots  []read.Spot
+	}{{side, s}, {hop, h}} {
+		if q, ok := t.bent(o.option, o.spots); ok {
+			return q, nil
+		}
+	}
 	switch {
 	case sideways && len(s) == 1 && s[0].Spoke == 0 && !hops && !off:
 		return t.thumb(s[0].Off)
@@ -71,6 +79,30 @@ func (t *trueRun) run() (reply.Reply, error) {
 		return t.dished()
 	}
 	return t.coach()
+}
+
+// mostTrued is how far a rim may stand off for nipples to bring it back: what
+// stands further is bent, or a decimal point is missing. Common practice, no
+// source: builders true some millimetres.
+const mostTrued = 8 * quantity.Millimetre
+
+// bent answers readings that no nipple mends.
+func (t *trueRun) bent(o *spec.Arg[[]read.Spot], spots []read.Spot) (reply.Reply, bool) {
+	i := slices.IndexFunc(spots, func(s read.Spot) bool { return max(s.Off, -s.Off) > mostTrued })
+	if i < 0 {
+		return reply.Reply{}, false
+	}
+	off := max(spots[i].Off, -spots[i].Off)
+	tenths := slices.Clone(spots)
+	for k, s := range tenths {
+		if max(s.Off, -s.Off) > mostTrued {
+			tenths[k].Off /= 10
+		}
+	}
+	q := ask(t.req, o, fmt.Sprintf("%s is more than nipples bring back: such a rim is bent. Or was %s meant?", off.Short(), (off/10).Short()), tenths)
+	q.Refused, q.Facts = true, reply.Facts{Spokes: true, WorkedOn: true, Struck: true}
+	q.Note("A bent rim is not pulled straight by tension: it stays uneven and fails later. Let a wheel builder look, or replace it", practice("bent rims"))
+	return q, true
 }
 
 // askReadings asks for what can't be done without.

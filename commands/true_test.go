@@ -387,3 +387,20 @@ func TestTruingGoesOn(t *testing.T) {
 	assert.Equal(t, "pressure", said(t, d, "80kg 29x2.4 30mm trail").Command)
 	assert.Equal(t, before, said(t, d, "true wobble 0.8 right at 5, 0.6 left at 12").Line)
 }
+
+// TestABentRimIsNotTrued: what no nipple mends gets no turns, but the question
+// whether a decimal point is missing.
+func TestABentRimIsNotTrued(t *testing.T) {
+	for line, offer := range map[string]string{
+		"true wobble 25mm at 3":               `true side:"2.5 mm right at 3"`,
+		"hop 12mm out at 9":                   `true hop:"1.2 mm out at 9"`,
+		"wobble 0.5 right at 5, 9 left at 12": `true side:"0.5 mm right at 5, 0.9 mm left at 12"`,
+	} {
+		r := asked(t, line)
+		require.NotNil(t, r.Ask, line)
+		assert.Contains(t, r.Ask.Text, "bent", line)
+		assert.Empty(t, r.Tables, line)
+		assert.Equal(t, offer, r.Ask.Choices[0].Line, line)
+	}
+	assert.Nil(t, asked(t, "wobble 6 right at 3").Ask)
+}
