@@ -42,7 +42,7 @@ var (
 	}
 	bike = &spec.Arg[measure]{
 		Info: spec.Info{Name: "bike", Help: "weight of the bike", Example: "15 kg",
-			Words: w("bike", "bike weighs", "bike weight", "bike is", "emtb", "ebike", "e-bike", "e bike", de("rad wiegt", "rad", "fahrrad"), fr("vélo", "velo", "vélo électrique", "vtt électrique"), es("bici", "bici eléctrica", "bici electrica"), it("bici", "bici elettrica"))},
+			Words: w("bike", "bike weighs", "bike weight", "bike is", "emtb", "e-mtb", "ebike", "e-bike", "e bike", de("rad wiegt", "rad", "fahrrad"), fr("vélo", "velo", "vae", "vélo électrique", "vtt électrique"), es("bici", "bici eléctrica", "bici electrica"), it("bici", "bici elettrica"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 4 * kg, Most: 80 * kg, Cued: true, Said: true,
 			Habits: []read.Habit{{Unit: quantity.KG, From: 5, To: 29}, {Unit: quantity.LB, From: 30, To: 90}}}},
 	}
@@ -80,7 +80,7 @@ var (
 		Info: spec.Info{Name: "ground", Help: "what the ground is like", Example: "wet rock"},
 		As: read.SetOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
 			{Value: "dry", Words: w("dry", "dusty", "dust", "hardpack", "hard pack", de("trocken", "trockene", "trockenen"), fr("sec", "sèche"), es("seco", "seca"), it("asciutto", "asciutta", "secco"))},
-			{Value: "wet", Words: w("wet", "damp", "slippery", "slippy", "rain", "raining", "rainy", "greasy", de("nass", "naß", "nasse", "nasser", "nassen", "nässe", "naesse", "regen", "feucht"), fr("mouillé", "mouillée", "mouillés", "mouillées", "humide", "humides", "pluie"), es("mojado", "mojada", "mojados", "mojadas", "húmedo", "lluvia"), it("bagnato", "bagnata", "bagnati", "bagnate", "umido", "pioggia"))},
+			{Value: "wet", Words: w("wet", "damp", "slippery", "slippy", "rain", "rains", "raining", "rainy", "pouring", "pouring down", "drizzle", "greasy", de("nass", "naß", "regnet", "regnerisch", "nasse", "nasser", "nassen", "nässe", "naesse", "regen", "feucht"), fr("mouillé", "mouillée", "mouillés", "mouillées", "humide", "humides", "pluie"), es("mojado", "mojada", "mojados", "mojadas", "húmedo", "lluvia"), it("bagnato", "bagnata", "bagnati", "bagnate", "umido", "pioggia"))},
 			{Value: "mud", Words: w("mud", "muddy", "clay", "bog", "boggy", "gloop", de("matsch", "matschig", "schlamm", "schlammig"), fr("boue", "boueux"), es("barro"), it("fango"))},
 			{Value: "rock", Words: w("rock", "rocks", "rocky", "stones", "stony", de("steinig", "felsen", "fels"), fr("rochers", "cailloux"), es("rocas", "piedras"), it("rocce", "sassi"))},
 			{Value: "roots", Words: w("roots", "rooty", "root", de("wurzeln", "wurzelig"), fr("racines"), es("raíces", "raices"), it("radici"))},
@@ -147,7 +147,7 @@ var (
 	}
 	newRim = &spec.Arg[rims]{
 		Info: spec.Info{Name: "newrim", Help: "inner width of the rim it is changed to", Example: "35 mm",
-			Words: w("new rim", "now rim", "now a rim", "other rim", "new rims", "other rims", "next rim", "wider rim", "narrower rim", "rim now", de("neue felge", "andere felge"), fr("nouvelle jante", "autre jante"), es("nueva llanta", "otra llanta"), it("nuovo cerchio", "altro cerchio"))},
+			Words: w("swapping rims to", "swap rims to", "swapped rims to", "changing rims to", "changed rims to", "rims swapped to", "new rim", "now rim", "now a rim", "other rim", "new rims", "other rims", "next rim", "wider rim", "narrower rim", "rim now", de("neue felge", "andere felge"), fr("nouvelle jante", "autre jante"), es("nueva llanta", "otra llanta"), it("nuovo cerchio", "altro cerchio"))},
 		As: read.Rims{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.FrontRear, Least: 10 * mm, Most: 110 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 12, To: 110}}}},
 	}
