@@ -169,3 +169,30 @@ func TestFeltHasEnds(t *testing.T) {
 	_, err = felt.Parse("")
 	assert.Error(t, err)
 }
+
+// TestWhatIsNotOursGetsAShortNo asks what no bot should answer: brands and
+// prices, a frame from afar, medicine, law, warranty. Each gets a short no, with
+// what can be asked instead; what only sounds like it gets its answer.
+func TestWhatIsNotOursGetsAShortNo(t *testing.T) {
+	for _, line := range []string{
+		"best brand?", "whats the best tyre brand", "best sealant brand?", "which make of rim", "where can i buy it cheapest", "how much is a new rim",
+		"is my frame broken?", "crack in my frame safe?", "my knee hurts when i climb", "hands go numb on long rides", "hit my head can i ride on",
+		"is it legal to ride a 750w ebike", "who is to blame for the crash", "can i sue the maker", "does the warranty cover a cracked rim", "does it void the warranty",
+		"welche reifenmarke ist die beste", "habe ich garantie", "quelle marque de pneu", "qué marca es mejor", "che marca di gomme",
+	} {
+		r := asked(t, line)
+		assert.Equal(t, `help what:not-ours`, r.Line, line)
+		assert.Len(t, r.Lead, 2, line)
+		assert.NotEmpty(t, r.Cautions, line)
+		assert.NotEmpty(t, r.Actions, line)
+	}
+	for line, command := range map[string]string{
+		"best pressure for 80kg 29x2.4":                    "pressure",
+		"best tyre width for a 30mm rim":                   "fit",
+		"is my spoke broken can i ride home":               "symptom",
+		"80kg 29x2.4 psi, warranty says max 35":            "pressure",
+		"which side of the frame does it rub 70mm gap 2.5": "fit",
+	} {
+		assert.Equal(t, command, asked(t, line).Command, line)
+	}
+}
