@@ -580,7 +580,7 @@ var (
 	}
 	sizes = &spec.Arg[words]{
 		Info: spec.Info{Name: "sizes", Help: "wheel sizes to compare", Example: "27.5"},
-		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, Joined: true, All: []read.Choice{
 			{Value: "26", Words: w("26 wheels", "26 inch wheels", "26er wheels")},
 			{Value: "27.5", Words: w("27.5 wheels", "27.5 inch wheels", "650b wheels")},
 			{Value: "29", Words: w("29 wheels", "29 inch wheels", "29er wheels")},
@@ -588,7 +588,7 @@ var (
 	}
 	hubs = &spec.Arg[words]{
 		Info: spec.Info{Name: "hubs", Help: "widths of rear hubs to compare, with their usual flanges", Example: "142"},
-		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
+		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, Joined: true, All: []read.Choice{
 			{Value: "135", Words: w("135 hubs", "135 mm hubs")},
 			{Value: "142", Words: w("142 hubs", "142 mm hubs")},
 			{Value: "148", Words: w("148 hubs", "148 mm hubs")},

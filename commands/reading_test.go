@@ -324,10 +324,15 @@ func TestLoadBesideAnEnd(t *testing.T) {
 	}
 }
 
-// TestTwoTyresJoined: two whole sizes with a joint are front and rear, said as a guess.
-func TestTwoTyresJoined(t *testing.T) {
+// TestJoined: two whole sizes with a joint are front and rear, said as a guess; two
+// numbers that only a command has words for are its alternatives.
+func TestJoined(t *testing.T) {
 	r := newReader(t)
 	for line, want := range map[string]string{
+		"wheel 27.5 vs 29":                     `wheel sizes:"27.5, 29"`,
+		"29 or 27.5 wheel stiffer":             `wheel sizes:"29, 27.5"`,
+		"wheel hubs 142 vs 148":                `wheel hubs:"142, 148"`,
+		"27.5 vs 29":                           `size a:27.5 b:29`,
 		"sealant 29x2.4 and 27.5x2.6":          `fill what:sealant tyre:"29x2.4/27.5x2.6"`,
 		"80kg 29x2.4 and 27.5x2.6 psi":         `pressure rider:"80 kg" tyre:"29x2.4/27.5x2.6"`,
 		"29x2.4 and 27.5x2.6 same?":            `size a:29x2.4 b:27.5x2.6`,

@@ -27,7 +27,7 @@ func wheelCommand(Deps) *spec.Command {
 		Name:    "wheel",
 		Summary: "Set wheels side by side: stiffness, the load at which a spoke goes slack, mass, as ratios",
 		Because: "Rim and spokes as a ring on springs, the same for each, so that only ratios are told",
-		Words: w("wheels side by side", "compare wheels", "compare builds", "compare", "rim vs", "rims vs", "rim versus", "spokes vs", "stiffer wheel", "stiffness", "how stiff", "which wheel is stiffer", "lateral stiffness", "same wall",
+		Words: w("wheels side by side", "compare wheels", "compare builds", "compare", "rim vs", "rims vs", "rim versus", "spokes vs", "stiffer wheel", "wheel stiffer", "wheels stiffer", "stiffer wheels", "stiffness", "how stiff", "which wheel is stiffer", "lateral stiffness", "same wall",
 			de("steifigkeit", "laufräder vergleichen"), fr("rigidité", "comparer les roues"), es("rigidez", "comparar ruedas"), it("rigidità", "confronta ruote")),
 		Options:  []spec.Option{holes, cross, inners, wires, sizes, hubs, section, material, rimmass, stiffness, erd, circle, offset, end, brake, shift, mark, rider},
 		Wants:    []spec.Want{{Any: []spec.Option{holes, cross, inners, wires, sizes, hubs, section, material, rimmass, stiffness}, Weight: 0.7}},

@@ -50,6 +50,7 @@ const (
 	costMounted               = 0.5   // a hinted pressure that stands on a rim: "put 2.2 on 35 mm rims"
 	costHubRim                = -1.6  // two counts of holes, of hub and rim by name
 	costAdded                 = 0.8   // "+12 kg" for a command that takes it as any load
+	costJoined                = 0.4   // two values that are numbers, with a joint and no noun
 	costFirstOf               = 1.2   // a bare number directly before a pressure, as anything else: "22 25 psi"
 	// a bare number read in another unit than the line names
 	costOtherUnit = 0.8

@@ -241,6 +241,9 @@ type Choices struct {
 	// then announces it, and Alone is the value assumed without an end.
 	Placed bool
 	Alone  string
+	// Joined is set where two values that are numbers need no more than a joint
+	// between them, in a line that calls the command: "wheel 27.5 vs 29".
+	Joined bool
 }
 
 func (c *Choices) one(text string) (string, error) {

@@ -326,6 +326,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.announce()
 	s.bidFields()
 	s.bidWords()
+	s.bidJoined()
 	s.bidNumbers()
 	s.bidLoose()
 	s.bidTyres()

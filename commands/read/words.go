@@ -192,3 +192,27 @@ func (s *scan) bidCounted(m match, behind bool) {
 		}
 	}
 }
+
+// bidJoined lets two values that are numbers be alternatives: the "27.5 vs 29"
+// of "wheel 27.5 vs 29".
+func (s *scan) bidJoined() {
+	for i := 0; i+2 < len(s.tokens); i++ {
+		if s.tokens[i].kind != number || !s.has(i+1, joins) || s.tokens[i+2].kind != number || s.isWord(i+3, "x") || s.isWord(i-1, "x") {
+			continue
+		}
+		for o := range s.r.options {
+			c := s.r.options[o].choices
+			if c == nil || !c.Joined || s.tokens[i].text == s.tokens[i+2].text || !c.has(s.tokens[i].text) || !c.has(s.tokens[i+2].text) {
+				continue
+			}
+			for _, at := range [2]int{i, i + 2} {
+				s.offer(s.boxed(bid{from: int8(at), to: int8(at + 1), option: int16(o), cost: costJoined, value: s.tokens[at].text}, spec.Both))
+			}
+		}
+	}
+}
+
+// has reports whether a value is one of the choices.
+func (c *Choices) has(value string) bool {
+	return slices.ContainsFunc(c.All, func(x Choice) bool { return x.Value == value })
+}
