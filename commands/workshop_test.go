@@ -37,7 +37,7 @@ func TestWorkshopLines(t *testing.T) {
 		"tension 36/21 rim max 1200 N":                           `tension offset:"36 mm/21 mm" mark:"1200 N"`,
 		"tone 430 450 410 445 1.8 spoke 280mm":                   `tension tone:"430 450 410 445" length:"280 mm" gauge:"1.8/1.8/1.8 mm"`,
 		"true 32h L 60 58 64 R 100 98 104 wobble 0.8 right at 5": `true side:"0.8 mm right at 5" readings:"L 60 58 64; R 100 98 104" holes:32`,
-		"142 vs 148 hub stiffness":                               "help what:hub-width-stiffness",
+		"142 vs 148 hub stiffness":                               `wheel hubs:"142, 148"`,
 		"how much tension does a tyre take off":                  "symptom what:tension-drop",
 		"alloy vs carbon rim 480g and 420g":                      `wheel material:"alloy, carbon" rimmass:"480 g, 420 g"`,
 		"wheel shallow or deep rim 28 spokes":                    `wheel holes:28 section:"shallow, deep"`,
