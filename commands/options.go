@@ -180,7 +180,7 @@ var (
 	}
 	gap = &spec.Arg[measure]{
 		Info: spec.Info{Name: "gap", Help: "space in the frame or fork where the tyre runs", Example: "74 mm",
-			Words: w("gap", "frame gap", "stays", "chainstays", "chainstay", "chain stays", "seatstays", "fork gap", "between stays", "between the stays", "between chainstays", "between the chainstays", "between the chain stays", "between the seatstays", "between the fork legs", "btwn stays", "clearance in frame", "frame clearance", "fork", "fork gap is", "frame width", de("rahmenbreite", "kettenstreben", "zwischen den kettenstreben", "zwischen den streben", "zwischen den gabelbeinen"), fr("bases", "haubans", "entre les bases", "entre les haubans"), es("vainas", "entre vainas", "entre las vainas"), it("foderi", "tra i foderi", "tra foderi", "fra i foderi"))},
+			Words: w("gap", "frame gap", "stays", "chainstays", "chainstay", "chain stays", "seatstays", "fork gap", "between stays", "between the stays", "between chainstays", "between the chainstays", "between the chain stays", "between the seatstays", "between the fork legs", "btwn stays", "clearance in frame", "frame clearance", "clear", "clears", "fork", "fork gap is", "frame width", de("rahmenbreite", "kettenstreben", "zwischen den kettenstreben", "zwischen den streben", "zwischen den gabelbeinen"), fr("bases", "haubans", "entre les bases", "entre les haubans"), es("vainas", "entre vainas", "entre las vainas"), it("foderi", "tra i foderi", "tra foderi", "fra i foderi"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 250 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 20, To: 200}}}},
 	}

@@ -44,6 +44,7 @@ const (
 	// a wheel's number apart from the tyre's width: "29er hardtail, 2.4 tyres"
 	costWheel, costWheelEnded = 0.6, 1.2
 	costWidth                 = 0.4   // the width, where the line names a wheel for sure
+	costOddRim                = 2.5   // a width no usual rim has, without a cue
 	costRepeat                = 0.3   // a number said twice
 	costNamed                 = -0.05 // a name behind its cue, whatever else its words may mean
 	costLater                 = 0.01  // a size behind others, of which the first two are compared

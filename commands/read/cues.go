@@ -239,6 +239,9 @@ func (s *scan) ended(v, option int) bool {
 
 // announces reports whether a cue of any option begins at token i.
 func (s *scan) announces(i int) bool {
+	if i < len(s.tokens) && len(s.tokens[i].text) == 1 && !s.tokens[i].glued && (i+1 >= len(s.tokens) || !s.tokens[i+1].glued) {
+		return false // a letter announces only what it is glued to: "if i got 70 mm"
+	}
 	for _, m := range s.matches {
 		if m.from != i {
 			continue

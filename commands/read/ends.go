@@ -98,7 +98,17 @@ func (s *scan) valueEndsAt(i int) bool {
 	for i > 0 && (s.has(i-1, fills) || s.cueTo(holes, i-1)) && !s.number[i-1] { // "32 hole hub"
 		i--
 	}
+	if i > 1 && s.tokens[i-1].kind == word && s.role[i-1] == 0 && !s.number[i-1] && s.sizeEndsAt(i-1) {
+		return true // "29x2.4 something front": the name of a tyre stands between
+	}
 	return i > 0 && (s.number[i-1] || s.suffix(i-1))
+}
+
+// sizeEndsAt reports whether a tyre's size with wheel and width ends before token i.
+func (s *scan) sizeEndsAt(i int) bool {
+	return slices.ContainsFunc(s.tyres, func(m tyreMark) bool {
+		return m.to == i && m.to > m.from+2 && m.mark.Width > 0 && (m.mark.Seat > 0 || len(m.mark.Seats()) > 0)
+	})
 }
 
 // pairEndsAt reports whether a value for both ends stands directly before token

@@ -38,7 +38,7 @@ func (s *scan) marks() {
 func (s *scan) warmth(i int) float32 {
 	for _, v := range s.vals {
 		if v.from != i && v.a.Kind() == quantity.KindTemperature {
-			return costMeasure
+			return costMeasure + 1 // "from 22c to 4c"
 		}
 	}
 	if s.isWord(i-1, "at") {

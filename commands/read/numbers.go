@@ -567,6 +567,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			cost += costUnit
 			if !n.usual(a) {
 				cost += costUnusual
+				if _, rim := s.r.options[o].form.(Rims); rim {
+					cost += costOddRim // 70 mm are rather a frame's
+				}
 			}
 		} else if best.weak {
 			cost += 0.2
