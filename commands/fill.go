@@ -428,7 +428,11 @@ func (f *fillRun) forTarget(all []filled, at air.Place) error {
 	if kit.Choice.Count > 1 {
 		take = quantity.Count(kit.Choice.Count) + " × " + take
 	}
-	f.out.Lead = append(f.out.Lead, fmt.Sprintf("For %s in the %s: %s g, so take %s.", f.both(target), all[kit.Biggest].mark, needed, take))
+	takes := fmt.Sprintf("For %s in the %s: %s g, so take %s.", f.both(target), all[kit.Biggest].mark, needed, take)
+	if take == needed+" g" {
+		takes = fmt.Sprintf("For %s in the %s: %s.", f.both(target), all[kit.Biggest].mark, take)
+	}
+	f.out.Lead = append(f.out.Lead, takes)
 	return nil
 }
 

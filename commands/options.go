@@ -192,7 +192,7 @@ var (
 	}
 	framemax = &spec.Arg[measure]{
 		Info: spec.Info{Name: "framemax", Help: "widest tyre the frame's maker allows", Example: "2.4 in",
-			Words: w("frame max", "fork says max", "frame says max", "fork says", "frame limit", "frame maximum", "max tyre", "max clearance", "frame says", "fork max", "frame max is", "maximum tyre", "max tire")},
+			Words: w("frame max", "frame clearance says max", "clearance says max", "frame clearance max", "frame clearance", "clearance max", "fork says max", "frame says max", "fork says", "frame limit", "frame maximum", "max tyre", "max clearance", "frame says", "fork max", "frame max is", "maximum tyre", "max tire")},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 140 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.IN, From: 1, To: 5.5}, {Unit: quantity.MM, From: 18, To: 135}}}},
 	}

@@ -76,7 +76,7 @@ func (s *scan) decide(base *spec.Request) Reading {
 	}
 	slices.SortStableFunc(s.candidates, byTotal)
 	best, request, err := s.suited(base)
-	if only >= 0 && (s.r.commands[only].spec.Everyday || len(request.Given) == 0) && err == nil && slices.ContainsFunc(best.left, func(i int) bool { return s.number[i] }) {
+	if only >= 0 && (s.r.commands[only].spec.Everyday || len(request.Given) == 0 && err == nil) && slices.ContainsFunc(best.left, func(i int) bool { return s.number[i] || s.tokens[i].kind == field }) {
 		// "ride at -2 with 22 psi" asks for no ride sheet, which takes no pressure;
 		// "spokes came 2 mm too long" says nothing that spokes would take
 		for c := range s.r.commands {
@@ -197,6 +197,8 @@ func (s *scan) takes(t trail, m match) bool {
 func (s *scan) behindAnd(i int) bool {
 	for j := i - 1; j > 0 && j >= i-4; j-- {
 		switch {
+		case s.isWord(j, "n") && s.tokens[j-1].kind == number && s.tokens[j-1].num > 200:
+			return false // the "n" of "1700 n" is a newton
 		case s.isMark(j, "&"), s.isMark(j, "+"):
 			return true
 		case s.tokens[j].kind == word:

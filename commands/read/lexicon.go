@@ -64,8 +64,12 @@ func newLexicon() *lexicon {
 
 // add gives a spelling a sense. The spelling is lexed as lines are, so that
 // "2:1" and "crow's foot" match what people type.
+// isWhole reports whether letters and digits together are one word: the 2 of
+// co2 counts nothing.
+func isWhole(word string) bool { return word == "co2" }
+
 func (x *lexicon) add(text string, s sense, lang spec.Lang) {
-	l := lexer{line: normalise(text), fields: func(string) bool { return false }, whole: func(string) bool { return false }}
+	l := lexer{line: normalise(text), fields: func(string) bool { return false }, whole: isWhole}
 	if !l.lex() || len(l.tokens) == 0 {
 		panic(fmt.Sprintf("read: cannot declare the word %q", text)) // a slip in a declaration, seen at start
 	}
