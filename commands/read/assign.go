@@ -21,7 +21,7 @@ const (
 	rewardNamed  = 1.0 // a word of the line names the command
 	rewardFirst  = 6.0 // the command's own name stands first
 	rewardLacked = 1.0 // the line says what the last request lacked
-	rewardRepeat = 1.0 // the line says "same" of the command asked last
+	rewardRepeat = 2.0 // the line says "same" of the command asked last
 	costCarried  = 0.3 // what is wanted was said in the last request
 	marginSame   = 0.2 // readings within it are as good as each other
 	marginTalk   = 0.6 // the same for what goes on from the last request
