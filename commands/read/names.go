@@ -107,20 +107,34 @@ func (f Riders) member(words []string) (Member, error) {
 	if err != nil {
 		return wrong()
 	}
-	weight, err := quantity.ParseMeasure(words[1] + " " + words[2])
-	if err != nil || weight.Kind() != quantity.KindMass {
+	weight, from := massOf(words)
+	if from == 0 {
 		return wrong()
 	}
 	m := Member{Name: name, Weight: weight}
 	to := len(words)
-	for to > 4 && slices.ContainsFunc(f.Has, func(c Choice) bool { return c.Value == words[to-1] }) {
+	for to > from+1 && slices.ContainsFunc(f.Has, func(c Choice) bool { return c.Value == words[to-1] }) {
 		to--
 	}
 	m.Has = append(m.Has, words[to:]...)
-	if m.Tyre, err = size.Parse(strings.Join(words[3:to], " ")); err != nil {
+	if m.Tyre, err = size.Parse(strings.Join(words[from:to], " ")); err != nil {
 		return wrong()
 	}
 	return m, nil
+}
+
+// massOf reads the weight behind a rider's name, "62 kg" or "9 st 4 lb", and
+// tells where it ends, 0 if there is none.
+func massOf(words []string) (weight quantity.Measure, to int) {
+	for _, to := range [2]int{5, 3} {
+		if to >= len(words) {
+			continue // the tyre is lacking
+		}
+		if m, err := quantity.ParseMeasure(strings.Join(words[1:to], " ")); err == nil && m.Kind() == quantity.KindMass {
+			return m, to
+		}
+	}
+	return quantity.Measure{}, 0
 }
 
 // Text writes the number, or the riders one behind the other.

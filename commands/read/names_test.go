@@ -41,7 +41,7 @@ func TestRidersAreReadBack(t *testing.T) {
 }
 
 func FuzzRiders(f *testing.F) {
-	for _, text := range []string{"6", "a 62 kg 29x2.35; b 95 kg 27.5x2.6 insert", "ann 137 lb 26x1 3/8 tubes", "x 9 st 4 lb 29", ";;"} {
+	for _, text := range []string{"6", "a 62 kg 29x2.35; b 95 kg 27.5x2.6 insert", "ann 137 lb 26x1 3/8 tubes", "x 9 st 4 lb 29", "0 0 st1 20", ";;"} {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
