@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"spokeword/calc/air"
@@ -464,6 +465,8 @@ func (p *pressureRun) needsMarks(err error) (reply.Reply, bool) {
 	if !errors.As(err, &marks) {
 		return reply.Reply{}, false
 	}
+	// Such bikes take the target of the road whatever the riding: none was assumed.
+	p.out.Assumed = slices.DeleteFunc(p.out.Assumed, func(a reply.Item) bool { return a.Option == riding.Name })
 	q := ask(p.req, tyremax, "Trail numbers don't hold for this use. What maximum pressure, and what load, stand on the tyre?")
 	q.Refused = true
 	q.Facts = reply.Facts{SpecialUse: true, Pressure: true}
