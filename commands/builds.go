@@ -88,7 +88,7 @@ func usualHub(r spec.Request, out *reply.Reply, w *build.Wheel) {
 		circles = spec.OneFor(lengthOf(usualCircle))
 		out.Assume("circle", usualCircle.Short(), "not given, a usual hub")
 	}
-	offsets, ok := offset.Of(r)
+	offsets, ok := firstOffset(r)
 	if !ok || offsets.Which == spec.FirstOnly || offsets.Which == spec.SecondOnly {
 		usual, why := usualOffset, "not given, a usual rear hub"
 		switch {
@@ -108,7 +108,7 @@ func usualHub(r spec.Request, out *reply.Reply, w *build.Wheel) {
 			why = "one side given, the other as usual"
 		}
 		offsets = flangesOf(usual)
-		out.Assume("offset", offset.As.Text(offsets), why)
+		out.Assume("offset", offsetText(offsets), why)
 	}
 	for i, side := range build.Sides {
 		f := &w.Half(side).Flange
@@ -129,7 +129,28 @@ func flangesOf(usual [2]quantity.Length) measures {
 	return measures{First: lengthOf(usual[0]), Second: lengthOf(usual[1]), Which: spec.Each}
 }
 
-func flangesText(usual [2]quantity.Length) string { return offset.As.Text(flangesOf(usual)) }
+func flangesText(usual [2]quantity.Length) string { return offsetText(flangesOf(usual)) }
+
+// offsetText writes the offsets of one hub's flanges.
+func offsetText(o measures) string { return offset.As.Text([]measures{o}) }
+
+// firstOffset returns the offsets of the hub asked about, of the first if there
+// are several to compare.
+func firstOffset(r spec.Request) (o measures, ok bool) {
+	all, ok := offset.Of(r)
+	if !ok {
+		return o, false
+	}
+	return all[0], true
+}
+
+// oneFlange reports whether offsets are those of one flange only.
+func oneFlange(o measures) bool { return o.Which == spec.FirstOnly || o.Which == spec.SecondOnly }
+
+// flangesName names a hub among several by its flanges: "36/21".
+func flangesName(o measures) string {
+	return quantity.Trimmed(o.First.Length().MM(), 1) + "/" + quantity.Trimmed(o.Second.Length().MM(), 1)
+}
 
 // ofBoth returns the value for end i, or that of the other end if only that
 // was given.

@@ -414,10 +414,11 @@ var (
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Usual: true, Least: 15 * mm, Most: 320 * mm,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 38, To: 125, Alone: 0.9}, {Unit: quantity.MM, From: 18, To: 320}}}},
 	}
-	offset = &spec.Arg[measures]{
+	offset = &spec.Arg[[]measures]{
 		Info: spec.Info{Name: "offset", Help: "distance of each flange from the middle of the hub, left/right", Example: "36.1 mm/20.9 mm",
-			Words: w("offset", "offsets", "flange offset", "flange offsets", "ctf", "centre to flange", "center to flange", "centre-to-flange", "center-to-flange", "flange distance", "to flange", "from centre", "from center", "from the centre", "from the center", "from middle", "from the middle", "off centre", "off center", "w", de("flanschabstand", "abstand", "abstände"), fr("déport", "distance flasque"), es("distancia al ala", "distancia"), it("distanza flangia"))},
-		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Paired: true, Least: -20 * mm, Most: 110 * mm,
+			Words: w("offset", "offsets", "flange offset", "flange offsets", "ctf", "centre to flange", "center to flange", "centre-to-flange", "center-to-flange", "flange distance", "to flange", "from centre", "from center", "from the centre", "from the center", "from middle", "from the middle", "off centre", "off center", "w", de("flanschabstand", "abstand", "abstände"), fr("déport", "distance flasque"), es("distancia al ala", "distancia"), it("distanza flangia")),
+			Hints: w("flanges")},
+		As: read.Pairs{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Paired: true, Many: true, Least: -20 * mm, Most: 110 * mm,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 8, To: 62, Alone: 1.0}, {Unit: quantity.MM, From: -20, To: 110}}}},
 	}
 	holes = &spec.Arg[counts]{

@@ -634,7 +634,7 @@ func (p *planRun) build(key onUsualHub, crossings int) (builtUp, error) {
 	return builtUp{ratio, with(p.by.spokes,
 		spec.Given{Option: erd, Value: in(w.Rim.ERD)},
 		spec.Given{Option: circle, Value: spec.OneFor(in(usualCircle))},
-		spec.Given{Option: offset, Value: measures{First: in(usualOffset[0]), Second: in(usualOffset[1]), Which: spec.Each}},
+		spec.Given{Option: offset, Value: []measures{flangesOf(usualOffset)}},
 		spec.Given{Option: holes, Value: counts{spec.OneFor(key.holes)}},
 		spec.Given{Option: cross, Value: counts{spec.OneFor(crossings)}},
 		spec.Given{Option: end, Value: "rear"},

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"spokeword/calc/basis"
 	"spokeword/calc/build"
@@ -76,6 +77,7 @@ type lacing struct {
 	hub, rim    int
 	left, right int
 	wide        bool
+	offsets     measures
 }
 
 // wheelBuilt is a wheel with its lengths.
@@ -164,7 +166,7 @@ func (s *spokesRun) lacking() (reply.Reply, bool) {
 	if _, ok := offset.Of(s.req); !ok {
 		return ask(s.req, offset, "How far is each flange from the middle of the hub, left/right? As 36/21 mm."), true
 	}
-	if o, _ := offset.Of(s.req); o.Which == spec.FirstOnly || o.Which == spec.SecondOnly {
+	if all, _ := offset.Of(s.req); slices.ContainsFunc(all, oneFlange) {
 		return ask(s.req, offset, "That is one flange. How far are both from the middle of the hub, left/right?"), true
 	}
 	if _, ok := holes.Of(s.req); !ok {
@@ -211,7 +213,7 @@ func (s *spokesRun) parts() (reply.Reply, bool, error) {
 	} else if _, straight := tangent.Of(s.req); !straight {
 		s.out.Assume("flangehole", usualHole.Short(), "not measured; 0.1 mm more makes 0.05 mm less spoke")
 	}
-	offsets, _ := offset.Of(s.req)
+	offsets, _ := firstOffset(s.req)
 	circles, _ := circle.Of(s.req)
 	if offsets.Which == spec.Both {
 		s.out.Assume("offset", offsets.First.String(), "taken for both sides")
@@ -220,8 +222,6 @@ func (s *spokesRun) parts() (reply.Reply, bool, error) {
 	seats, _ := ahead.Of(s.req)
 	for i, side := range build.Sides {
 		f := &s.wheel.Half(side).Flange
-		o, _ := ofEnd(offsets, i)
-		f.Offset = o.Length()
 		if straight {
 			f.Seat = build.StraightPull
 			t, _ := ofEnd(tangents, i)
@@ -282,6 +282,7 @@ func (s *spokesRun) lacings() ([]lacing, *reply.Reply, error) {
 		said = counts{spec.OneFor(0)}
 	}
 	holeCounts, _ := holes.Of(s.req)
+	flanges, _ := offset.Of(s.req)
 	var all []lacing
 	for _, n := range holeCounts {
 		hub, rimHoles := hubAndRim(n)
@@ -290,7 +291,7 @@ func (s *spokesRun) lacings() ([]lacing, *reply.Reply, error) {
 			s.out.Assume("holes", fmt.Sprintf("%s/%s", quantity.Count(hub), quantity.Count(rimHoles)), "2:1 takes a hub with four thirds of the rim's holes")
 		}
 		for _, x := range said {
-			l := lacing{hub: hub, rim: rimHoles, left: x.First, right: x.Second}
+			l := lacing{hub: hub, rim: rimHoles, left: x.First, right: x.Second, offsets: flanges[0]}
 			if x.Which == spec.FirstOnly || x.Which == spec.SecondOnly {
 				q := ask(s.req, cross, "That is one side. How many crossings left/right?")
 				return nil, &q, nil
@@ -320,10 +321,31 @@ func (s *spokesRun) lacings() ([]lacing, *reply.Reply, error) {
 			all = append(all, l)
 		}
 	}
-	if len(all) > 4 {
-		return nil, nil, spec.Misuse("cross", spokesExample, "%s combinations of holes and crossings: want at most 4", quantity.Count(len(all)))
+	if len(flanges) > 1 {
+		all = onHubs(all, flanges)
+	}
+	if len(all) > maxLacings {
+		return nil, nil, spec.Misuse("cross", spokesExample, "%s combinations of holes, crossings and hubs: want at most %s", quantity.Count(len(all)), quantity.Count(maxLacings))
 	}
 	return all, nil, nil
+}
+
+// maxLacings is how many wheels one answer holds.
+const maxLacings = 4
+
+// onHubs lists each lacing on hubs of several flanges.
+func onHubs(all []lacing, flanges []measures) (each []lacing) {
+	for _, l := range all {
+		name := l.name
+		for _, o := range flanges {
+			l.offsets = o
+			if l.name = flangesName(o); len(all) > 1 {
+				l.name = name + ", " + l.name
+			}
+			each = append(each, l)
+		}
+	}
+	return each
 }
 
 func (s *spokesRun) assumeSingle() {
@@ -339,6 +361,10 @@ func (s *spokesRun) assumeSingle() {
 func (s *spokesRun) build(l lacing) (wheelBuilt, error) {
 	b := wheelBuilt{lacing: l, wheel: s.wheel}
 	w := &b.wheel
+	for i, side := range build.Sides {
+		o, _ := ofEnd(l.offsets, i)
+		w.Half(side).Flange.Offset = o.Length()
+	}
 	w.Rim.Holes = l.rim
 	w.Left.Cross, w.Right.Cross = l.left, l.right
 	w.Left.Flange.Holes, w.Right.Flange.Holes = l.hub/2, l.hub/2

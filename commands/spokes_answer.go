@@ -2,6 +2,7 @@ package commands
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"spokeword/calc/basis"
@@ -341,11 +342,17 @@ func (s *spokesRun) grazing(b wheelBuilt, named bool) {
 
 // swapped questions offsets that look the wrong way round.
 func (s *spokesRun) swapped(b wheelBuilt) {
-	o, ok := offset.Of(s.req)
-	if !ok || o.Which != spec.Each || o.First.SI() >= o.Second.SI() {
+	all, _ := offset.Of(s.req)
+	swap := func(o measures) bool { return o.Which == spec.Each && o.First.SI() < o.Second.SI() }
+	if !slices.ContainsFunc(all, swap) {
 		return
 	}
-	turned := spec.Ends[measure]{First: o.Second, Second: o.First, Which: spec.Each}
+	turned := slices.Clone(all)
+	for i, o := range all {
+		if swap(o) {
+			turned[i].First, turned[i].Second = o.Second, o.First
+		}
+	}
 	switch s.wheel.End {
 	case build.Rear:
 		s.out.Lead[1] = "Swapped? On a rear wheel the left flange sits further out than the right one."

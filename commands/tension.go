@@ -62,10 +62,7 @@ func (t *tensionRun) run() (reply.Reply, error) {
 // geometry tells what the flanges dictate.
 func (t *tensionRun) geometry() (reply.Reply, error) {
 	if _, ok := offset.Of(t.req); !ok {
-		pair := func(l, r float64) measures {
-			return measures{First: measure{Number: l, Unit: quantity.MM}, Second: measure{Number: r, Unit: quantity.MM}, Which: spec.Each}
-		}
-		q := ask(t.req, offset, "How far is each flange from the middle of the hub, left/right? As 36/21 mm. Or type the readings, one for each spoke.", pair(36, 21), pair(24, 34))
+		q := ask(t.req, offset, "How far is each flange from the middle of the hub, left/right? As 36/21 mm. Or type the readings, one for each spoke.", []measures{flangesOf(usualOffset)}, []measures{flangesOf(usualFrontDisc)})
 		q.Note("The flanges decide how left and right compare, the rim's mark how high both may be. Usual is 100–120 kgf on the tighter side where the rim allows it, and at least 60 on the other", practice("levels"))
 		return q, nil
 	}

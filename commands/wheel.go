@@ -27,10 +27,10 @@ func wheelCommand(Deps) *spec.Command {
 		Name:    "wheel",
 		Summary: "Set wheels side by side: stiffness, the load at which a spoke goes slack, mass, as ratios",
 		Because: "Rim and spokes as a ring on springs, the same for each, so that only ratios are told",
-		Words: w("wheels side by side", "compare wheels", "compare builds", "compare", "rim vs", "rims vs", "rim versus", "spokes vs", "stiffer wheel", "wheel stiffer", "wheels stiffer", "stiffer wheels", "stiffness", "how stiff", "which wheel is stiffer", "lateral stiffness", "same wall",
+		Words: w("wheels side by side", "compare wheels", "compare builds", "compare", "rim vs", "rims vs", "rim versus", "spokes vs", "stiffer wheel", "wheel stiffer", "wheels stiffer", "stiffer wheels", "stiffness", "how stiff", "which wheel is stiffer", "which is stiffer", "flanges stiffer", "stiffer flanges", "lateral stiffness", "same wall",
 			de("steifigkeit", "laufräder vergleichen"), fr("rigidité", "comparer les roues"), es("rigidez", "comparar ruedas"), it("rigidità", "confronta ruote")),
 		Options:  []spec.Option{holes, cross, inners, wires, sizes, hubs, section, material, rimmass, stiffness, erd, circle, offset, end, brake, shift, mark, rider},
-		Wants:    []spec.Want{{Any: []spec.Option{holes, cross, inners, wires, sizes, hubs, section, material, rimmass, stiffness}, Weight: 0.7}},
+		Wants:    []spec.Want{{Any: []spec.Option{holes, cross, inners, wires, sizes, hubs, offset, section, material, rimmass, stiffness}, Weight: 0.7}},
 		Apart:    [][2][]spec.Option{{{hubs}, {offset}}, {{sizes}, {erd}}},
 		Weight:   0.2,
 		Everyday: true,
@@ -57,7 +57,8 @@ func severalOf(r spec.Request) bool {
 	g, _ := rimmass.Of(r)
 	s, _ := stiffness.Of(r)
 	d, _ := section.Of(r)
-	return max(len(d), len(n), len(x), len(i), len(b), len(z), len(h), len(m), len(g), len(s)) > 1
+	o, _ := offset.Of(r)
+	return max(len(o), len(d), len(n), len(x), len(i), len(b), len(z), len(h), len(m), len(g), len(s)) > 1
 }
 
 // wheelExample is a line that works, shown with mistakes.
@@ -294,6 +295,18 @@ func (r *wheelRun) choices() (groups [][]variant, err error) {
 			r.out.Assume("offset "+n, flangesText(f), "usual flanges of a rear hub of that width; yours may differ")
 			g = append(g, variant{n + " hub", func(p *wheelPlan) {
 				p.wheel.Left.Flange.Offset, p.wheel.Right.Flange.Offset = f[0], f[1]
+			}})
+		}
+		add(g)
+	}
+	if v, _ := offset.Of(r.req); len(v) > 1 {
+		var g []variant
+		for _, o := range v {
+			if oneFlange(o) {
+				return nil, spec.Misuse("offset", wheelExample, "%s is one flange: want both of each hub, as 36/21 or 38/23", offsetText(o))
+			}
+			g = append(g, variant{"flanges " + flangesName(o), func(p *wheelPlan) {
+				p.wheel.Left.Flange.Offset, p.wheel.Right.Flange.Offset = o.First.Length(), o.Second.Length()
 			}})
 		}
 		add(g)

@@ -63,7 +63,10 @@ func (s *stand) settle(counted int) error {
 		usual = append(usual, quantity.Count(n)+" spokes")
 	}
 	w.Rim.Holes = n
-	offsets, told := offset.Of(s.req)
+	if all, _ := offset.Of(s.req); len(all) > 1 {
+		return spec.Misuse("offset", s.example, "offset %s: want one hub here; wheel sets two side by side", offset.As.Text(all))
+	}
+	offsets, told := firstOffset(s.req)
 	s.told = told
 	flanges := usualOffset
 	switch {
@@ -108,7 +111,7 @@ func (s *stand) settle(counted int) error {
 		if told {
 			o, ok := ofEnd(offsets, i)
 			if !ok {
-				return spec.Misuse("offset", s.example, "offset %s is that of one flange: want both, left/right, as 36/21 mm", offset.As.Text(offsets))
+				return spec.Misuse("offset", s.example, "offset %s is that of one flange: want both, left/right, as 36/21 mm", offsetText(offsets))
 			}
 			h.Flange.Offset = o.Length()
 		}

@@ -1005,19 +1005,24 @@ func (s *scan) wheeled(x trail, e spec.Ends[any]) spec.Ends[any] {
 	return e
 }
 
-// merged puts a value for the first end and one for the second together.
+// merged puts a value for the first end and one for the second beside it together.
 func merged(e []spec.Ends[any]) []spec.Ends[any] {
-	if len(e) != 2 || e[0].Which == e[1].Which {
-		return e
+	all := make([]spec.Ends[any], 0, len(e))
+	for i := 0; i < len(e); i++ {
+		if i+1 < len(e) {
+			a, b := e[i], e[i+1]
+			if a.Which == spec.SecondOnly {
+				a, b = b, a
+			}
+			if a.Which == spec.FirstOnly && b.Which == spec.SecondOnly {
+				all = append(all, spec.Ends[any]{First: a.First, Second: completed(a.First, b.Second), Which: spec.Each})
+				i++
+				continue
+			}
+		}
+		all = append(all, e[i])
 	}
-	a, b := e[0], e[1]
-	if a.Which == spec.SecondOnly {
-		a, b = b, a
-	}
-	if a.Which == spec.FirstOnly && b.Which == spec.SecondOnly {
-		return []spec.Ends[any]{{First: a.First, Second: completed(a.First, b.Second), Which: spec.Each}}
-	}
-	return e
+	return all
 }
 
 // rival finds a reading that is as good as the best and says something else

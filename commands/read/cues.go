@@ -199,6 +199,9 @@ func (s *scan) inherit(option, v int, startsAt []int, weak bool) {
 		if s.ended(v, option) != s.ended(startsAt[j], option) {
 			return // "flange 57, 35.4 left 20.1 right"
 		}
+		if n := s.r.options[option].numbers; n != nil && n.Paired && s.vals[v].pair && !s.vals[startsAt[j]].pair {
+			return // "offset 36/21 28 or 32": a count is no other pair
+		}
 		v = startsAt[j]
 		s.cues = append(s.cues, cued{option, v, s.vals[v].from, s.vals[v].to, costInherited + 0.05, weak, false})
 	}

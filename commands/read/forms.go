@@ -178,6 +178,51 @@ func (f Pair) Text(v spec.Ends[quantity.Measure]) string {
 
 func (f Pair) join(e []spec.Ends[any]) any { return typed[quantity.Measure](e[0]) }
 
+// Pairs is the form of pairs to compare: "36 mm/21 mm, 38 mm/23 mm".
+type Pairs struct{ Numbers }
+
+func (f Pairs) numbers() *Numbers { return &f.Numbers }
+
+// Parse reads the pairs, parted by commas; each as Pair does.
+func (f Pairs) Parse(text string) ([]spec.Ends[quantity.Measure], error) {
+	return alternatives(text, Pair(f).Parse)
+}
+
+// Text writes the pairs, parted by commas.
+func (f Pairs) Text(v []spec.Ends[quantity.Measure]) string { return listText(v, Pair(f).Text) }
+
+func (f Pairs) join(e []spec.Ends[any]) any {
+	all := make([]spec.Ends[quantity.Measure], len(e))
+	for i, x := range e {
+		all[i] = typed[quantity.Measure](x)
+	}
+	return all
+}
+
+// alternatives reads values to compare, parted by commas.
+func alternatives[T any](text string, one func(string) (T, error)) ([]T, error) {
+	var all []T
+	for _, part := range strings.Split(text, ",") {
+		v, err := one(strings.TrimSpace(part))
+		if err != nil {
+			return nil, err
+		}
+		if all = append(all, v); len(all) > maxAlternatives {
+			return nil, fmt.Errorf("want at most %s to compare", quantity.Count(maxAlternatives))
+		}
+	}
+	return all, nil
+}
+
+// listText writes values to compare, parted by commas.
+func listText[T any](all []T, one func(T) string) string {
+	parts := make([]string, len(all))
+	for i, v := range all {
+		parts[i] = one(v)
+	}
+	return strings.Join(parts, ", ")
+}
+
 // Counts is the form of whole numbers: alternatives, each for one end or both.
 type Counts struct{ Numbers }
 
@@ -185,20 +230,12 @@ func (f Counts) numbers() *Numbers { return &f.Numbers }
 
 // Parse reads "32", "36/32" or "28, 32".
 func (f Counts) Parse(text string) ([]spec.Ends[int], error) {
-	var all []spec.Ends[int]
-	for _, part := range strings.Split(text, ",") {
-		e, err := parseEnds(strings.TrimSpace(part), f.Axis, func(part, _ string) (int, error) {
+	return alternatives(text, func(part string) (spec.Ends[int], error) {
+		return parseEnds(part, f.Axis, func(part, _ string) (int, error) {
 			m, err := f.one(part)
 			return int(m.Number), err
 		})
-		if err != nil {
-			return nil, err
-		}
-		if all = append(all, e); len(all) > maxAlternatives {
-			return nil, fmt.Errorf("want at most %s alternatives", quantity.Count(maxAlternatives))
-		}
-	}
-	return all, nil
+	})
 }
 
 // maxAlternatives is how many values are compared in one request.
@@ -206,11 +243,7 @@ const maxAlternatives = 4
 
 // Text writes the alternatives, parted by commas.
 func (f Counts) Text(v []spec.Ends[int]) string {
-	parts := make([]string, len(v))
-	for i, e := range v {
-		parts[i] = endsText(e, f.Axis, quantity.Count)
-	}
-	return strings.Join(parts, ", ")
+	return listText(v, func(e spec.Ends[int]) string { return endsText(e, f.Axis, quantity.Count) })
 }
 
 func (f Counts) join(e []spec.Ends[any]) any {
@@ -576,27 +609,11 @@ func (f Several) numbers() *Numbers { return &f.Numbers }
 
 // Parse reads measures, parted by commas.
 func (f Several) Parse(text string) ([]quantity.Measure, error) {
-	var all []quantity.Measure
-	for part := range strings.SplitSeq(text, ",") {
-		m, err := f.one(strings.TrimSpace(part))
-		if err != nil {
-			return nil, err
-		}
-		if all = append(all, m); len(all) > maxAlternatives {
-			return nil, fmt.Errorf("want at most %s to compare", quantity.Count(maxAlternatives))
-		}
-	}
-	return all, nil
+	return alternatives(text, f.one)
 }
 
 // Text writes the measures, parted by commas.
-func (f Several) Text(v []quantity.Measure) string {
-	parts := make([]string, len(v))
-	for i, m := range v {
-		parts[i] = m.String()
-	}
-	return strings.Join(parts, ", ")
-}
+func (f Several) Text(v []quantity.Measure) string { return listText(v, quantity.Measure.String) }
 
 func (f Several) element(m quantity.Measure) any { return m }
 

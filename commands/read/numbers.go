@@ -547,6 +547,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			}
 		} else {
 			cost += 0.1
+			if n.Usual && h.Alone == 0 && v.pair {
+				cost += costUnusual // "flanges 36/21" are no hole circles
+			}
 		}
 		if line != quantity.NoUnit && h.Unit != line {
 			cost += costOtherUnit
@@ -799,7 +802,7 @@ func (s *scan) bidLoose() {
 		}
 		for o := range s.r.options {
 			n := s.r.options[o].numbers
-			if n == nil || !n.Loose && (n.Axis == spec.NoAxis || n.Many || n.Any) {
+			if n == nil || !n.Loose && (n.Axis == spec.NoAxis || n.Many && n.Kind == quantity.Bare || n.Any) {
 				continue
 			}
 			a, b := v.a, w.a

@@ -856,6 +856,9 @@ func (r *Reader) spotsAt(tokens []token, i int) (name, value string, to int, ok 
 	if t.kind != number && !(t.kind == word && placeWords[t.text]) {
 		return
 	}
+	if i+1 < len(tokens) && tokens[i+1].glued && tokens[i+1].text == "x" {
+		return // "flat spot 29x2.4": a tyre
+	}
 	isPlace := func(t token) bool { return t.kind == word && placeWords[t.text] }
 	for _, o := range r.spots {
 		cued := cueBefore(tokens, i, o.cues) > 0

@@ -95,6 +95,9 @@ func withEnds[T any](v T, axis spec.Axis) []spec.Ends[T] {
 // Suggest writes the numbers as they were read.
 func (f Counts) Suggest(text string) []spec.Suggestion { return parsed(f, text, nil) }
 
+// Suggest writes the pairs as they were read.
+func (f Pairs) Suggest(text string) []spec.Suggestion { return parsed(f, text, nil) }
+
 // parsed suggests what the form reads, with what it means if that is told.
 func parsed[T any](f spec.Form[T], text string, means func(T) string) []spec.Suggestion {
 	v, err := f.Parse(strings.TrimSpace(text))
