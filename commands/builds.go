@@ -144,6 +144,14 @@ func firstOffset(r spec.Request) (o measures, ok bool) {
 	return all[0], true
 }
 
+// oneHub refuses the offsets of several hubs, for what works on one wheel.
+func oneHub(r spec.Request, example string) error {
+	if all, _ := offset.Of(r); len(all) > 1 {
+		return spec.Misuse("offset", example, "offset %s: want one hub here; wheel sets two side by side, spokes gives the lengths of both", offset.As.Text(all))
+	}
+	return nil
+}
+
 // oneFlange reports whether offsets are those of one flange only.
 func oneFlange(o measures) bool { return o.Which == spec.FirstOnly || o.Which == spec.SecondOnly }
 

@@ -77,6 +77,9 @@ func (l *lacingRun) run() (reply.Reply, error) {
 	l.out.Title = "Lacing"
 	l.show, _ = shows.Of(l.req)
 	l.out.Facts = reply.Facts{Spokes: true, WorkedOn: true}
+	if err := oneHub(l.req, lacingExample); err != nil {
+		return reply.Reply{}, err
+	}
 	kind, _ := pattern.Of(l.req)
 	_, shifted := shift.Of(l.req)
 	counted, haveHoles := holes.Of(l.req)

@@ -48,6 +48,22 @@ func TestTheOrderAddsUp(t *testing.T) {
 	}
 }
 
+// TestTwoHubs: lengths for the flanges of two hubs at once, by the law of
+// cosines in space (ERD 602, circle 58, 32 holes, three crossings: 67.5° between
+// hole and nipple), less half a hole.
+func TestTwoHubs(t *testing.T) {
+	r := asked(t, "spokes erd 602 to the slot pcd 58 offset 36/21 or 38/23 32h 3x")
+	for i, d := range [][2]float64{{36, 21}, {38, 23}} {
+		for side, name := range []string{"left", "right"} {
+			want := math.Sqrt(301*301+29*29+d[side]*d[side]-2*301*29*math.Cos(67.5*math.Pi/180)) - 1.3
+			assert.InDelta(t, want/1000, value(t, r, string("ab"[i])+"."+name+".length"), 0.00005)
+		}
+	}
+	assert.Contains(t, r.Lead[0], "36/21: left 292.1")
+	assert.Contains(t, asked(t, "lacing offset 36/21 or 38/23 32h").Error, "one hub here")
+	assert.Contains(t, asked(t, "tension offset 36/21 or 38/23 32h").Error, "one hub here")
+}
+
 func tableNamed(r reply.Reply, title string) (reply.Table, bool) {
 	for _, x := range r.Tables {
 		if x.Title == title {

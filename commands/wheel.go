@@ -35,7 +35,7 @@ func wheelCommand(Deps) *spec.Command {
 		Weight:   0.2,
 		Everyday: true,
 		Asked:    true, // rims, tyres' widths and counts of spokes are more often meant for others
-		Unasked:  [][]spec.Option{{holes, rider}, {rimmass, holes}, {rimmass, inners}, {rimmass, material}, {stiffness}},
+		Unasked:  [][]spec.Option{{wires, wires}, {inners, inners}, {holes, rider}, {rimmass, holes}, {rimmass, inners}, {rimmass, material}, {stiffness}},
 		Suits:    severalOf,
 		Examples: []string{"wheel 28 or 32 spokes 100kg", "wheel 25 mm rim vs 30 mm rim", "wheel 2.0/1.8/2.0 or 2.0/1.5/2.0 spokes", "wheel 27.5 wheels or 29 wheels", "wheel 2x or 3x 100kg"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {

@@ -36,6 +36,8 @@ func TestWheelsCompared(t *testing.T) {
 	// Wider flanges: sideways only.
 	assert.Greater(t, ratioOf(t, "wheel 142 hubs or 148 hubs", "lateral"), 1.05)
 	assert.InDelta(t, 1, ratioOf(t, "wheel 142 hubs or 148 hubs", "radial"), 0.01)
+	assert.Greater(t, ratioOf(t, "wheel offset 36/21 or 38/23", "lateral"), 1.05)
+	assert.InDelta(t, 1, ratioOf(t, "wheel offset 36/21 or 38/23", "radial"), 0.01)
 	// More crossings hold torque better.
 	assert.Greater(t, ratioOf(t, "wheel 2x or 3x", "windup"), 1.1)
 }

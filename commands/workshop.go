@@ -63,8 +63,8 @@ func (s *stand) settle(counted int) error {
 		usual = append(usual, quantity.Count(n)+" spokes")
 	}
 	w.Rim.Holes = n
-	if all, _ := offset.Of(s.req); len(all) > 1 {
-		return spec.Misuse("offset", s.example, "offset %s: want one hub here; wheel sets two side by side", offset.As.Text(all))
+	if err := oneHub(s.req, s.example); err != nil {
+		return err
 	}
 	offsets, told := firstOffset(s.req)
 	s.told = told

@@ -42,7 +42,7 @@ type state struct {
 
 // Bits of state.set above those of the options: a wheel's number was read
 // whose width stands elsewhere, and a width without a wheel.
-const wheelBit, bareBit = uint64(1) << 62, uint64(1) << 61
+const wheelBit, bareBit, severalBit = uint64(1) << 62, uint64(1) << 61, uint64(1) << 60
 
 // candidate is a command with one of its cheapest assignments.
 type candidate struct {
@@ -560,8 +560,10 @@ func (s *scan) assign(ci int, base *spec.Request) {
 	first := len(s.candidates)
 	for j := 0; j < s.sizes[n]; j++ {
 		st := &s.arena[s.beams[n][j]]
-		unasked := slices.ContainsFunc(c.unasked, func(all uint64) bool { return st.set&all == all })
-		if c.spec.Asked && !st.named && !unasked && s.named() != ci && !(base != nil && base.Command == c.spec) {
+		unasked := slices.ContainsFunc(c.unasked, func(all uint64) bool {
+			return st.set&all == all && (all&severalBit == 0 || s.whole(c, s.beams[n][j]))
+		})
+		if c.spec.Asked && !st.named && s.named() != ci && !(base != nil && base.Command == c.spec) && !unasked {
 			continue
 		}
 		if st.set&wheelBit != 0 && st.set&bareBit == 0 {
@@ -577,6 +579,16 @@ func (s *scan) assign(ci int, base *spec.Request) {
 	for i := range own {
 		own[i].total = max(own[i].total, own[0].total)
 	}
+}
+
+// whole reports whether an assignment leaves out no number and no word that
+// means a value, and has nothing that can't be: a command nobody named doesn't
+// take half of a line for what is compared in it.
+func (s *scan) whole(c *command, at int32) bool {
+	t := s.trail(at)
+	return !slices.ContainsFunc(t.left, func(i int) bool {
+		return s.tokens[i].kind == number || s.has(i, means) && !s.quiet(i, c)
+	}) && !slices.ContainsFunc(t.bids, func(b *bid) bool { return b.problem != "" })
 }
 
 // push enters a partial assignment at a token, if it is among the cheapest there.
@@ -646,6 +658,9 @@ func (s *scan) take(c *command, st *state, b *bid) bool {
 	}
 	if _, ok := b.value.(whole); !ok && o.many && (b.which == spec.Both || b.which == spec.Each) && b.also == 0 && st.first&m == st.last&m {
 		// alternatives: "28 or 32"; without a joint they cost
+		if st.set&m != 0 {
+			st.set |= severalBit
+		}
 		if st.set&m != 0 && o.choices == nil && !s.joined(int(b.from)) && !(o.row() && s.isWord(int(b.from)-1, "to")) {
 			if s.rowed(o, st, b) {
 				st.cost += costRow

@@ -156,7 +156,11 @@ func New(set *spec.Commands) (*Reader, error) {
 		for _, group := range c.Unasked {
 			var all uint64
 			for _, o := range group {
-				all |= 1 << own.local[r.index[o]]
+				bit := uint64(1) << own.local[r.index[o]]
+				if all&bit != 0 {
+					bit = severalBit
+				}
+				all |= bit
 			}
 			own.unasked = append(own.unasked, all)
 		}

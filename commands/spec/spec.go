@@ -120,7 +120,8 @@ type Command struct {
 	// one of its words: what it takes is more often meant for another.
 	Asked bool
 	// Unasked are the options with which a command that is Asked answers a line
-	// without its name too: all of one group. None: never.
+	// without its name too: all of one group. None: never. An option that stands
+	// twice must have several values.
 	Unasked [][]Option
 	// Follows are the options that a line takes over from the last request where
 	// that was another command's: after "fit 30 2.4" a bare "82 kg" asks for the
