@@ -256,7 +256,7 @@ func TestAnswersSayWhatTheyMust(t *testing.T) {
 		{"one calc says 291 other 289 wtf", []string{"Type both sets", "0.5–1.5 mm", "offsets left for right\n1.5 mm", "28 for 32 spokes\n4.7 mm", "9.8 mm", "1.3 mm", "rim offset 3 mm", "nipples of another kind"}, "causes in order with what each is worth, and what is asked"},
 		{"calc says 291.3 n 289.8 shop only has evens wat do i order", []string{"0.7 mm past the slot floor", "tighter side forgives", "head not filled: no"}, "each choice at the nipple"},
 		{"hub motor 36h 244 flange erd 540 offsets 24/24 flange hole 3.2 1x or 3x", []string{"15°", "27°", "10°", "made for the angle"}, "entry at the nipple"},
-		{"hub motor 36h 244 flange erd 540 1x or 3x lenghts", []string{"1× is the least bad: 15°", "27°", "as the maker says", "no stronger", "flanges taken at 24"}, "the least bad, and why more crossings are not stronger"},
+		{"hub motor 36h 244 flange erd 540 1x or 3x lenghts", []string{"1× is the least bad: 15°", "24° with 2×", "27°", "as the maker says", "no stronger", "flanges taken at 24"}, "the least bad, and why more crossings are not stronger"},
 		{"28h rear 2x or 3x", []string{"59 %", "77°", "usual 29 in rear wheel", "tension\n59 kgf\n100 kgf", "measure guide:hub"}, "balance, the next head, the wheel taken"},
 		{"2:1 lace 16/8 on 32h hub 24h rim lengths??", []string{"3 − 1/6", "3 + 1/6", "right at 91 %", "32 for 24", "rim bears it"}, "both sixths, balance, holes, the rim"},
 		{"new hub pcd 45 old 58 same spokes ok??", []string{"No: the old spokes would be 2.0 mm short", "offset\n+0.12\n+0.07", "bedded in"}, "no, by how much, what matters little"},

@@ -73,7 +73,7 @@ func (s *sayer) say(o spec.Option) (saying, bool) {
 		if o.About().Name == "holes" {
 			n = n / 4 * 4
 		}
-		suffix := map[string][]string{"holes": {"h", " holes", " spokes", " Loch"}, "cross": {"x", " cross", " crossings", "-fach"}, "points": {" points", " poe", "poe", " Rastpunkte"}}[o.About().Name]
+		suffix := map[string][]string{"holes": {"h", " holes", " spokes", " Loch"}, "cross": {"x", " cross", " crossings", "-fach"}, "points": {" points", " poe", "poe", " Rastpunkte"}, "engaging": {" points", " pts", " Rastpunkte"}}[o.About().Name]
 		return saying{o, fmt.Sprint(n) + suffix[s.rng.IntN(len(suffix))], counts{spec.OneFor(n)}}, true
 	case read.OneOf:
 		return s.choice(o, f.Choices, func(v string) any { return v })

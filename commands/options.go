@@ -606,10 +606,24 @@ var (
 	}
 	rimmass = &spec.Arg[[]measure]{
 		Info: spec.Info{Name: "rimmass", Help: "mass of a rim, or of the rims to compare", Example: "480 g",
-			Words: w("rim mass", "rim weight", "rim weighs", "rims weigh", "rim weighing", "rim of", "rims of", "rim", "rims", "bare rim", "rim alone", "mass of the rim", "weight of the rim", de("felgengewicht", "felge wiegt", "felge"), fr("poids de jante", "poids de la jante", "jante"), es("peso de la llanta", "llanta"), it("peso del cerchio", "cerchio"))},
-		As: read.Several{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 0.15 * kg, Most: 2 * kg, Many: true,
-			AloneFrom: 0.2, AloneIn: []quantity.Unit{quantity.G}, // "25 mm rim 430 g"
-			Habits: []read.Habit{{Unit: quantity.G, From: 200, To: 1500}}}},
+			Words: w("rim mass", "rim weight", "rim weighs", "rims weigh", "rim weighing", "rim of", "rims of", "bare rim", "rim alone", "mass of the rim", "weight of the rim", de("felgengewicht", "felge wiegt"), fr("poids de jante", "poids de la jante"), es("peso de la llanta"), it("peso del cerchio")),
+			Hints: w("rim", "rims", de("felge"), fr("jante"), es("llanta"), it("cerchio"))},
+		As: read.Several{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 0.15 * kg, Most: 1.2 * kg, Many: true,
+			AloneFrom: 0.2, AloneTo: 1.15, AloneIn: []quantity.Unit{quantity.G}, // "25 mm rim 430 g"
+			Habits: []read.Habit{{Unit: quantity.G, From: 200, To: 1149}}}},
+	}
+	setmass = &spec.Arg[[]measure]{
+		Info: spec.Info{Name: "setmass", Help: "mass of a pair of wheels, or of those to compare", Example: "1950 g",
+			Words: w("wheelset", "wheelsets", "pair weighs", "wheels weigh", "wheelset weighs", de("laufradsatz", "laufradsätze", "satz"), fr("paire de roues"), es("juego de ruedas"), it("coppia ruote"))},
+		As: read.Several{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 0.8 * kg, Most: 6 * kg, Many: true,
+			AloneFrom: 1.15, AloneIn: []quantity.Unit{quantity.G}, // no rim weighs as much
+			Habits: []read.Habit{{Unit: quantity.G, From: 1150, To: 4500}, {Unit: quantity.KG, From: 1.1, To: 4.5}}}},
+	}
+	engaging = &spec.Arg[counts]{
+		Info: spec.Info{Name: "engaging", Help: "points of engagement of the freehubs to compare", Example: "36, 54",
+			Words: w("points", "point", "pts", "poe", "points of engagement", "engagement points", "t ratchet", de("rastpunkte"), fr("points d'engagement"), es("puntos de enganche"), it("punti di ingaggio"))},
+		As: read.Counts{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 4, Most: 1500, Whole: true, Many: true, Cued: true,
+			Habits: []read.Habit{{From: 4, To: 1500}}}},
 	}
 	stiffness = &spec.Arg[[]read.Rigid]{
 		Info: spec.Info{Name: "stiffness", Help: "of a rim's section in N·m², if known: E·I radial/lateral and G·J", Example: "EI 110/219 GJ 26"},
@@ -628,7 +642,7 @@ var (
 var (
 	points = &spec.Arg[counts]{
 		Info: spec.Info{Name: "points", Help: "points of engagement of the freehub in one turn of the wheel", Example: "54",
-			Words: w("points", "point", "poe", "poes", "poi", "points of engagement", "point of engagement", "engagement points", "engagements", "clicks", "t", "ratchet", "t ratchet", "tooth ratchet", de("rastpunkte", "eingriffspunkte"), fr("points d'engagement"), es("puntos de enganche"), it("punti di ingaggio"))},
+			Words: w("points", "point", "pts", "poe", "poes", "poi", "points of engagement", "point of engagement", "engagement points", "engagements", "clicks", "t", "ratchet", "t ratchet", "tooth ratchet", de("rastpunkte", "eingriffspunkte"), fr("points d'engagement"), es("puntos de enganche"), it("punti di ingaggio"))},
 		As: read.Counts{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 4, Most: 1500, Whole: true, Many: true,
 			Habits: []read.Habit{{From: 12, To: 240, Alone: 1.1}, {From: 4, To: 1500}}}},
 	}

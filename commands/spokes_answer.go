@@ -260,9 +260,33 @@ func (s *spokesRun) leastSteep(all []wheelBuilt) {
 	degrees := func(b wheelBuilt) string {
 		return quantity.Fixed(entry(b).In(quantity.Degree), 0) + "°"
 	}
-	s.out.Lead[1] = fmt.Sprintf("%s is the least bad: %s off square at the nipple, %s with %s; nipples swivel about 10°. So nipples or holes made for the angle, as the maker says.",
-		title(least.name), degrees(least), degrees(most), most.name)
+	between := ""
+	for _, b := range s.between(least, most) {
+		between += fmt.Sprintf("%s with %s×, ", degrees(b), quantity.Count(b.left))
+	}
+	s.out.Lead[1] = fmt.Sprintf("%s is the least bad: %s off square at the nipple, %s%s with %s; nipples swivel about 10°. So nipples or holes made for the angle, as the maker says.",
+		title(least.name), degrees(least), between, degrees(most), most.name)
 	s.out.Note("More crossings are no stronger on so large a flange: they pull no better, and the steeper way into the nipple bends the spoke at its thread, where those of motor wheels break", practice("motor wheels"))
+}
+
+// between builds the crossings that lie between those of two wheels that differ
+// in nothing else, for what they would be like.
+func (s *spokesRun) between(a, b wheelBuilt) (all []wheelBuilt) {
+	low, high := a.lacing, b.lacing
+	if low.left > high.left {
+		low, high = high, low
+	}
+	if low.hub != high.hub || low.rim != high.rim || low.offsets != high.offsets || low.left != low.right || high.left != high.right {
+		return nil
+	}
+	for x := low.left + 1; x < high.left; x++ {
+		l := low
+		l.left, l.right = x, x
+		if built, err := s.build(l); err == nil && entry(built) > 0 {
+			all = append(all, built)
+		}
+	}
+	return all
 }
 
 // sensitivity tells what moves the lengths.
@@ -287,6 +311,7 @@ func (s *spokesRun) sensitivity(b wheelBuilt) {
 // concerns tells what speaks against a wheel that can be laced.
 func (s *spokesRun) concerns(all []wheelBuilt) {
 	maker := false
+	var steep []string
 	for _, b := range all {
 		s.grazing(b, len(all) > 1)
 		seen := map[lace.Reason]bool{}
@@ -302,7 +327,7 @@ func (s *spokesRun) concerns(all []wheelBuilt) {
 			switch c.Reason {
 			case lace.Entry:
 				s.out.Facts.SteepEntry = true
-				s.out.Note(fmt.Sprintf("%sspokes enter the nipple %s off square; an ordinary one swivels about 10°. Fewer crossings bring it down", name, quantity.Fixed(c.Angle.In(quantity.Degree), 0)+"°"), practice("about 10° of swivel"))
+				steep = append(steep, name+quantity.Fixed(c.Angle.In(quantity.Degree), 0)+"°")
 			case lace.HeadTight, lace.HeadFouled:
 				s.out.Note(fmt.Sprintf("%sthe spoke passes %s mm from the next head: check that it does not lie on it", name, quantity.Fixed(c.Gap.MM(), 1)), lace.CrossingBasis)
 			case lace.MakerDecides:
@@ -312,6 +337,9 @@ func (s *spokesRun) concerns(all []wheelBuilt) {
 				maker = true
 			}
 		}
+	}
+	if len(steep) > 0 {
+		s.out.Note(fmt.Sprintf("Spokes enter the nipple off square (%s); an ordinary one swivels about 10°. Fewer crossings bring it down", strings.Join(steep, "; ")), practice("about 10° of swivel"))
 	}
 }
 

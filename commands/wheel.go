@@ -29,13 +29,13 @@ func wheelCommand(Deps) *spec.Command {
 		Because: "Rim and spokes as a ring on springs, the same for each, so that only ratios are told",
 		Words: w("wheels side by side", "compare wheels", "compare builds", "compare", "rim vs", "rims vs", "rim versus", "spokes vs", "stiffer wheel", "wheel stiffer", "wheels stiffer", "stiffer wheels", "stiffness", "how stiff", "which wheel is stiffer", "which is stiffer", "flanges stiffer", "stiffer flanges", "lateral stiffness", "same wall",
 			de("steifigkeit", "laufräder vergleichen"), fr("rigidité", "comparer les roues"), es("rigidez", "comparar ruedas"), it("rigidità", "confronta ruote")),
-		Options:  []spec.Option{holes, cross, inners, wires, sizes, hubs, section, material, rimmass, stiffness, erd, circle, offset, end, brake, shift, mark, rider},
-		Wants:    []spec.Want{{Any: []spec.Option{holes, cross, inners, wires, sizes, hubs, offset, section, material, rimmass, stiffness}, Weight: 0.7}},
+		Options:  []spec.Option{holes, cross, inners, wires, sizes, hubs, section, material, rimmass, setmass, engaging, stiffness, erd, circle, offset, end, brake, shift, mark, rider},
+		Wants:    []spec.Want{{Any: []spec.Option{holes, cross, inners, wires, sizes, hubs, offset, section, material, rimmass, setmass, stiffness}, Weight: 0.7}},
 		Apart:    [][2][]spec.Option{{{hubs}, {offset}}, {{sizes}, {erd}}},
 		Weight:   0.2,
 		Everyday: true,
 		Asked:    true, // rims, tyres' widths and counts of spokes are more often meant for others
-		Unasked:  [][]spec.Option{{wires, wires}, {inners, inners}, {holes, rider}, {rimmass, holes}, {rimmass, inners}, {rimmass, material}, {stiffness}},
+		Unasked:  [][]spec.Option{{wires, wires}, {inners, inners}, {holes, rider}, {setmass, setmass}, {rimmass, holes}, {rimmass, inners}, {rimmass, material}, {stiffness}},
 		Suits:    severalOf,
 		Examples: []string{"wheel 28 or 32 spokes 100kg", "wheel 25 mm rim vs 30 mm rim", "wheel 2.0/1.8/2.0 or 2.0/1.5/2.0 spokes", "wheel 27.5 wheels or 29 wheels", "wheel 2x or 3x 100kg"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
@@ -58,7 +58,8 @@ func severalOf(r spec.Request) bool {
 	s, _ := stiffness.Of(r)
 	d, _ := section.Of(r)
 	o, _ := offset.Of(r)
-	return max(len(o), len(d), len(n), len(x), len(i), len(b), len(z), len(h), len(m), len(g), len(s)) > 1
+	k, _ := setmass.Of(r)
+	return max(len(o), len(k), len(d), len(n), len(x), len(i), len(b), len(z), len(h), len(m), len(g), len(s)) > 1
 }
 
 // wheelExample is a line that works, shown with mistakes.
@@ -93,6 +94,7 @@ type compared struct {
 	figures wheel.Figures
 	rim     quantity.Mass // 0: neither told nor estimated
 	own     bool          // the rim's section is the asker's, not an estimate
+	bought  bought
 	ratio   float64
 }
 
@@ -159,6 +161,7 @@ func whollyRigid(s read.Rigid) bool { return s.Radial > 0 && s.Lateral > 0 && s.
 type variant struct {
 	name string
 	set  func(*wheelPlan)
+	row  bool // the table has a row for it: it names a wheel only if nothing else does
 }
 
 // paired makes one group of two that tell of the same rims, one after the other:
@@ -166,10 +169,16 @@ type variant struct {
 func paired(a, b []variant) []variant {
 	both := make([]variant, len(a))
 	for i := range a {
-		both[i] = variant{strings.TrimSpace(a[i].name + " " + b[i].name), func(p *wheelPlan) {
+		both[i] = variant{name: strings.TrimSpace(a[i].name + " " + b[i].name), row: a[i].row && b[i].row, set: func(p *wheelPlan) {
 			a[i].set(p)
 			b[i].set(p)
 		}}
+		switch {
+		case a[i].row && !b[i].row:
+			both[i].name = b[i].name
+		case b[i].row && !a[i].row:
+			both[i].name = a[i].name
+		}
 	}
 	return both
 }
@@ -184,6 +193,7 @@ type wheelPlan struct {
 	profile wheel.Profile
 	rim     quantity.Mass // as told
 	rigid   read.Rigid    // as told
+	bought  bought
 }
 
 // wheels lists the wheels: every value of what is compared with what is common.
@@ -237,7 +247,7 @@ func (r *wheelRun) choices() (groups [][]variant, err error) {
 		var g []variant
 		for _, e := range n {
 			_, count := hubAndRim(e)
-			g = append(g, variant{quantity.Count(count) + " spokes", func(p *wheelPlan) { p.count = count }})
+			g = append(g, variant{name: quantity.Count(count) + " spokes", set: func(p *wheelPlan) { p.count = count }})
 		}
 		add(g)
 	} else {
@@ -254,7 +264,7 @@ func (r *wheelRun) choices() (groups [][]variant, err error) {
 			if each[0] != each[1] {
 				name += "/" + quantity.Count(each[1]) + "×"
 			}
-			g = append(g, variant{name, func(p *wheelPlan) { p.cross, p.crossed = each, true }})
+			g = append(g, variant{name: name, set: func(p *wheelPlan) { p.cross, p.crossed = each, true }})
 		}
 		add(g)
 	}
@@ -274,7 +284,7 @@ func (r *wheelRun) choices() (groups [][]variant, err error) {
 	if v, ok := wires.Of(r.req); ok {
 		var g []variant
 		for _, b := range v {
-			g = append(g, variant{wireName(b), func(p *wheelPlan) { p.wire = b }})
+			g = append(g, variant{name: wireName(b), set: func(p *wheelPlan) { p.wire = b }})
 		}
 		add(g)
 	} else {
@@ -283,7 +293,7 @@ func (r *wheelRun) choices() (groups [][]variant, err error) {
 	if v, ok := sizes.Of(r.req); ok {
 		var g []variant
 		for _, n := range v {
-			g = append(g, variant{n + " in", func(p *wheelPlan) { p.wheel.Rim.ERD = sizeSeats[n] - underSeat }})
+			g = append(g, variant{name: n + " in", set: func(p *wheelPlan) { p.wheel.Rim.ERD = sizeSeats[n] - underSeat }})
 		}
 		r.out.Assume("erd", "by the size", "22 mm less than the bead seat")
 		add(g)
@@ -293,7 +303,7 @@ func (r *wheelRun) choices() (groups [][]variant, err error) {
 		for _, n := range v {
 			f := usualHubs[n]
 			r.out.Assume("offset "+n, flangesText(f), "usual flanges of a rear hub of that width; yours may differ")
-			g = append(g, variant{n + " hub", func(p *wheelPlan) {
+			g = append(g, variant{name: n + " hub", set: func(p *wheelPlan) {
 				p.wheel.Left.Flange.Offset, p.wheel.Right.Flange.Offset = f[0], f[1]
 			}})
 		}
@@ -305,7 +315,7 @@ func (r *wheelRun) choices() (groups [][]variant, err error) {
 			if oneFlange(o) {
 				return nil, spec.Misuse("offset", wheelExample, "%s is one flange: want both of each hub, as 36/21 or 38/23", offsetText(o))
 			}
-			g = append(g, variant{"flanges " + flangesName(o), func(p *wheelPlan) {
+			g = append(g, variant{name: "flanges " + flangesName(o), set: func(p *wheelPlan) {
 				p.wheel.Left.Flange.Offset, p.wheel.Right.Flange.Offset = o.First.Length(), o.Second.Length()
 			}})
 		}
@@ -331,7 +341,7 @@ func (r *wheelRun) rims() (groups [][]variant, described bool) {
 	if v, ok := inners.Of(r.req); ok {
 		var g []variant
 		for _, m := range v {
-			g = append(g, variant{m.Length().Short() + " rim", func(p *wheelPlan) { p.profile.Inner = m.Length() }})
+			g = append(g, variant{name: m.Length().Short() + " rim", set: func(p *wheelPlan) { p.profile.Inner = m.Length() }})
 		}
 		add(g)
 	}
@@ -339,7 +349,7 @@ func (r *wheelRun) rims() (groups [][]variant, described bool) {
 		var g []variant
 		for _, n := range v {
 			d := map[string]wheel.Depth{"shallow": wheel.Shallow, "mid": wheel.Mid, "deep": wheel.Deep}[n]
-			g = append(g, variant{n + " rim", func(p *wheelPlan) { p.profile.Depth = d }})
+			g = append(g, variant{name: n + " rim", set: func(p *wheelPlan) { p.profile.Depth = d }})
 		}
 		add(g)
 	}
@@ -347,21 +357,25 @@ func (r *wheelRun) rims() (groups [][]variant, described bool) {
 		var g []variant
 		for _, n := range v {
 			m := map[string]wheel.Material{"alloy": wheel.Alloy, "carbon": wheel.Carbon}[n]
-			g = append(g, variant{n, func(p *wheelPlan) { p.profile.Material = m }})
+			g = append(g, variant{name: n, set: func(p *wheelPlan) { p.profile.Material = m }})
 		}
 		add(g)
 	}
 	if v, ok := rimmass.Of(r.req); ok {
 		var g []variant
 		for _, m := range v {
-			g = append(g, variant{gramsText(m.Mass()), func(p *wheelPlan) { p.rim = m.Mass() }})
+			g = append(g, variant{name: gramsText(m.Mass()), set: func(p *wheelPlan) { p.rim = m.Mass() }})
 		}
+		add(g)
+	}
+	for _, g := range r.sets() {
+		described = described || len(g) > 1
 		add(g)
 	}
 	if v, ok := stiffness.Of(r.req); ok {
 		var g []variant
 		for _, s := range v {
-			g = append(g, variant{rigidName(s), func(p *wheelPlan) { p.rigid = s }})
+			g = append(g, variant{name: rigidName(s), set: func(p *wheelPlan) { p.rigid = s }})
 		}
 		add(g)
 	}
@@ -428,7 +442,8 @@ func (r *wheelRun) made(p wheelPlan) (compared, error) {
 		tension = p.wheel.Rim.TensionMark
 	}
 	c := compared{setup: wheel.Setup{Wheel: p.wheel, Section: e.Section, Centroid: e.Centroid, Tension: tension}}
-	c.own, c.rim = own, p.rim
+	c.own, c.rim, c.bought = own, p.rim, p.bought
+	c.bought.inner = p.profile.Inner
 	if c.rim == 0 && !own {
 		c.rim = e.Mass(radius)
 	}
@@ -507,6 +522,9 @@ func (r *wheelRun) answer(all []compared) {
 	list := wheelFigures()
 	lateral, hit := against(list[0].value), against(list[3].value)
 	weight := float64(last.figures.Wire+last.rim) - float64(first.figures.Wire+first.rim)
+	if first.bought.mass > 0 && last.bought.mass > 0 {
+		weight = float64(last.bought.mass - first.bought.mass)
+	}
 	r.out.Lead = []string{
 		fmt.Sprintf("%s against %s: sideways %s, up and down %s, wind-up %s, slack load %s, %s g.", title(last.name), first.name,
 			timesText(lateral), timesText(against(list[1].value)), timesText(against(list[2].value)), timesText(hit), quantity.Signed(weight*1000, 0)),
@@ -542,6 +560,7 @@ func (r *wheelRun) answer(all []compared) {
 		table.Rows = append(table.Rows, row)
 	}
 	r.hits(all, &table)
+	r.bought(all, &table)
 	for i, c := range all {
 		r.out.Add(alternatives[i]+"critical", c.figures.Critical, reply.One)
 	}

@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -40,6 +41,23 @@ func TestWheelsCompared(t *testing.T) {
 	assert.InDelta(t, 1, ratioOf(t, "wheel offset 36/21 or 38/23", "radial"), 0.01)
 	// More crossings hold torque better.
 	assert.Greater(t, ratioOf(t, "wheel 2x or 3x", "windup"), 1.1)
+}
+
+// TestPairsOfWheels: what is told of two pairs in a shop stands in one table.
+func TestPairsOfWheels(t *testing.T) {
+	r := asked(t, "compare A: 32, alloy, 1950 g, 36 pts vs B: 28, carbon offset, 1700 g, 54 pts")
+	require.Empty(t, r.Error)
+	assert.InDelta(t, 1.950, value(t, r, "a.setmass"), 1e-9)
+	assert.InDelta(t, 1.700, value(t, r, "b.setmass"), 1e-9)
+	// One turn over the points, times 51/32.
+	assert.InDelta(t, 2*math.Pi/36*51/32, value(t, r, "a.crank.angle"), 1e-9)
+	assert.InDelta(t, 2*math.Pi/54*51/32, value(t, r, "b.crank.angle"), 1e-9)
+	assert.Contains(t, r.Lead[0], "28 spokes carbon against 32 spokes alloy")
+	assert.Contains(t, r.Lead[0], "−250 g")
+	for _, row := range []string{"sideways", "spokes", "left/right", "the pair", "crank waits", "tyres"} {
+		assert.Contains(t, whole(r), row)
+	}
+	assert.Contains(t, whole(r), "Can't be compared")
 }
 
 // TestRimsAsTold: mass and stiffness of a rim as somebody gives them.

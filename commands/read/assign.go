@@ -662,10 +662,13 @@ func (s *scan) take(c *command, st *state, b *bid) bool {
 			st.set |= severalBit
 		}
 		if st.set&m != 0 && o.choices == nil && !s.joined(int(b.from)) && !(o.row() && s.isWord(int(b.from)-1, "to")) {
-			if s.rowed(o, st, b) {
+			switch {
+			case s.rowed(o, st, b):
 				st.cost += costRow
-			} else {
-				st.cost += 1.5
+			case s.described(st, b):
+				st.cost += costDescribed
+			default:
+				st.cost += costUnjoined
 			}
 		}
 	} else if st.first&first != 0 || st.last&last != 0 {
@@ -714,6 +717,24 @@ func (s *scan) take(c *command, st *state, b *bid) bool {
 // that holds a row of numbers: "18 54 102 points".
 func (s *scan) rowed(o *option, from *state, b *bid) bool {
 	return o.row() && from.bid >= 0 && s.bids[from.bid].option == b.option && s.bids[from.bid].to == b.from
+}
+
+// described reports whether a joint stands between a bid and the last one of the
+// same option: each of two things is described by several: "28 spokes 430 g or
+// 32 spokes 480 g".
+func (s *scan) described(from *state, b *bid) bool {
+	for x := from; x.prev >= 0; x = &s.arena[x.prev] {
+		if x.bid < 0 || s.bids[x.bid].option != b.option {
+			continue
+		}
+		for i := int(s.bids[x.bid].to); i < int(b.from); i++ {
+			if s.has(i, joins) || s.isAnd(i) || s.isMark(i, ";") {
+				return true
+			}
+		}
+		return false
+	}
+	return false
 }
 
 // joined reports whether a joint of alternatives stands before token i.

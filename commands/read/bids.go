@@ -33,6 +33,8 @@ const (
 	// the same with a cue of its own, which says so too
 	costTurnedCued = 0.35
 	costRow        = 0.2  // a value directly behind another of its row
+	costDescribed  = 0.3  // another of an option behind a joint that stands further before
+	costUnjoined   = 1.5  // another of an option without any joint
 	costDegrees    = 0.2  // degrees of which scale is not said
 	costClaimed    = 2.5  // a bare number that a cue claims for another option
 	costInherited  = 0.2  // a cue that stands beside another of a list

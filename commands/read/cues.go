@@ -141,6 +141,9 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 			if steps > 0 || !s.has(j-1, means) || s.has(j-1, cues) {
 				break
 			}
+			if n := s.r.options[sn.target].numbers; n != nil && n.Paired {
+				break // "28 carbon offset": the 28 is no offset
+			}
 			shared = true // "35 mm hookless rim": the word between stays for its own option
 		}
 		j--

@@ -47,9 +47,11 @@ type Numbers struct {
 	Strict bool
 	Plus   bool    // a plus sign announces it: "+12 kg"
 	Named  []Named // words that mean a number
-	// AloneFrom and AloneIn say from which size, in SI, and in which units a
-	// number with a unit is read without a cue: 30 mm is no height above the sea.
+	// AloneFrom, AloneTo and AloneIn say from which to which size, in SI, and in
+	// which units a number with a unit is read without a cue: 30 mm is no height
+	// above the sea. AloneTo 0: there is no end.
 	AloneFrom float64
+	AloneTo   float64
 	AloneIn   []quantity.Unit
 	// Before names an option of the same kind that stands behind this one where
 	// no cue tells them apart, and is meant where there is only one: "70f > 40f"

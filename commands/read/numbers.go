@@ -488,7 +488,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if !isCued && n.Whole && v.pair && strings.ContainsAny(s.tokens[v.from].text, ".,") {
 		return // "2.0/2.0 spokes" are no crossings
 	}
-	if !isCued && n.AloneFrom > 0 && (a.SI() < n.AloneFrom || !slices.Contains(n.AloneIn, a.Unit)) {
+	if !isCued && n.AloneFrom > 0 && (a.SI() < n.AloneFrom || n.AloneTo > 0 && a.SI() > n.AloneTo || !slices.Contains(n.AloneIn, a.Unit)) {
 		return
 	}
 	if !n.Many && s.isWord(v.to, "t") && s.tokens[v.to].glued && (s.has(v.from-1, joins) || s.isWord(v.from-1, "to")) {
