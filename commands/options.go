@@ -36,7 +36,7 @@ const (
 var (
 	rider = &spec.Arg[measure]{
 		Info: spec.Info{Name: "rider", Help: "weight of the rider, ready to ride", Example: "80 kg", Personal: true,
-			Words: w("rider", "rider weight", "weigh", "i weigh", "weight", "me", "im", "body weight", "bodyweight", "weighs", "me and kit", "me plus kit", "me in kit", "me and gear", "me with kit", "kitted up", "geared up", "in full kit", "all up weight", de("ich wiege", "wiege", "fahrergewicht", "gewicht", "fahrer", "fahrerin"), fr("je pèse", "poids", "pese", "cycliste", "pilote"), es("peso", "ciclista"), it("peso", "pesa", "ciclista"))},
+			Words: w("rider", "rider weight", "weigh", "i weigh", "weight", "me", "im", "body weight", "bodyweight", "weighs", "me and kit", "me plus kit", "me in kit", "me and gear", "me with kit", "with kit", "with kit on", "with all my kit", "with full kit", "full kit", "in kit", "kit included", "including kit", "incl kit", "with gear on", "kitted", "geared", "ready to ride", "all in", "kitted up", "geared up", "in full kit", "all up weight", de("ich wiege", "wiege", "fahrergewicht", "gewicht", "fahrer", "fahrerin"), fr("je pèse", "poids", "pese", "cycliste", "pilote"), es("peso", "ciclista"), it("peso", "pesa", "ciclista"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 10 * kg, Most: 250 * kg, Said: true,
 			Habits: []read.Habit{{Unit: quantity.KG, From: 35, To: 120, Alone: 1.2}, {Unit: quantity.LB, From: 121, To: 400, Alone: 1.2}, {Unit: quantity.KG, From: 12, To: 35}}}},
 	}
@@ -59,7 +59,7 @@ var (
 			{Value: "cargo", Words: w("cargo", "cargo bike", "cargobike", de("lastenrad"), fr("vélo cargo"), es("bici de carga"), it("bici da carico"))},
 			{Value: "tandem", Words: w("tandem")},
 			{Value: "childseat", Words: w("childseat", "child seat", "kid seat", "baby seat", de("kindersitz"), fr("siège enfant"), es("silla de niño"), it("seggiolino"))},
-			{Value: "child", Words: w("child", "kid", "kids", "kids bike", "childs", "children", "junior", "my son", "my daughter", "son", "daughter", de("kind", "kinder", "kinderrad", "tochter", "sohn", "junge", "mädchen"), fr("enfant", "ma fille", "mon fils", "fille", "fils", "gamin"), es("niño", "niña", "nino", "hijo", "hija", "crío"), it("bambino", "bambina", "figlio", "figlia"))},
+			{Value: "child", Words: w("child", "kid", "kids", "kids bike", "childs", "children", "junior", "my lad", "lad", "my boy", "little one", "my lass", "grandson", "granddaughter", "nipper", "toddler", "my kid", "youngster", "my son", "my daughter", "son", "daughter", de("kind", "kinder", "kinderrad", "tochter", "sohn", "junge", "mädchen"), fr("enfant", "ma fille", "mon fils", "fille", "fils", "gamin"), es("niño", "niña", "nino", "hijo", "hija", "crío"), it("bambino", "bambina", "figlio", "figlia"))},
 		}}},
 	}
 	riding = &spec.Arg[words]{
@@ -284,7 +284,7 @@ var (
 	guide = &spec.Arg[string]{
 		Info: spec.Info{Name: "guide", Help: "what is to be measured, step by step", Example: "erd"},
 		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
-			{Value: "erd", Words: w("how do i find erd", "how do i find the erd", "how to find erd", "find erd", "measure erd", "how do i measure erd", "how to measure erd", "how do you measure erd", "how is erd measured", "mesurer erd", "medir erd", "misurare erd", "measure the erd", "measuring erd", "find the erd", "measure my erd", "measure rim erd", de("erd messen"), fr("mesurer l'erd"))},
+			{Value: "erd", Words: w("how do i find erd", "how do i find the erd", "how to find erd", "find erd", "measure erd", "how do i measure erd", "how to measure erd", "how do you measure erd", "how is erd measured", "how do i mesure erd", "mesure erd", "mesure the erd", "how to mesure erd", "mesurer erd", "medir erd", "misurare erd", "measure the erd", "measuring erd", "find the erd", "measure my erd", "measure rim erd", de("erd messen"), fr("mesurer l'erd"))},
 			{Value: "hub", Words: w("measure flange offsets", "measure the flange offsets", "measure offsets", "measure flanges", "measure the flanges", "measure hub", "measure the hub", "measure a hub", "measure this hub", "measure my hub", "measuring a hub", "no data on this hub", "no data on the hub", "no data for this hub", "walk me through measuring", "walk me through a hub", de("nabe messen", "nabe vermessen"), fr("mesurer le moyeu"), es("medir el buje"), it("misurare il mozzo"))},
 			{Value: "circle", Words: w("measure circle", "measure the circle", "measure pcd", "measure the pcd", "measure hole circle", "measure the hole circle", "measure spoke circle", de("lochkreis messen"))},
 			{Value: "inner", Words: w("help me measure my rim", "measure inner", "measure rim", "measure the rim", "measure my rim", "measure inner width", "measure the inner width", "measure rim width", "measure the rim width", "measure internal width", de("maulweite messen", "innenbreite messen"), fr("mesurer la jante"))},
@@ -542,7 +542,7 @@ var (
 	}
 	side = &spec.Arg[[]read.Spot]{
 		Info: spec.Info{Name: "side", Help: "how far the rim stands off sideways, and at which spoke from the valve", Example: "0.8 mm right at 5, 0.6 mm left at 12",
-			Words: w("wobble", "wobbles", "side", "sideways", "lateral", "runout", "run out", "run-out", "out of true", "buckle", "seitenschlag", de("seitenschlag", "schlag", "achter"), fr("voile", "voile de"), es("alabeo", "descentrado"), it("sbandamento"))},
+			Words: w("wobble", "wobbles", "side", "sideways", "lateral", "runout", "run out", "run-out", "out of true", "out to", "off to", "buckle", "seitenschlag", de("seitenschlag", "schlag", "achter"), fr("voile", "voile de"), es("alabeo", "descentrado"), it("sbandamento"))},
 		As: read.Spots{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 0.01 * mm, Most: 25 * mm, Cued: true, Many: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 0.05, To: 25}}},
 			Plus: []string{"right", "r", "rechts", "droite", "derecha", "destra"}, Minus: []string{"left", "l", "links", "gauche", "izquierda", "sinistra"}},

@@ -25,7 +25,7 @@ func pressureCommand(deps Deps) *spec.Command {
 		Name:    "pressure",
 		Summary: "Give starting pressures front and rear, with band, limits and how to go on from there",
 		Because: "The tyre sinks under its load by the share of its height that suits the riding: more load, more air",
-		Words: w("psi", "pressure", "pressures", "bar", "kpa", "how hard", "how soft", "what do we put in", "what to put in", "put in", "start pressure", "starting pressure", "what psi", "what pressure", "tyre pressure", "air pressure", "how much air", "pump to", "hard", "faster",
+		Words: w("psi", "pressure", "pressures", "bar", "kpa", "how hard", "how soft", "what do we put in", "what to put in", "put in", "start pressure", "starting pressure", "what psi", "what pressure", "tyre pressure", "air pressure", "how much air", "pump to", "faster",
 			de("druck", "luftdruck", "wieviel druck", "wie viel druck", "wie viel bar", "wieviel bar"), fr("pression", "quelle pression", "combien de bars"), es("presión", "presion", "qué presión"), it("pressione", "che pressione")),
 		Options:  []spec.Option{rider, tyreOption, rim, riding, system, bead, casing, insert, ground, bike, load, use, pressure, tyremax, tyremin, rimmax, ridetemp},
 		Follows:  []spec.Option{tyreOption, rim, riding, system, bead, casing, insert, use},

@@ -27,7 +27,7 @@ func trueCommand(Deps) *spec.Command {
 		Name:    "true",
 		Summary: "Coach truing: from wobble, hop, dish and tension read off the wheel to the nipples to turn",
 		Because: "What a turn of each nipple does to the rim, added up until wobble and hop are least",
-		Words: w("truing", "trueing", "true the wheel", "true a wheel", "true my wheel", "how many turns", "straighten", "out of true", "buckled wheel", "wheel wobbles", "rim wobbles", "which way do i pull", "how far off", "dish tool", "dishing tool", "dish the wheel", "redish",
+		Words: w("truing", "trueing", "true the wheel", "true a wheel", "true my wheel", "how many turns", "straighten", "out of true", "buckled wheel", "wheel wobbles", "rim wobbles", "out to the left", "out to the right", "off to the left", "off to the right", "goes to the left", "goes to the right", "which way do i pull", "how far off", "dish tool", "dishing tool", "dish the wheel", "redish",
 			de("zentrieren", "seitenschlag", "höhenschlag"), fr("dévoiler", "dévoilage", "centrer la roue"), es("centrar la rueda", "centrar rueda"), it("centrare la ruota", "centratura")),
 		Options:  append([]spec.Option{side, hop, dish, readings, unit, meter, earlier}, wheelOptions...),
 		Wants:    []spec.Want{{Any: []spec.Option{side, hop, dish, readings, earlier}, Weight: 0.8}},

@@ -95,6 +95,7 @@ type val struct {
 	// how it stands in the line (scan.place)
 	plus        bool          // with a plus sign
 	fromTo      bool          // one of two as "from 22 to 19"
+	wide        bool          // both of them written as widths of tyres: "from 2.25 to 2.4"
 	wasNow      bool          // one of two as "was 7 now 4"
 	oneOf       bool          // one of two alternatives
 	belowNought bool          // it goes to one below nought, or from one
@@ -211,7 +212,6 @@ func (s *scan) sided(b bid, v val, n *Numbers) bid {
 	}
 	if w, ok := s.endOf(int(b.from), int(b.to), n.Axis); ok && !n.Any {
 		b.which = w
-		b.unsided = w == spec.Both
 	} else {
 		b.which, b.unsided = spec.Both, true
 	}

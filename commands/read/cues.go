@@ -111,6 +111,10 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 	for steps := 0; steps < 4 && s.idle(j) && !s.announces(j); steps++ { // "indoors, ride at -2": that is announced
 		j++
 	}
+	if n := s.r.options[sn.target].numbers; n != nil && j > m.to-1 && j+1 < len(startsAt) && s.unknown(j) && startsAt[j+1] >= 0 &&
+		n.Kind == quantity.KindLength && n.AloneFrom >= 100 && s.vals[startsAt[j+1]].a.Unit != quantity.NoUnit {
+		j++ // "up to larkmoor 3100 m": the place
+	}
 	if j < len(startsAt) && startsAt[j] >= 0 && !s.opensMark(j) && (!letter || j == m.to && s.tokens[j].glued) && s.takesPair(sn.target, startsAt[j]) && !s.countedBefore(sn.target, endsAt[m.from], startsAt[j]) {
 		from := m.from
 		if shared {
@@ -160,6 +164,11 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 		s.cues = append(s.cues, cued{sn.target, endsAt[j], s.vals[endsAt[j]].from, to, cost, weak || announced && !s.tokens[m.from].glued, false})
 		s.inheritBack(sn.target, endsAt[j], endsAt)
 	}
+}
+
+// unknown reports whether token i is a word that means nothing here.
+func (s *scan) unknown(i int) bool {
+	return i < len(s.tokens) && s.tokens[i].kind == word && s.role[i] == 0
 }
 
 // countedBefore reports whether a count stands before its name, and what stands

@@ -222,6 +222,8 @@ func (s *scan) widthAlone(i int) {
 	inch := s.inch(to)
 	if inch {
 		to++
+	} else if t.num < 6 && strings.ContainsAny(t.text, ".,") && (s.isWord(to, "f") || s.isWord(to, "r")) && s.tokens[to].glued {
+		// "2.5f 2.4r": the end stays for itself
 	} else if (s.isWord(to, "w") || t.num < 6 && (s.isWord(to, "s") || s.isWord(to, "er") || s.isWord(to, "ers"))) && s.tokens[to].glued {
 		to++ // "2.4s", "ein 2.6er Reifen"
 	} else if to < len(s.tokens) && s.tokens[to].kind == word && s.tokens[to].glued {
@@ -381,7 +383,12 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 		if onlyCued && !isCued && !m.cued {
 			if cueFrom, cueTo, hinted = s.hintBeside(o, from, to); hinted { // "now 29x2.6"
 				from, to, cost = cueFrom, cueTo, min(cost, 0.15)
+			} else if s.turnsInto(from) {
+				hinted, from, cost = true, from-1, min(cost, 0.15)-rewardHint
 			}
+		}
+		if !onlyCued && !names && s.from(from-1) && s.until(m.to) && slices.ContainsFunc(s.tyres, func(x tyreMark) bool { return s.turnsInto(x.from) && x.from == m.to+1 }) {
+			cost = min(cost, 0.15)
 		}
 		if isCued {
 			from, to = cueFrom, cueTo
@@ -480,6 +487,9 @@ func unlike(m, o tyreMark) bool {
 // changedTo reports whether a cue of the tyre that something is changed to
 // announces tokens from to to.
 func (s *scan) changedTo(from, to int) bool {
+	if s.turnsInto(from) {
+		return true
+	}
 	for o := range s.r.options {
 		if f, ok := s.r.options[o].form.(Tyres); ok && f.Cued {
 			if first, _, ok := s.cueBeside(o, from, to); ok && first < from {
@@ -488,6 +498,14 @@ func (s *scan) changedTo(from, to int) bool {
 		}
 	}
 	return false
+}
+
+// turnsInto reports whether the tyre at token i is what another becomes: the
+// second of "from 29x2.25 to 29x2.4", "von 2.25 auf 2.4".
+func (s *scan) turnsInto(i int) bool {
+	return s.until(i-1) && slices.ContainsFunc(s.tyres, func(m tyreMark) bool {
+		return m.to == i-1 && m.mark.Width > 0 && !m.cued && s.from(m.from-1)
+	})
 }
 
 // onlyTyre reports whether a mark is the only tyre or wheel of the line.

@@ -188,8 +188,8 @@ func (s *scan) measure(i int) val {
 	t := s.tokens[i]
 	v := val{from: i, to: i + 1, a: quantity.Measure{Number: t.num}}
 	u, to := s.unit(i + 1)
-	if u == quantity.DegF && to == i+2 && !s.tokens[i+1].glued && len(s.tokens[i+1].text) == 1 && s.rearLetter() {
-		return v // "2.5 f 2.4 r"
+	if u == quantity.DegF && to == i+2 && len(s.tokens[i+1].text) == 1 && (!s.tokens[i+1].glued && s.rearLetter() || s.rearBehind(i+2)) {
+		return v // "2.5 f 2.4 r", "22f 25r"
 	}
 	if u == quantity.NoUnit || u == quantity.DegC && t.num >= 400 || u.Kind() == quantity.KindTemperature && s.isWord(i-1, "x") { // 700c, 29x2.6f
 		return v
@@ -238,6 +238,15 @@ func (s *scan) rearLetter() bool {
 	return slices.ContainsFunc(s.tokens, func(t token) bool {
 		return t.kind == word && !t.glued && (t.text == "r" || t.text == "rr" || t.text == "b")
 	})
+}
+
+// rearBehind reports whether the next number from token i on is the rear's by
+// its letter: the "25r" of "22f 25r".
+func (s *scan) rearBehind(i int) bool {
+	if i < len(s.tokens) && (s.tokens[i].kind == mark || s.isAnd(i)) {
+		i++
+	}
+	return i+1 < len(s.tokens) && s.tokens[i].kind == number && s.isWord(i+1, "r") && s.tokens[i+1].glued
 }
 
 // unit reads a unit at token i, and returns where it ends.
@@ -367,6 +376,7 @@ func (s *scan) place(vi int) {
 	v := &s.vals[vi]
 	v.plus = strings.HasPrefix(s.tokens[v.from].raw, "+")
 	v.fromTo, v.wasNow, v.oneOf, v.belowNought = s.fromTo(vi), s.wasNow(vi), s.oneOf(vi), s.toBelowNought(vi)
+	v.wide = v.fromTo && s.tyreWidths(vi)
 	v.rowed, v.counts = s.inRow(vi), s.countsSpokes(vi)
 	v.beside = v.a.Unit != quantity.NoUnit && s.besideEnd(vi)
 	for _, c := range s.cues {
@@ -384,7 +394,7 @@ func (v *val) without(n *Numbers) bool {
 		return true
 	case v.counts && n.Axis != spec.HubRim: // "28 or 32 spokes": no points of a freehub, no rim of 32 mm
 		return true
-	case v.fromTo && n.Kind != quantity.KindPressure: // "it went from 22 to 19": no rim of 22 mm
+	case v.fromTo && (n.Kind != quantity.KindPressure || v.wide): // "it went from 22 to 19": no rim of 22 mm
 		return true
 	case v.wasNow, v.oneOf && !n.Many: // "the gap was 7 now 4", "28 or 32 spokes"
 		return true
@@ -435,6 +445,12 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			return
 		}
 	}
+	if s.behindWheel(v) {
+		return // the 2.4 of "29x2.4"
+	}
+	if n.Kind == quantity.KindPressure && !v.pair && v.a.Unit == quantity.NoUnit && s.besideWheelName(v) {
+		return // "pressure for 2.35 29er"
+	}
 	if n.Whole && !v.pair && v.a.Number == math.Trunc(v.a.Number) && strings.ContainsAny(s.tokens[v.from].text, ".,") {
 		return // "2.0 spokes" are counted by nobody
 	}
@@ -475,7 +491,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			cost += costUnusual // the name of a wheel
 		}
 	}
-	if to < len(s.tokens) && s.tokens[to].kind == word && s.tokens[to].glued && v.a.Unit == quantity.NoUnit && !s.sizeLetter(to) {
+	if to < len(s.tokens) && s.tokens[to].kind == word && s.tokens[to].glued && v.a.Unit == quantity.NoUnit && !s.sizeLetter(to) && !(n.Axis == spec.FrontRear && (s.isWord(to, "f") || s.isWord(to, "r"))) {
 		return // "29er", "24poe": the letters say it is something else
 	}
 	a, b := v.a, v.b
@@ -650,9 +666,47 @@ func (s *scan) fromTo(vi int) bool {
 			return false
 		}
 		v, w := s.vals[a], s.vals[b]
-		return v.a.Unit == quantity.NoUnit && w.a.Unit == quantity.NoUnit && s.isWord(v.from-1, "from") && w.from == v.to+1 && s.isWord(v.to, "to")
+		return v.a.Unit == quantity.NoUnit && w.a.Unit == quantity.NoUnit && s.from(v.from-1) && w.from == v.to+1 && s.until(v.to)
 	}
 	return joined(vi, vi+1) || joined(vi-1, vi)
+}
+
+// behindWheel reports whether a number is the width behind a wheel's "x".
+func (s *scan) behindWheel(v *val) bool {
+	return v.a.Unit == quantity.NoUnit && v.a.Number < 6 && s.isWord(v.from-1, "x") && v.from >= 2 && s.tokens[v.from-1].glued && s.tokens[v.from].glued && nominal(s.tokens[v.from-2].num) && s.tokens[v.from-2].num >= 20
+}
+
+// besideWheelName reports whether a number that may be a tyre's width stands
+// directly beside the name of a wheel: "2.35 29er", "29er 2.35".
+func (s *scan) besideWheelName(v *val) bool {
+	if v.a.Number < 1.7 || v.a.Number > 3.2 || !strings.ContainsAny(s.tokens[v.from].text, ".,") {
+		return false
+	}
+	return slices.ContainsFunc(s.tyres, func(m tyreMark) bool {
+		return (m.from == v.to && m.to > m.from+1 || m.to == v.from && m.to > m.from+1) && m.mark.Width == 0 && !m.seat
+	})
+}
+
+// tyreWidths reports whether a number and the one it goes to or comes from are
+// widths of tyres by the way they are written: "von 2.25 auf 2.4".
+func (s *scan) tyreWidths(vi int) bool {
+	written := func(i int) (width, hundredths bool) {
+		if i < 0 || i >= len(s.vals) {
+			return false, false
+		}
+		text := strings.ReplaceAll(s.tokens[s.vals[i].from].text, ",", ".")
+		_, digits, _ := strings.Cut(text, ".")
+		n := s.vals[i].a.Number
+		return n >= 1.7 && n <= 5.2 && digits != "", len(digits) == 2
+	}
+	for _, pair := range [2]int{vi - 1, vi} {
+		a, fine := written(pair)
+		b, finer := written(pair + 1)
+		if a && b && (fine || finer) {
+			return true
+		}
+	}
+	return false
 }
 
 // otherUnitOf reports whether the line's only number is of a unit's kind, in

@@ -862,13 +862,14 @@ func (r *Reader) spotsAt(tokens []token, i int) (name, value string, to int, ok 
 	isPlace := func(t token) bool { return t.kind == word && placeWords[t.text] }
 	for _, o := range r.spots {
 		cued := cueBefore(tokens, i, o.cues) > 0
-		if !cued && !slices.ContainsFunc(tokens[i:], isPlace) {
+		small := t.kind == number && math.Abs(t.num) < 10 // "36 innen": a rim
+		if k, _ := cueAmong(tokens, i, o.cues); !cued && (k == 0 || !small) && !slices.ContainsFunc(tokens[i:], isPlace) {
 			continue // nothing says that it is a place
 		}
 		all, n := o.form.parse(tokens[i:])
-		if k := cueAmong(tokens, i, o.cues); k > 0 && len(all) == 1 && all[0].Spoke == 0 { // "1.5 mm wobble left at 7"
-			if more, m := o.form.parse(slices.Delete(slices.Clone(tokens[i:]), k-i, k-i+1)); len(more) > 0 && (more[0].Spoke != 0 || more[0].Off < 0) {
-				all, n, cued = more, m+1, true
+		if k, end := cueAmong(tokens, i, o.cues); k > 0 && len(all) == 1 && all[0].Spoke == 0 { // "1.5 mm wobble left at 7"
+			if more, m := o.form.parse(slices.Delete(slices.Clone(tokens[i:]), k-i, end-i)); len(more) > 0 && (more[0].Spoke != 0 || more[0].Off < 0) {
+				all, n, cued = more, m+end-k, true
 			}
 		}
 		if len(all) == 0 {
@@ -914,15 +915,21 @@ func inward(tokens []token, i int, cues []string) bool {
 	return false
 }
 
-// cueAmong returns where a word that announces what an option takes stands
-// behind the number at token i and its unit, 0 if none does.
-func cueAmong(tokens []token, i int, cues map[string]bool) int {
+// cueAmong returns where one or two words that announce what an option takes
+// stand behind the number at token i and its unit, 0 if none do.
+func cueAmong(tokens []token, i int, cues map[string]bool) (from, to int) {
 	for k := i + 1; k < len(tokens) && k <= i+2; k++ {
-		if tokens[k].kind == word && cues[tokens[k].text] {
-			return k
+		if tokens[k].kind != word {
+			continue
+		}
+		if cues[tokens[k].text] {
+			return k, k + 1
+		}
+		if k+1 < len(tokens) && cues[tokens[k].text+" "+tokens[k+1].text] {
+			return k, k + 1 // "1.5 mm out to the left"
 		}
 	}
-	return 0
+	return 0, 0
 }
 
 // rowOption is an option that takes rows or places.

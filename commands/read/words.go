@@ -91,6 +91,15 @@ func (s *scan) bidWord(m match, sn sense) {
 			s.offer(s.boxed(b, v.Which))
 			return
 		}
+		if s.from(m.from - 1) { // "from sea level" is where it was set
+			switch o := &s.r.options[sn.target]; {
+			case o.before >= 0:
+				b.cost -= costFormer
+				b.open = false
+			case slices.ContainsFunc(s.r.options, func(x option) bool { return x.before == sn.target }):
+				b.cost += costTurned
+			}
+		}
 		s.offer(s.boxed(b, spec.Both))
 		return
 	}
