@@ -25,11 +25,11 @@ func gearingCommand(Deps) *spec.Command {
 		Name:    "gearing",
 		Summary: "Tell what other wheels do to gears, bottom bracket and angles, and the circumference for a speed sensor",
 		Because: "Ring over cog times the circumference; heights and angles from the wheels' radii",
-		Words: w("gears", "gear ratio", "gear ratios", "gears back", "same gears", "same gearing", "what ring", "which ring", "smaller ring", "bigger ring", "need smaller ring", "ring size", "chainring size", "development", "metres per turn", "meters per turn", "per pedal turn", "pedal turn", "per crank turn", "crank turn",
+		Words: w("gears", "gear ratio", "gear ratios", "gears back", "same gears", "same gearing", "what ring", "which ring", "smaller ring", "bigger ring", "need smaller ring", "ring size", "chainring size", "development", "metres per turn", "meters per turn", "per pedal turn", "pedal turn", "per crank turn", "crank turn", "how fast", "how fast do i go", "what speed", "top speed", "speed at", "speed in", "kmh", "km/h", "mph", "climbs easier", "climb easier", "easier to climb", "easier climbing", "lowest gear", "easiest gear", "highest gear",
 			"circumference", "wheel circumference", "rollout", "roll out", "speed sensor", "speedo", "speedometer", "bike computer", "wheel size for computer",
 			"bb", "bb height", "bb drop", "lower bb", "bottom bracket", "bottom bracket height", "head angle", "seat angle", "slacken", "slackens", "slacker", "steeper", "angle", "angles", "geometry", "pedal strikes", "pedal strike",
 			de("übersetzung", "entfaltung", "radumfang", "umfang", "abrollumfang", "radumfang", "tretlagerhöhe"), fr("développement", "circonférence"), es("desarrollo", "circunferencia"), it("sviluppo", "circonferenza")),
-		Options:  []spec.Option{wasWheels, nowWheels, tyreOption, rim, ring, newRing, cog, wheelbase, chainstay, bbdrop, headangle},
+		Options:  []spec.Option{wasWheels, nowWheels, tyreOption, rim, ring, newRing, cog, newCog, cadence, wheelbase, chainstay, bbdrop, headangle},
 		Follows:  []spec.Option{tyreOption},
 		Wants:    []spec.Want{{Any: []spec.Option{wasWheels, nowWheels, tyreOption, ring}, Weight: 1}},
 		Apart:    [][2][]spec.Option{{{tyreOption}, {wasWheels, nowWheels}}},
@@ -64,8 +64,10 @@ func (g *gearingRun) run() (reply.Reply, error) {
 	g.out.Title = "Gears and geometry"
 	_, wasSaid := wasWheels.Of(g.req)
 	_, nowSaid := nowWheels.Of(g.req)
-	if _, ok := newRing.Of(g.req); ok && !wasSaid && !nowSaid {
-		return g.ringAlone()
+	_, otherRing := newRing.Of(g.req)
+	_, otherCog := newCog.Of(g.req)
+	if (otherRing || otherCog) && !wasSaid && !nowSaid {
+		return g.gearAgainst()
 	}
 	if t, ok := tyreOption.Of(g.req); ok {
 		return g.circumference(t)
@@ -103,8 +105,8 @@ func goesFurther(growth float64) string {
 	return fmt.Sprintf("%s %% %s", quantity.Fixed(100*math.Abs(growth), 1), choose(growth > 0, "further: harder to push", "less far: easier to push"))
 }
 
-// ringAlone answers what another ring does on the same wheels.
-func (g *gearingRun) ringAlone() (reply.Reply, error) {
+// gearAgainst answers what another ring or cassette does on the same wheels.
+func (g *gearingRun) gearAgainst() (reply.Reply, error) {
 	if _, ok := ring.Of(g.req); !ok {
 		q := ask(g.req, ring, "Which ring is on it now?", measure{Number: 30}, measure{Number: 32}, measure{Number: 34})
 		q.Title = g.out.Title
@@ -113,8 +115,14 @@ func (g *gearingRun) ringAlone() (reply.Reply, error) {
 	if err := g.settleGear(); err != nil {
 		return reply.Reply{}, err
 	}
-	m, _ := newRing.Of(g.req)
-	after := gearing.Gear{Ring: teethOf(m), Cog: g.gear.Cog}
+	after := g.gear
+	if m, ok := newRing.Of(g.req); ok {
+		after.Ring = teethOf(m)
+	}
+	m, otherCog := newCog.Of(g.req)
+	if otherCog {
+		after.Cog = teethOf(m)
+	}
 	if err := after.Check(); err != nil {
 		return reply.Reply{}, misfit("newring", gearingExample, err)
 	}
@@ -125,14 +133,21 @@ func (g *gearingRun) ringAlone() (reply.Reply, error) {
 		out.Lead[0] = fmt.Sprintf("A %d ring for the %d: every gear goes %s.", int(after.Ring), int(g.gear.Ring), goesFurther(growth))
 		out.Lead[1] = fmt.Sprintf("In the %d cog the wheel turns %s times for one of the crank, %s before.", int(g.gear.Cog), quantity.Fixed(after.Ratio(), 2), quantity.Fixed(g.gear.Ratio(), 2))
 	}
+	if otherCog {
+		out.Lead[0] = fmt.Sprintf("%s is the same gear as %s.", after, g.gear)
+		if growth != 0 {
+			out.Lead[0] = fmt.Sprintf("%s against %s: it goes %s.", after, g.gear, goesFurther(growth))
+		}
+		out.Lead[1] = fmt.Sprintf("The wheel turns %s times for one of the crank, in the other %s.", quantity.Fixed(after.Ratio(), 2), quantity.Fixed(g.gear.Ratio(), 2))
+	}
 	out.Add("growth", growth, reply.One)
-	table := reply.Table{Title: "Turns of the wheel for one of the crank", Head: []string{"cog", "was", "now"}}
+	table := reply.Table{Title: "Turns of the wheel for one of the crank", Head: []string{"cog", choose(otherCog, g.gear.Ring.String(), "was"), choose(otherCog, after.Ring.String(), "now")}}
 	for _, c := range []gearing.Teeth{10, 24, 36, 51} {
 		table.Rows = append(table.Rows, reply.Row{Cells: []string{quantity.Count(int(c)), quantity.Fixed(gearing.Gear{Ring: g.gear.Ring, Cog: c}.Ratio(), 2), quantity.Fixed(gearing.Gear{Ring: after.Ring, Cog: c}.Ratio(), 2)}})
 	}
 	out.Tables = append(out.Tables, table)
 	geometric := basis.Basis{Kind: basis.Computed, Source: "ring over cog"}
-	out.Step("growth", fmt.Sprintf("%d / %d − 1 = %s %%", int(after.Ring), int(g.gear.Ring), quantity.SignedFixed(100*growth, 1)), geometric)
+	out.Step("growth", fmt.Sprintf("%s over %s − 1 = %s %%", after, g.gear, quantity.SignedFixed(100*growth, 1)), geometric)
 	out.Note("Another ring may want another length of chain, and must suit crank and frame: see the makers' papers", practice("rings"))
 	out.Actions = append(out.Actions, reply.Action{Label: "why", Line: "why"})
 	return *out, nil
@@ -754,7 +769,8 @@ func (g *gearingRun) circumference(said tyres) (reply.Reply, error) {
 	table := reply.Table{Title: "Circumference, mm", Head: []string{"", "unloaded", "rolling", "±"}}
 	_, hasRing := ring.Of(g.req)
 	_, hasCog := cog.Of(g.req)
-	if hasRing || hasCog {
+	turning, atSpeed := cadence.Of(g.req)
+	if hasRing || hasCog || atSpeed {
 		if err := g.settleGear(); err != nil {
 			return reply.Reply{}, err
 		}
@@ -762,6 +778,7 @@ func (g *gearingRun) circumference(said tyres) (reply.Reply, error) {
 	var leads []string
 	same := said.Which == spec.Both || said.First == said.Second
 	var driven gearing.Wheel
+	var rolling quantity.Length
 	for i, name := range endNames {
 		m, ok := ofEnd(said, i)
 		if !ok || i == 1 && same && said.Which != spec.SecondOnly {
@@ -785,6 +802,7 @@ func (g *gearingRun) circumference(said tyres) (reply.Reply, error) {
 		if err != nil {
 			return g.refuse(err)
 		}
+		rolling = c.Rolling
 		prefix := ""
 		if !same {
 			prefix = name + "."
@@ -825,6 +843,11 @@ func (g *gearingRun) circumference(said tyres) (reply.Reply, error) {
 		out.Add("development", float64(d), reply.Metres)
 		out.Lead[1] = fmt.Sprintf("In %s a turn of the crank goes %s m. For a sensor take the rolling one, or roll it out with you on the bike.", g.gear, quantity.Fixed(float64(d), 2))
 	}
+	if atSpeed {
+		if err := g.speed(gearing.Cadence(turning.Number), rolling); err != nil {
+			return g.refuse(err)
+		}
+	}
 	out.Note("Outside diameter", gearing.DiameterBasis)
 	out.Note("Rolling at the drop that start pressures for trail riding give: the tread lays its own length down, so the loaded radius alone would say too little", gearing.CircumferenceBasis)
 	out.Note("A roll-out comes to about 1 % less than unloaded", practice(""))
@@ -833,6 +856,37 @@ func (g *gearingRun) circumference(said tyres) (reply.Reply, error) {
 	}
 	out.Actions = append(out.Actions, reply.Action{Label: "why", Line: "why"})
 	return *out, nil
+}
+
+// speed tells how fast the gear and others of the same ring go.
+func (g *gearingRun) speed(c gearing.Cadence, rolling quantity.Length) error {
+	out := &g.out
+	v, err := gearing.Speed(c, g.gear, rolling)
+	if err != nil {
+		return err
+	}
+	kmh := func(v float64) string { return quantity.Fixed(v*3.6, 1) }
+	_, hasCog := cog.Of(g.req)
+	out.Title = "Speed"
+	out.Lead = []string{fmt.Sprintf("%s at %s: %s km/h (%s mph).", g.gear, c, kmh(v), quantity.Fixed(v/0.44704, 1)),
+		fmt.Sprintf("The tyre rolls %s m a turn, the wheel turns %s times for one of the crank.", quantity.Fixed(float64(rolling), 2), quantity.Fixed(g.gear.Ratio(), 2))}
+	out.Add("speed", v, reply.MetresPerS)
+	cogs := []gearing.Teeth{10, 11, 15, 24, middleCog, usualCog}
+	if hasCog && !slices.Contains(cogs, g.gear.Cog) {
+		cogs = append(cogs, g.gear.Cog)
+		slices.Sort(cogs)
+	}
+	table := reply.Table{Title: fmt.Sprintf("Speed at %s with the %d ring", c, int(g.gear.Ring)), Head: []string{"cog", "km/h", "mph"}}
+	for _, x := range cogs {
+		v, err := gearing.Speed(c, gearing.Gear{Ring: g.gear.Ring, Cog: x}, rolling)
+		if err != nil {
+			return err
+		}
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{quantity.Count(int(x)), kmh(v), quantity.Fixed(v/0.44704, 1)}})
+	}
+	out.Tables = append([]reply.Table{table}, out.Tables...)
+	out.Step("speed", fmt.Sprintf("%s / 60 × %s × %s m = %s m/s", quantity.Trimmed(float64(c), 0), quantity.Fixed(g.gear.Ratio(), 4), quantity.Fixed(float64(rolling), 3), quantity.Fixed(v, 2)), basis.Basis{Kind: basis.Computed, Source: "turns times way"})
+	return nil
 }
 
 // refuse turns a model's refusal into the asker's mistake.

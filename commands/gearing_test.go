@@ -19,6 +19,17 @@ func someTyre(rng *rand.Rand) string {
 	return fmt.Sprintf("%sx%d.%d", []string{"26", "27.5", "29"}[rng.IntN(3)], 2, rng.IntN(9))
 }
 
+// TestSpeedAndOtherGears: speed is cadence times ratio times the rolling
+// circumference the same answer tells; two lowest gears are told as a share.
+func TestSpeedAndOtherGears(t *testing.T) {
+	r := asked(t, "cadence 90 in 34/15 29x2.3 how fast kmh")
+	assert.InEpsilon(t, 1.5*34/15*value(t, r, "rolling"), value(t, r, "speed"), 1e-9)
+	assert.Contains(t, r.Lead[0], "km/h")
+	r = asked(t, "32 11-50 vs 30 10-51 which climbs easier")
+	assert.InDelta(t, 30.0/51*50/32-1, value(t, r, "growth"), 1e-9)
+	assert.Contains(t, r.Lead[0], "easier to push")
+}
+
 // There and back gives the old ring, and a wheel that grows by a share shrinks
 // by its inverse.
 func TestThereAndBackGivesTheOldGears(t *testing.T) {

@@ -686,6 +686,18 @@ var (
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 7, Most: 80, Whole: true, Cued: true,
 			Habits: []read.Habit{{From: 9, To: 60}, {From: 0, To: 1000}}}},
 	}
+	newCog = &spec.Arg[measure]{
+		Info: spec.Info{Name: "newcog", Help: "teeth of the cog behind after the change; of a cassette as 10-51 the largest", Example: "50",
+			Words: w("new cog", "new cassette", "other cassette", "new sprocket", de("neue kassette"), fr("nouvelle cassette"), es("nuevo casete"), it("nuova cassetta"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 7, Most: 80, Whole: true, Cued: true,
+			Habits: []read.Habit{{From: 9, To: 60}, {From: 0, To: 1000}}}},
+	}
+	cadence = &spec.Arg[measure]{
+		Info: spec.Info{Name: "cadence", Help: "turns of the crank in a minute, for the speed", Example: "90",
+			Words: w("rpm", "cadence", "cadence of", "revs", "turns a minute", de("u/min", "trittfrequenz", "umdrehungen"), fr("tr/min", "cadence"), es("cadencia"), it("cadenza"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 20, Most: 250, Cued: true,
+			Habits: []read.Habit{{From: 20, To: 250}}}},
+	}
 	crank = &spec.Arg[measure]{
 		Info: spec.Info{Name: "crank", Help: "length of the crank", Example: "170 mm",
 			Words: w("crank", "cranks", "crank length", "crank arms", "crankset", de("kurbel", "kurbeln", "kurbellänge"), fr("manivelle", "manivelles"), es("biela", "bielas"), it("pedivella", "pedivelle"))},

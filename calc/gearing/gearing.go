@@ -222,5 +222,35 @@ func CircleUnder(w Wheel, load quantity.Mass, p quantity.Gauge) (Circumference, 
 	return Circle(w, pressed.Depth)
 }
 
+// Cadence is how often the crank turns, in turns a minute.
+type Cadence float64
+
+// The range of Speed: below a walk on the pedals, above what track sprinters
+// reach.
+const (
+	SlowestCadence Cadence = 20
+	FastestCadence Cadence = 250
+)
+
+// String writes the cadence: "90 rpm".
+func (c Cadence) String() string { return quantity.Trimmed(float64(c), 0) + " rpm" }
+
+// Speed returns how fast a wheel of a rolling circumference goes in a gear, in
+// metres a second:
+//
+//	v = cadence/60 × ring/cog × circumference
+//
+// It returns a *quantity.RangeError outside the cadences above and for what
+// Gear.Check refuses.
+func Speed(c Cadence, g Gear, rolling quantity.Length) (metresPerSecond float64, err error) {
+	if err := quantity.Within("cadence", c, SlowestCadence, FastestCadence); err != nil {
+		return 0, err
+	}
+	if err := g.Check(); err != nil {
+		return 0, err
+	}
+	return float64(c) / 60 * g.Ratio() * float64(rolling), nil
+}
+
 // RadiusOf returns the radius that rolls a circumference: c/2π.
 func RadiusOf(circumference quantity.Length) quantity.Length { return circumference / (2 * math.Pi) }

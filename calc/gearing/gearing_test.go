@@ -209,6 +209,23 @@ func TestTurn(t *testing.T) {
 	assert.Equal(t, Geometry{UsualWheelbase, UsualChainstay, UsualDrop, UsualHeadAngle, 0}, assumed.Geometry)
 }
 
+// TestSpeed: by hand, 90 · 60 · 34/15 · 2.298 m = 28 128 m an hour; a fixed 46/16
+// on 2.096 m (700x23, ISO 5775-1 tyre) at 100 turns 36.2 km/h.
+func TestSpeed(t *testing.T) {
+	v, err := Speed(90, Gear{Ring: 34, Cog: 15}, 2.298)
+	require.NoError(t, err)
+	assert.InDelta(t, 28.128/3.6, v, 0.001)
+	v, err = Speed(100, Gear{Ring: 46, Cog: 16}, 2.096)
+	require.NoError(t, err)
+	assert.InDelta(t, 36.156/3.6, v, 0.001)
+	for _, c := range []Cadence{0, 19, 251} {
+		_, err := Speed(c, Gear{Ring: 34, Cog: 15}, 2.298)
+		assert.Error(t, err, c)
+	}
+	_, err = Speed(90, Gear{}, 2.298)
+	assert.Error(t, err)
+}
+
 func TestRefusals(t *testing.T) {
 	w := mounted(t, 61, 622, 30)
 	ww := Wheels{w, w}

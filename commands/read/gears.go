@@ -2,6 +2,7 @@ package read
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"spokeword/calc/quantity"
@@ -46,6 +47,7 @@ func (s *scan) bidGears() {
 			s.offerGear(ring, cog, v.from, to, cost, v.a, v.b)
 		}
 	}
+	s.bidGearsAgainst(ring, cog)
 	for i := 0; i+2 < len(s.tokens); i++ {
 		a, b := s.tokens[i], s.tokens[i+2]
 		if a.kind != number || b.kind != number || a.num < 0 || b.num < 0 {
@@ -84,6 +86,62 @@ func (s *scan) bidGears() {
 			s.offer(s.boxed(bid{from: int8(from), to: int8(to), option: int16(cog), cost: 0.2, value: quantity.Measure{Number: b.num},
 				said: true, why: fmt.Sprintf("the largest cog of %s-%s", a.text, b.text)}, spec.Both))
 		}
+	}
+}
+
+// gearAt reads a ring with a cog or a cassette that begins at token i: "32 11-50",
+// "32t 10-51t", "32/50".
+func (s *scan) gearAt(i int) (ring, cog quantity.Measure, to int, ok bool) {
+	number := func(i int, from, to float64) bool {
+		return i < len(s.tokens) && s.tokens[i].kind == number && s.tokens[i].num >= from && s.tokens[i].num <= to && s.tokens[i].num == math.Trunc(s.tokens[i].num)
+	}
+	t := func(i int) int {
+		if s.isWord(i, "t") && s.tokens[i].glued {
+			return i + 1
+		}
+		return i
+	}
+	if !number(i, 20, 60) {
+		return ring, cog, i, false
+	}
+	ring.Number = s.tokens[i].num
+	j := t(i + 1)
+	if s.isWord(j, "with") || s.isWord(j, "and") || s.isWord(j, "x") {
+		j++
+	}
+	if s.isMark(j, "/") && number(j+1, 9, 60) {
+		cog.Number = s.tokens[j+1].num
+		return ring, cog, t(j + 2), true
+	}
+	if number(j, 9, 16) && s.isMark(j+1, "-") && number(j+2, 19, 60) {
+		cog.Number = s.tokens[j+2].num
+		return ring, cog, t(j + 3), true
+	}
+	return ring, cog, i, false
+}
+
+// bidGearsAgainst reads two gears with a joint between: "32 11-50 vs 30 10-51",
+// "32/50 or 30/51". Nothing else is said so.
+func (s *scan) bidGearsAgainst(ring, cog int) {
+	newRing, ok := s.r.optionNamed("newring")
+	newCog, okay := s.r.optionNamed("newcog")
+	if !ok || !okay {
+		return
+	}
+	for i := range s.tokens {
+		r1, c1, to, ok := s.gearAt(i)
+		if ok && s.isWord(i+1, "t") && s.isMark(i+2, "/") { // "30t / 51"
+			s.offerGear(ring, cog, i, to, costGear, r1, c1)
+		}
+		if !ok || !s.has(to, joins) {
+			continue
+		}
+		r2, c2, end, ok := s.gearAt(to + 1)
+		if !ok || c1.Number <= 16 || c2.Number <= 16 {
+			continue // lowest gears are compared
+		}
+		s.offer(bid{from: int8(i), to: int8(to), option: int16(ring), also: int16(cog + 1), cost: costRings, value: spec.OneFor[any](r1), value2: spec.OneFor[any](c1)})
+		s.offer(bid{from: int8(to), to: int8(end), option: int16(newRing), also: int16(newCog + 1), cost: 0, value: spec.OneFor[any](r2), value2: spec.OneFor[any](c2)})
 	}
 }
 

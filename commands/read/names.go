@@ -169,6 +169,9 @@ func (s *scan) bidNames() {
 }
 
 func (s *scan) bidName(m match, option int) {
+	if slices.ContainsFunc(s.matches, func(o match) bool { return o.from == m.from && o.to > m.to }) {
+		return // "for the lot": the longer phrase says something else
+	}
 	at := m.to
 	for at < len(s.tokens) && (s.isMark(at, ":") || s.isMark(at, "=") || s.isWord(at, "the") || s.isWord(at, "my") || s.isWord(at, "our") || s.isWord(at, "a")) {
 		at++

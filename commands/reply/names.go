@@ -20,6 +20,7 @@ const (
 	HertzUnit    Unit = "Hz"
 	JouleUnit    Unit = "J"
 	SquareMetres Unit = "m2"
+	MetresPerS   Unit = "m/s"
 	AnyUnit      Unit = "*" // a name that stands for values of every unit
 )
 
@@ -55,12 +56,13 @@ var names = map[string]Unit{
 	"tension.ratio":   One,
 	"value":           AnyUnit, // of convert: the SI unit of what was converted
 	"points":          One,
-	"ring":            One,    // teeth, exactly, that bring the old gears back
-	"cog":             One,    // the same with the old ring
-	"growth":          One,    // of the driven wheel's outside diameter, as a share
-	"development":     Metres, // a turn of the crank
-	"circumference":   Metres, // unloaded
-	"rolling":         Metres, // circumference under a rider
+	"ring":            One,        // teeth, exactly, that bring the old gears back
+	"cog":             One,        // the same with the old ring
+	"speed":           MetresPerS, // at a cadence
+	"growth":          One,        // of the driven wheel's outside diameter, as a share
+	"development":     Metres,     // a turn of the crank
+	"circumference":   Metres,     // unloaded
+	"rolling":         Metres,     // circumference under a rider
 	"radius.delta":    Metres,
 	"bb.delta":        Metres,  // + = higher
 	"angle.delta":     Radians, // + = slacker
