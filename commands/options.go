@@ -344,7 +344,7 @@ var (
 	cartridge = &spec.Arg[[]read.Cartridge]{
 		Info: spec.Info{Name: "cartridge", Help: "gas in cartridges, to compare", Example: "16 g",
 			Words: w("co2", "co₂", "cartridge", "cartridges", "canister", "gas", de("kartusche"), fr("cartouche"), es("cartucho"), it("cartuccia"))},
-		As: read.Cartridges{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 0.001 * kg, Most: 0.5 * kg, Many: true, AloneFrom: 0.001, AloneIn: []quantity.Unit{quantity.G}, Cued: false,
+		As: read.Cartridges{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 0.001 * kg, Most: 0.5 * kg, Many: true, AloneFrom: 0.001, AloneTo: 0.25, AloneIn: []quantity.Unit{quantity.G}, Cued: false,
 			Habits: []read.Habit{{Unit: quantity.G, From: 8, To: 150}}}},
 	}
 	startsFrom = &spec.Arg[string]{
@@ -522,6 +522,12 @@ var (
 		Info: spec.Info{Name: "readings", Help: "tension of the spokes, one after the other from the valve, each side behind L or R", Example: "L 62 60 64; R 104 99 101"},
 		As: read.Rows{Unit: "unit", Bare: true, Stops: []string{"max", "maximum", "mark", "limit", "rim", "h", "x", "holes", "spokes", "crossings"}, Cues: []string{"tension", "tensions", "readings", "meter", "tensiometer", "divisions", "meter says", "meter reads", "meter shows", "meter gives", "tensiometer says", "tensiometer reads",
 			"spannung", "spannungen", "speichenspannung", "messwerte", "tensions", "lectures", "tensiones", "lecturas", "tensioni", "letture"}},
+	}
+	level = &spec.Arg[measures]{
+		Info: spec.Info{Name: "level", Help: "mean tension of a side as it is, for that of the other", Example: "110 kgf right",
+			Words: w("mean tension", "average tension", "tensioned to", "tension is", "tension of", "sits at", de("mittlere spannung"), fr("tension moyenne"), es("tensión media"), it("tensione media"))},
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindForce, Axis: spec.LeftRight, Least: 50, Most: 3000, Said: true,
+			Habits: []read.Habit{{Unit: quantity.KGF, From: 10, To: 250}, {Unit: quantity.N, From: 250, To: 2500}}}},
 	}
 	unit = &spec.Arg[string]{
 		Info: spec.Info{Name: "unit", Help: "in what the readings are: a force, or divisions of a meter", Example: "kgf"},

@@ -55,7 +55,7 @@ func symptom(deps Deps) *spec.Command {
 		Summary: "Tell what a tyre or wheel is telling: causes, the test that parts them, ride on or not",
 		Words: w("symptom", "symptoms", "whats wrong", "what is wrong", "whats wrong with", "what is wrong with", "whats wrong with my wheel", "what is wrong with my wheel", "whats wrong with the wheel", "makes a noise", "makes noise", "making a noise", "is it safe to ride", "safe to ride", "can i ride on", "rideable",
 			de("was ist los", "was stimmt nicht"), fr("symptôme", "quel est le problème"), es("síntoma", "qué le pasa"), it("sintomo", "cosa c'è che non va")),
-		Options: []spec.Option{what, rider, riding, tyreOption, system, pressure},
+		Options: []spec.Option{what, rider, riding, tyreOption, rim, system, pressure},
 		// Without a symptom in the line it is another command's; with one, its
 		// numbers are no question of their own.
 		Wants:    []spec.Want{{Any: []spec.Option{what}, Weight: 1.3}},
@@ -166,7 +166,7 @@ func tellSymptom(a articles.Article, out *reply.Reply) {
 }
 
 // steps shows where the asker's own pressure goes. A step is never more than
-// its share of 20 psi: half a psi is much on a wide tyre.
+// its share of 18 psi: half a psi is much on a wide tyre.
 func steps(a articles.Article, req spec.Request, out *reply.Reply) {
 	said, ok := pressure.Of(req)
 	if !ok || a.Step.PSI == 0 {
@@ -200,10 +200,14 @@ func steps(a articles.Article, req spec.Request, out *reply.Reply) {
 	out.Note("Steps from your own pressure, one at a time, with one gauge; never above the marks, never lower past a squirm, a burp or a touch of the rim", practice("steps of 1–2 psi"))
 }
 
-// stepOf returns a step in psi for a pressure: the usual one from 20 psi, less
+// fullStepFrom is the pressure in psi from which a step is the usual one. Common
+// practice, no source.
+const fullStepFrom = 18
+
+// stepOf returns a step in psi for a pressure: the usual one from 18 psi, less
 // below, in halves.
 func stepOf(g quantity.Gauge, usual float64) float64 {
-	return max(0.5, quantity.Down.Round(min(usual, usual*float64(g)/(20*quantity.PSI)), 0.5))
+	return max(0.5, quantity.Down.Round(min(usual, usual*float64(g)/(fullStepFrom*quantity.PSI)), 0.5))
 }
 
 // answersAny reports whether a request holds something its command wants.

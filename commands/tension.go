@@ -26,13 +26,13 @@ func tensionCommand(Deps) *spec.Command {
 		Name:    "tension",
 		Summary: "Tell what tension each side should have, judge readings and say what to turn, and turn a tone into a force",
 		Because: "Both sides pull the rim sideways alike: the flatter a side's spokes, the more tension",
-		Words: w("spoke tension", "tensions", "tension balance", "how tight", "even out", "good enuf", "even enough", "tensiometer", "tension meter", "spoke meter", "kgf", "newton", "newtons",
+		Words: w("spoke tension", "tensions", "tension balance", "what should the other side be", "tension of the other side", "other side tension", "non drive be", "nds be", "nds tension", "ds tension", "how tight", "even out", "good enuf", "even enough", "tensiometer", "tension meter", "spoke meter", "kgf", "newton", "newtons",
 			de("speichenspannung", "spannung", "spannungen"), fr("tension des rayons", "tensions"), es("tensión de los radios", "tensión de radios"), it("tensione dei raggi", "tensione raggi")),
-		Options:  append([]spec.Option{readings, unit, meter, tone, length}, wheelOptions...),
-		Wants:    []spec.Want{{Any: []spec.Option{readings, tone, offset}, Weight: 0.8}},
+		Options:  append([]spec.Option{readings, unit, meter, tone, level, length}, wheelOptions...),
+		Wants:    []spec.Want{{Any: []spec.Option{readings, tone, level, offset}, Weight: 0.8}},
 		Apart:    [][2][]spec.Option{{{tone}, {readings}}},
 		Weight:   0.3,
-		Suits:    holdsAny(readings, tone, mark, meter),
+		Suits:    holdsAny(readings, tone, level, mark, meter),
 		Examples: []string{"112 95 118 104 121 99 115 108", "tension 36/21 58 erd 600 32h 3x mark 120 kgf", "L 21 20 22 19 R 25 24 26 25 on the meter", "440 hz 1.8 spoke 280 mm"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			t := &tensionRun{stand{req: req, example: tensionExample}}
@@ -73,6 +73,9 @@ func (t *tensionRun) geometry() (reply.Reply, error) {
 	if err != nil {
 		return reply.Reply{}, misfit("offset", t.example, err)
 	}
+	if q, swapped := t.swapped(ratio); swapped {
+		return q, nil
+	}
 	top, marked := t.ceiling()
 	left, right := spoke.Tensions(top, ratio)
 	each := [2]quantity.Force{left, right}
@@ -94,6 +97,9 @@ func (t *tensionRun) geometry() (reply.Reply, error) {
 		t.out.Add(side.String()+".tension", float64(f), reply.Newtons)
 		table.Rows = append(table.Rows, reply.Row{Cells: []string{title(side.String()), quantity.Count(len(t.of[side])), kgfDown(f)}})
 	}
+	if m, ok := level.Of(t.req); ok {
+		t.asTheyAre(m, ratio, tight, &table)
+	}
 	t.out.Add("tension.ratio", ratio, reply.One)
 	t.out.Tables = append(t.out.Tables, table)
 	t.out.Step("Left over right", fmt.Sprintf("%s × sin %s right over %s × sin %s left = %s", quantity.Count(len(t.of[1])), t.bracing(build.Right), quantity.Count(len(t.of[0])), t.bracing(build.Left), quantity.Fixed(ratio, 3)), spoke.RatioBasis)
@@ -105,6 +111,71 @@ func (t *tensionRun) geometry() (reply.Reply, error) {
 	t.whenMounted(marked)
 	t.markAction(marked)
 	return t.out, nil
+}
+
+// swapped asks where the drive side's tension was told and the flanges put more
+// on the other one, as on no rear wheel: whose is which?
+func (t *tensionRun) swapped(ratio float64) (q reply.Reply, ok bool) {
+	m, told := level.Of(t.req)
+	o, _ := firstOffset(t.req)
+	if !told || m.Which != spec.SecondOnly || o.Which != spec.Each || ratio <= 1 || t.wheel.End == build.Front {
+		return q, false
+	}
+	turned := o
+	turned.First, turned.Second = o.Second, o.First
+	q = ask(t.req, offset, fmt.Sprintf("Which flange is the drive side's? Left %s and right %s would put more tension left than right, as on a front wheel with a disc.", o.First, o.Second), []measures{turned})
+	if q.Ask != nil {
+		q.Ask.Choices = append(q.Ask.Choices, reply.Action{Label: "it is a front wheel", Line: spec.Set(t.req, end, "front").Line()})
+	}
+	return q, true
+}
+
+// asTheyAre tells what the other side comes to where one side's tension is known.
+func (t *tensionRun) asTheyAre(m measures, ratio float64, tight build.Side, table *reply.Table) {
+	if m.Which == spec.Both {
+		m.Which = spec.FirstOnly
+		if tight == build.Right {
+			m.Which = spec.SecondOnly
+		}
+		t.out.Assume("level", level.As.Text(m), "no side said: taken for the tighter one")
+	}
+	var is [2]quantity.Force
+	switch m.Which {
+	case spec.FirstOnly:
+		is = [2]quantity.Force{m.First.Force(), m.First.Force() / quantity.Force(ratio)}
+	case spec.SecondOnly:
+		is = [2]quantity.Force{m.Second.Force() * quantity.Force(ratio), m.Second.Force()}
+	default:
+		is = [2]quantity.Force{m.First.Force(), m.Second.Force()}
+	}
+	whole := func(f quantity.Force) string { return quantity.Fixed(f.In(quantity.KilogramForce), 0) + " kgf" }
+	switch {
+	case m.Which == spec.Each:
+		t.out.Lead[0] = fmt.Sprintf("Left over right is %s, the flanges ask for %s.", quantity.Percent(float64(is[0]/is[1])), quantity.Percent(ratio))
+		if got := float64(is[0]/is[1]) / ratio; got > 0.93 && got < 1.07 {
+			t.out.Lead[1] = "That agrees within what a meter tells. A rim in the middle can't have it otherwise."
+		} else {
+			t.out.Lead[1] = "A rim that stands in the middle has the ratio of the flanges: measure offsets and meter again, or the dish is off."
+		}
+	default:
+		known, other := build.Left, build.Right
+		if m.Which == spec.SecondOnly {
+			known, other = other, known
+		}
+		t.out.Lead[0] = fmt.Sprintf("With %s at %s the %s side comes to %s.", known, whole(is[known]), other, whole(is[other]))
+	}
+	table.Head = append(table.Head, "as it is")
+	for i, side := range build.Sides {
+		t.out.Add(side.String()+".level", float64(is[side]), reply.Newtons)
+		table.Rows[i].Cells = append(table.Rows[i].Cells, whole(is[side]))
+	}
+	if top, marked := t.ceiling(); max(is[0], is[1]) > top {
+		text := "More than " + kgfDown(top) + " only if the rim's mark allows it: read it first"
+		if marked {
+			text = "That is above the rim's mark: take it down, all round and a little at a time"
+		}
+		t.out.Note(text, practice("the mark binds the tightest spoke"))
+	}
 }
 
 // bracing writes the angle between a side's spokes and the wheel's plane.

@@ -168,7 +168,7 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 
 // unknown reports whether token i is a word that means nothing here.
 func (s *scan) unknown(i int) bool {
-	return i < len(s.tokens) && s.tokens[i].kind == word && s.role[i] == 0
+	return i >= 0 && i < len(s.tokens) && s.tokens[i].kind == word && s.role[i] == 0
 }
 
 // countedBefore reports whether a count stands before its name, and what stands

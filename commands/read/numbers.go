@@ -445,6 +445,12 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			return
 		}
 	}
+	if s.tokens[v.from].glued && s.unknown(v.from-1) && len(s.tokens[v.from-1].text) > 1 && !s.r.lexicon.words[s.tokens[v.from-1].text] {
+		return // "ex511": the name of a thing
+	}
+	if v.fromTo && best.weak && n.Kind == quantity.KindLength && slices.ContainsFunc(s.vals, func(w val) bool { return w.a.Unit == quantity.G && w.a.Number >= 200 }) {
+		return // "from 900 to 760", in a line of grams: no heights
+	}
 	if s.behindWheel(v) {
 		return // the 2.4 of "29x2.4"
 	}
@@ -872,7 +878,7 @@ func (s *scan) bidLoose() {
 					nb.from, nb.to = int8(min(c.from, int(nb.from))), int8(max(c.to, int(nb.to)))
 				}
 			}
-			if s.announcedFor(i, o) && !(isCued && int(nb.from) < v.from) {
+			if s.announcedFor(i, o) && !(isCued && (int(nb.from) < v.from || joint && n.Paired)) {
 				continue // "measured 70 25 inner"
 			}
 			if (n.Cued || !n.Loose) && !isCued || !n.Loose && !joint && int(nb.to) <= w.to && !(int(nb.from) < v.from && n.Axis == spec.LeftRight && alikeSides(v, w) && (!s.announces(w.to) || w.to+1 < len(s.tokens) && s.tokens[w.to+1].kind == number)) {
@@ -885,8 +891,11 @@ func (s *scan) bidLoose() {
 				}
 				a.Unit, b.Unit = h.Unit, h.Unit
 				nb.cost = 0.2
-				if !isCued {
+				switch {
+				case !isCued:
 					nb.cost += h.Alone
+				case n.Usual && h.Alone == 0:
+					nb.cost += costUnusual // "flanges 21 and 35" are no hole circles
 				}
 				nb.said, nb.why = n.Said, fmt.Sprintf("typed as %s %s, read as %s by their size", quantity.Exact(a.Number), quantity.Exact(b.Number), h.Unit)
 			} else if b.Kind() != n.Kind {

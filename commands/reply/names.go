@@ -108,6 +108,7 @@ var names = map[string]Unit{
 	"critical":        One,     // by how much all tension could rise before the model's rim folds
 	"mass":            Kilograms,
 	"rimmass":         Kilograms,
+	"level":           Newtons,   // tension of a side as it is
 	"setmass":         Kilograms, // of a pair of wheels
 	"together":        Kilograms, // of spokes and rim
 	"loses":           One,       // the greatest share of a hit that one spoke loses of its tension
