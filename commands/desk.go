@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"runtime"
+	"slices"
 	"strings"
 
 	"spokeword/commands/caution"
@@ -70,6 +71,7 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 		r := d.Do(ctx, asker, showing(req, state))
 		r.Unused = reading.Unused
 		unread(req.Command, &r)
+		elsewhere(reading, &r)
 		for _, s := range reading.Slips {
 			r.Assumed = append(r.Assumed, reply.Item{Option: "spelling", Value: s.Read, Why: fmt.Sprintf("typed as %q", s.Typed)})
 		}
@@ -172,6 +174,28 @@ func Where() string {
 func (d *Desk) fault(req spec.Request, err error) reply.Reply {
 	number := d.deps.Log(err)
 	return reply.Reply{Fault: true, Error: fmt.Sprintf("Something went wrong on our side (number %s). Your question was not lost: %s", number, req.Line())}
+}
+
+// elsewhere offers what words that were not used speak of.
+func elsewhere(reading read.Reading, r *reply.Reply) {
+	for _, e := range reading.Elsewhere {
+		label := e.Command.Name
+		switch id, ok := what.Of(e); {
+		case label == "size" || label == "convert": // "in mm" speaks of the answer
+			continue
+		case ok:
+			a, known := article(id)
+			switch {
+			case known:
+				label = a.Title
+			case label == "help":
+				continue // the name of a command
+			default:
+				label += " " + id
+			}
+		}
+		r.Actions = slices.Insert(r.Actions, 0, reply.Action{Label: "or: " + label, Line: e.Line()})
+	}
 }
 
 func mistake(reading read.Reading) reply.Reply {

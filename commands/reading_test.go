@@ -275,6 +275,25 @@ func TestLongLines(t *testing.T) {
 	}
 }
 
+// TestWordsThatSpeakOfSomethingElse: what a line leaves out and another command
+// is about is offered, with the numbers of the line.
+func TestWordsThatSpeakOfSomethingElse(t *testing.T) {
+	for line, want := range map[string][2]string{
+		"80 kg 29x2.4 30 mm sealant":                               {"or: fill sealant", `fill what:sealant tyre:29x2.4 rim:"30 mm"`},
+		"swapped to the thick casing rear feels harsh at 1.65bar":  {"or: Harsh, skips, no grip", `symptom what:harsh pressure:"1.65 bar rear"`},
+		"220lb keep dentin my rear rim 26psi 2.4 light casing now": {"or: The rim pings on rocks", `symptom what:rim-strike rider:"220 lb" tyre:"2.4 in" pressure:"26 psi rear"`},
+	} {
+		r := asked(t, line)
+		require.NotEmpty(t, r.Actions, line)
+		assert.Equal(t, want, [2]string{r.Actions[0].Label, r.Actions[0].Line}, line)
+	}
+	for _, line := range []string{"80 kg 29x2.4 30 mm", "circumfrence for 29x2.3 in mm", "80 kg 29x2.4 blue one"} {
+		for _, a := range asked(t, line).Actions {
+			assert.False(t, strings.HasPrefix(a.Label, "or: "), "%s: %s", line, a.Label)
+		}
+	}
+}
+
 func FuzzRead(f *testing.F) {
 	for _, l := range typedLines(f) {
 		f.Add(l.Line)

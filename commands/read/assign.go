@@ -129,6 +129,8 @@ func (s *scan) decide(base *spec.Request) Reading {
 		out.Unused = slices.DeleteFunc(out.Unused, func(u string) bool {
 			return slices.ContainsFunc(s.tokens[at.from:at.to], func(t token) bool { return t.raw == u })
 		})
+	} else if len(out.Unused) > 0 {
+		out.Elsewhere = s.elsewhere(best, request, base)
 	}
 	return out
 }
@@ -157,26 +159,67 @@ func (s *scan) alsoAsked(best trail, first spec.Request, base *spec.Request) (sp
 				slices.ContainsFunc(best.bids, func(b *bid) bool { return int(b.from) < m.to && m.from < int(b.to) }) {
 				continue
 			}
-			for ci := range s.r.commands {
-				c := &s.r.commands[ci]
-				if c.spec == first.Command || c.spec.Asked || sn.role == calls && ci != sn.target || names && c.local[sn.target] < 0 {
-					continue
-				}
-				from := len(s.candidates)
-				s.most = float32(math.Inf(1))
-				s.assign(ci, base)
-				if len(s.candidates) == from {
-					continue
-				}
-				t := s.trail(s.candidates[from].state)
-				req, err := s.request(ci, t, base)
-				if err == nil && s.takes(t, m) && answersWants(req) && (c.spec.Suits == nil || c.spec.Suits(req)) {
-					return req, m, true
-				}
+			if req, t, ok := s.asks(m, sn, names, first, base); ok && s.takes(t, m) {
+				return req, m, true
 			}
 		}
 	}
 	return spec.Request{}, match{}, false
+}
+
+// asks returns the request of another command that a phrase speaks of.
+func (s *scan) asks(m match, sn sense, names bool, first spec.Request, base *spec.Request) (spec.Request, trail, bool) {
+	for ci := range s.r.commands {
+		c := &s.r.commands[ci]
+		if c.spec == first.Command || c.spec.Asked || sn.role == calls && ci != sn.target || names && c.local[sn.target] < 0 {
+			continue
+		}
+		from := len(s.candidates)
+		s.most = float32(math.Inf(1))
+		s.assign(ci, base)
+		if len(s.candidates) == from {
+			continue
+		}
+		t := s.trail(s.candidates[from].state)
+		req, err := s.request(ci, t, base)
+		if err == nil && answersWants(req) && (c.spec.Suits == nil || c.spec.Suits(req)) {
+			return req, t, true
+		}
+	}
+	return spec.Request{}, trail{}, false
+}
+
+// mostElsewhere is how many other requests are told of one line.
+const mostElsewhere = 2
+
+// elsewhere returns what words that the best reading leaves out speak of: the
+// "sealant" of a line that was read as a question for a pressure.
+func (s *scan) elsewhere(best trail, first spec.Request, base *spec.Request) (all []spec.Request) {
+	left := func(m match) bool {
+		for i := m.from; i < m.to; i++ {
+			if !slices.Contains(best.left, i) || s.number[i] {
+				return false
+			}
+		}
+		return true
+	}
+	for _, m := range s.matches {
+		if len(all) == mostElsewhere || m.inner || !left(m) || m.to-m.from == 1 && (len(s.tokens[m.from].text) < 4 || s.role[m.from]&(1<<fills|1<<ends|1<<joins|1<<repeats|1<<counts|1<<shadows) != 0) {
+			continue
+		}
+		for _, sn := range m.senses {
+			if sn.role != calls && sn.role != means || sn.role == means && s.r.options[sn.target].option.About().Name != "what" {
+				continue
+			}
+			req, t, ok := s.asks(m, sn, sn.role == means, first, base)
+			taken := slices.ContainsFunc(t.bids, func(b *bid) bool { return int(b.from) <= m.from && m.to <= int(b.to) })
+			if ok && (taken || sn.role == calls) && !slices.ContainsFunc(all, func(r spec.Request) bool { return r.Line() == req.Line() }) {
+				all = append(all, req)
+				break
+			}
+		}
+	}
+	return all
 }
 
 // takes reports whether an assignment took the phrase, and something else.

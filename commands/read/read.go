@@ -76,6 +76,8 @@ type Reading struct {
 	Slips    []Slip   // misspelt words that were read as others
 	Problem  error    // *spec.UsageError: the line can't be answered as it stands
 	Steps    int      // work done, for the test that it grows at most linearly
+	// Elsewhere are other requests that words which were not used speak of.
+	Elsewhere []spec.Request
 
 	rest string // the line without the name to keep it under
 }
