@@ -171,7 +171,8 @@ type Judgement struct {
 // mounted width; pair tables and hookless minima take the label.
 //
 // The verdict is Good inside what is ridden and listed; Usable where it mounts
-// and rides but one source speaks against it and others for it; Outside where
+// and rides but one source speaks against it and others for it, as what is
+// ridden does of a mountain tyre no list or article has on that rim; Outside where
 // no source covers it; No only where the bead seats differ, a hookless rule is
 // broken (the stricter of two readings; a hookless rim also takes nothing that
 // is Outside, since tables can't be stretched there; up to 25 mm of rim the
@@ -311,7 +312,7 @@ func Judge(p Pairing) (Judgement, error) {
 			j.Verdict = Outside
 		case !supported && (tables || band || disputed || !mountain && !listedFor):
 			j.Verdict = Usable
-		case worksOnly && !(supported && p.Riding != 0):
+		case worksOnly && !(supported && p.Riding != 0), mountain && row.Says == Against && !listedFor && rimSays.Says != For:
 			j.Verdict = Usable
 		default:
 			j.Verdict = Good

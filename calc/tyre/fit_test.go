@@ -32,6 +32,8 @@ func TestVerdicts(t *testing.T) {
 		{76.2, 30, 0, Usable, "3.0 on 30: beyond what works, inside 2.5"},
 		{71.12, 25, 0, No, "2.8 on 25: ratio 2.66"},
 		{71.12, 35, 0, Good, "plus"},
+		{57.15, 35, 0, Usable, "2.25 on 35: inside the ratios, in no article that says what is ridden"},
+		{58.42, 30, 0, Good, "2.3 on 30"},
 		{71.12, 40, 0, Usable, "2.8 at least on 40"},
 		{76.2, 40, 0, Good, "3.0 matches 40"},
 		{66.04, 40, 0, Usable, "below 2.8 on 40, but the ratio is ridden"},
