@@ -69,6 +69,11 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 	for _, req := range reading.Requests {
 		state.Shown = shownStill(before.Shown, req)
 		r := d.Do(ctx, asker, showing(req, state))
+		if full, ok := d.goingOn(line, req, r, before); ok {
+			if again := d.Do(ctx, asker, showing(full, state)); !again.Mistake && !again.Fault {
+				req, r = full, again
+			}
+		}
 		r.Unused = reading.Unused
 		unread(req.Command, &r)
 		elsewhere(reading, &r)

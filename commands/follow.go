@@ -2,6 +2,7 @@ package commands
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"spokeword/calc/quantity"
@@ -137,6 +138,48 @@ func wanted(w spec.Want, option string) bool {
 	for _, o := range w.Any {
 		if o.About().Name == option {
 			return true
+		}
+	}
+	return false
+}
+
+// goingOn completes a request that asks for what the last one of its command
+// told: "erd 601" after the lengths for another rim is the same wheel on it.
+func (d *Desk) goingOn(line string, req spec.Request, r reply.Reply, before talk.State) (spec.Request, bool) {
+	if strings.HasPrefix(strings.ToLower(strings.TrimSpace(line)), req.Command.Name) {
+		return req, false // who names the command asks anew
+	}
+	if r.Ask == nil || before.Base == "" || !strings.HasPrefix(before.Base, req.Command.Name+" ") {
+		return req, false
+	}
+	if _, has := req.Get(r.Ask.Option); has {
+		return req, false
+	}
+	base, ok := d.reread(before.Base)
+	if !ok || base.Command != req.Command {
+		return req, false
+	}
+	if _, told := base.Get(r.Ask.Option); !told {
+		return req, false
+	}
+	full := req
+	for _, g := range base.Given {
+		if _, has := req.Get(g.Option.About().Name); has || standsApart(req, g.Option) {
+			continue
+		}
+		g.Origin, g.Why = spec.Carried, "from your last question"
+		full = full.With(g)
+	}
+	return full, true
+}
+
+// standsApart reports whether an option may not stand beside those of a request.
+func standsApart(req spec.Request, o spec.Option) bool {
+	for _, groups := range req.Command.Apart {
+		for side := range groups {
+			if slices.Contains(groups[side], o) && slices.ContainsFunc(req.Given, func(g spec.Given) bool { return slices.Contains(groups[1-side], g.Option) }) {
+				return true
+			}
 		}
 	}
 	return false

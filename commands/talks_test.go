@@ -35,6 +35,8 @@ func TestATalkGoesOn(t *testing.T) {
 		{"how do i lace 32h rear 3x|erd 600 58/58 36/21 lengths", `spokes erd:"600 mm" circle:"58 mm/58 mm" offset:"36 mm/21 mm" holes:32 cross:3 end:rear`, ""},
 		{"erd 600 58/58 36/21 32h 3x|build card", `lacing holes:32 cross:3 show:card offset:"36 mm/21 mm" circle:"58 mm/58 mm" erd:"600 mm"`, ""},
 		{"erd 600 58/58 36/21 32h 3x|what about 2x", `spokes erd:"600 mm" circle:"58 mm/58 mm" offset:"36 mm/21 mm" holes:32 cross:2`, ""},
+		{"erd 600 58/58 36/21 32h 3x|rim now 601 erd", `spokes erd:"601 mm" circle:"58 mm/58 mm" offset:"36 mm/21 mm" holes:32 cross:3`, "it would ask for what the last line told"},
+		{"erd 600 58/58 36/21 32h 3x|spokes erd 601", `spokes erd:"601 mm"`, "who names the command asks anew"},
 		{"29x2.4 30i trail psi?|30", `pressure rider:"30 kg" tyre:29x2.4 rim:"30 mm" riding:trail`, "a bare answer is what was asked for, and no rim"},
 		{"82kg 30mm rim psi|29x2.4|same but wet", `pressure rider:"82 kg" tyre:29x2.4 rim:"30 mm" ground:wet`, "what was answered is gone on from"},
 		{"80kg 29x2.4 i30|why|same but mud", `pressure rider:"80 kg" tyre:29x2.4 rim:"30 mm" ground:mud`, "why is no question of its own"},
