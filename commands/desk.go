@@ -69,7 +69,7 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 	for _, req := range reading.Requests {
 		state.Shown = shownStill(before.Shown, req)
 		r := d.Do(ctx, asker, showing(req, state))
-		if full, ok := d.goingOn(line, req, r, before); ok {
+		if full, ok := d.goingOn(req, r, before); ok && !reading.Called {
 			if again := d.Do(ctx, asker, showing(full, state)); !again.Mistake && !again.Fault {
 				req, r = full, again
 			}

@@ -144,11 +144,9 @@ func wanted(w spec.Want, option string) bool {
 }
 
 // goingOn completes a request that asks for what the last one of its command
-// told: "erd 601" after the lengths for another rim is the same wheel on it.
-func (d *Desk) goingOn(line string, req spec.Request, r reply.Reply, before talk.State) (spec.Request, bool) {
-	if strings.HasPrefix(strings.ToLower(strings.TrimSpace(line)), req.Command.Name) {
-		return req, false // who names the command asks anew
-	}
+// told: "erd 601" after the lengths for another rim is the same wheel on it. A
+// line that names the command is a new question, which the desk sees to.
+func (d *Desk) goingOn(req spec.Request, r reply.Reply, before talk.State) (spec.Request, bool) {
 	if r.Ask == nil || before.Base == "" || !strings.HasPrefix(before.Base, req.Command.Name+" ") {
 		return req, false
 	}
@@ -159,8 +157,8 @@ func (d *Desk) goingOn(line string, req spec.Request, r reply.Reply, before talk
 	if !ok || base.Command != req.Command {
 		return req, false
 	}
-	if _, told := base.Get(r.Ask.Option); !told {
-		return req, false
+	if g, told := base.Get(r.Ask.Option); !told || g.Option.About().Personal {
+		return req, false // it may be somebody else's weight this time
 	}
 	full := req
 	for _, g := range base.Given {

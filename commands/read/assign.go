@@ -121,6 +121,7 @@ func (s *scan) decide(base *spec.Request) Reading {
 		return out
 	}
 	out.Requests = []spec.Request{request}
+	out.Called = callsAny(best)
 	if request.Command.Keeps {
 		out.rest = s.withoutName(best)
 	}

@@ -33,6 +33,7 @@ const (
 	// the same with a cue of its own, which says so too
 	costTurnedCued = 0.35
 	costRow        = 0.2  // a value directly behind another of its row
+	rewardAsked    = 0.8  // a question of several words that means a value
 	costDescribed  = 0.3  // another of an option behind a joint that stands further before
 	costUnjoined   = 1.5  // another of an option without any joint
 	costDegrees    = 0.2  // degrees of which scale is not said

@@ -140,6 +140,9 @@ func (s *scan) bidGearsAgainst(ring, cog int) {
 		if !ok || c1.Number <= 16 || c2.Number <= 16 {
 			continue // lowest gears are compared
 		}
+		if (c1.Number < r1.Number || c2.Number < r2.Number) && s.tokens[to-2].text == "/" && !s.speaksOfGears(ring) {
+			continue // "36/21 or 38/23" are flanges
+		}
 		s.offer(bid{from: int8(i), to: int8(to), option: int16(ring), also: int16(cog + 1), cost: costRings, value: spec.OneFor[any](r1), value2: spec.OneFor[any](c1)})
 		s.offer(bid{from: int8(to), to: int8(end), option: int16(newRing), also: int16(newCog + 1), cost: 0, value: spec.OneFor[any](r2), value2: spec.OneFor[any](c2)})
 	}

@@ -445,7 +445,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			return
 		}
 	}
-	if s.tokens[v.from].glued && s.unknown(v.from-1) && len(s.tokens[v.from-1].text) > 1 && !s.r.lexicon.words[s.tokens[v.from-1].text] {
+	if s.tokens[v.from].glued && s.unknown(v.from-1) && len(s.tokens[v.from-1].text) > 1 && strings.Trim(s.tokens[v.from-1].text, "x") != "" && !s.r.lexicon.words[s.tokens[v.from-1].text] {
 		return // "ex511": the name of a thing
 	}
 	if v.fromTo && best.weak && n.Kind == quantity.KindLength && slices.ContainsFunc(s.vals, func(w val) bool { return w.a.Unit == quantity.G && w.a.Number >= 200 }) {
@@ -612,6 +612,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			if (!isCued || best.weak) && !(n.AloneFrom > 0 && slices.Contains(n.AloneIn, m.Unit)) {
 				return
 			}
+			if n.Axis == spec.HubRim && m.Number >= 150 && m.Number <= 400 {
+				return // "294 spokes" are as long
+			}
 			nb.problem = n.check(m).Error()
 			nb.cost += costMistake
 			break
@@ -763,6 +766,41 @@ func (s *scan) bidTurned() {
 			}
 			s.offer(s.boxed(bid{from: int8(v.from - 1), to: int8(w.to), option: int16(o), cost: 0, value: first, value2: second}, spec.Each))
 		}
+	}
+}
+
+// bidRimTurns reads "from 25 to 30 mm rims" as the rim before and after, one bid
+// for both.
+func (s *scan) bidRimTurns() {
+	before, ok := s.r.optionNamed("rim")
+	after, okay := s.r.optionNamed("newrim")
+	if !ok || !okay {
+		return
+	}
+	width := func(m quantity.Measure) bool {
+		return (m.Unit == quantity.NoUnit || m.Unit == quantity.MM) && m.Number >= 12 && m.Number <= 110
+	}
+	for i := 0; i+1 < len(s.vals); i++ {
+		v, w := s.vals[i], s.vals[i+1]
+		if v.pair || w.pair || w.from != v.to+1 || !s.from(v.from-1) || !s.until(v.to) || !width(v.a) || !width(w.a) {
+			continue
+		}
+		b := bid{from: int8(v.from - 1), to: int8(w.to), option: int16(before), also: int16(after + 1), cost: -rewardHint}
+		named := false
+		for _, c := range s.cues {
+			if c.option == before && (c.val == i || c.val == i+1) && !c.weak {
+				named = true
+				b.from, b.to = min(b.from, int8(c.from)), max(b.to, int8(c.to))
+			}
+		}
+		if !named {
+			continue
+		}
+		mm := func(m quantity.Measure) any {
+			return rimOf(quantity.Measure{Number: m.Number, Unit: quantity.MM})
+		}
+		b.value, b.value2 = spec.OneFor(mm(v.a)), spec.OneFor(mm(w.a))
+		s.offer(b)
 	}
 }
 

@@ -76,6 +76,7 @@ type Reading struct {
 	Slips    []Slip   // misspelt words that were read as others
 	Problem  error    // *spec.UsageError: the line can't be answered as it stands
 	Steps    int      // work done, for the test that it grows at most linearly
+	Called   bool     // a word of the line names the command
 	// Elsewhere are other requests that words which were not used speak of.
 	Elsewhere []spec.Request
 
@@ -340,6 +341,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.bidCrossings()
 	s.bidGears()
 	s.bidRings()
+	s.bidRimTurns()
 	s.bidWires()
 	s.bidUnits()
 	s.bidTurned()

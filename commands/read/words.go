@@ -81,6 +81,9 @@ func (s *scan) inValue(m match) bool {
 func (s *scan) bidWord(m match, sn sense) {
 	from, to := m.from, m.to
 	cost := 0.05 + sn.cost - 0.02*float32(to-from-1) // a longer phrase says more
+	if to-from >= 4 && (s.isWord(from, "how") || s.isWord(from, "which") || s.isWord(from, "what") || s.isWord(from, "wie")) {
+		cost -= rewardAsked // "how do i lace it" asks for that
+	}
 	c := s.r.options[sn.target].choices
 	if c == nil { // a number with a name
 		b := bid{from: int8(from), to: int8(to), option: int16(sn.target), cost: cost, value: sn.value,
