@@ -788,7 +788,7 @@ func (s *scan) bidRimTurns() {
 		b := bid{from: int8(v.from - 1), to: int8(w.to), option: int16(before), also: int16(after + 1), cost: -rewardHint}
 		named := false
 		for _, c := range s.cues {
-			if c.option == before && (c.val == i || c.val == i+1) && !c.weak {
+			if c.option == before && (c.val == i || c.val == i+1) && (!c.weak || c.to > w.to) {
 				named = true
 				b.from, b.to = min(b.from, int8(c.from)), max(b.to, int8(c.to))
 			}
