@@ -36,7 +36,7 @@ const (
 var (
 	rider = &spec.Arg[measure]{
 		Info: spec.Info{Name: "rider", Help: "weight of the rider, ready to ride", Example: "80 kg", Personal: true,
-			Words: w("rider", "rider weight", "weigh", "i weigh", "weight", "me", "im", "body weight", "bodyweight", "weighs", "me and kit", "me plus kit", "me in kit", "me and gear", "me with kit", "with kit", "with kit on", "with all my kit", "with full kit", "full kit", "in kit", "kit included", "including kit", "incl kit", "with gear on", "kitted", "geared", "ready to ride", "all in", "kitted up", "geared up", "in full kit", "all up weight", de("ich wiege", "wiege", "fahrergewicht", "gewicht", "fahrer", "fahrerin"), fr("je pèse", "poids", "pese", "cycliste", "pilote"), es("peso", "ciclista"), it("peso", "pesa", "ciclista"))},
+			Words: w("rider", "rider weight", "weigh", "i weigh", "weight", "me", "im", "body weight", "bodyweight", "weighs", "me and kit", "me plus kit", "me in kit", "me and gear", "me with kit", "with gear", "with all gear", "with my gear", "with kit", "with kit on", "with all my kit", "with full kit", "full kit", "in kit", "kit included", "including kit", "incl kit", "with gear on", "kitted", "geared", "ready to ride", "all in", "kitted up", "geared up", "in full kit", "all up weight", de("ich wiege", "wiege", "fahrergewicht", "gewicht", "fahrer", "fahrerin"), fr("je pèse", "poids", "pese", "cycliste", "pilote"), es("peso", "ciclista"), it("peso", "pesa", "ciclista"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 10 * kg, Most: 250 * kg, Said: true,
 			Habits: []read.Habit{{Unit: quantity.KG, From: 35, To: 120, Alone: 1.2}, {Unit: quantity.LB, From: 121, To: 400, Alone: 1.2}, {Unit: quantity.KG, From: 12, To: 35}}}},
 	}
@@ -79,7 +79,7 @@ var (
 	ground = &spec.Arg[words]{
 		Info: spec.Info{Name: "ground", Help: "what the ground is like", Example: "wet rock"},
 		As: read.SetOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
-			{Value: "dry", Words: w("dry", "dusty", "dust", "hardpack", "hard pack", de("trocken", "trockene", "trockenen"), fr("sec", "sèche"), es("seco", "seca"), it("asciutto", "asciutta", "secco"))},
+			{Value: "dry", Words: w("loose over hard", "loose over hardpack", "hard with loose on top", "dry", "dusty", "dust", "hardpack", "hard pack", de("trocken", "trockene", "trockenen"), fr("sec", "sèche"), es("seco", "seca"), it("asciutto", "asciutta", "secco"))},
 			{Value: "wet", Words: w("wet", "damp", "slippery", "slippy", "rain", "rains", "raining", "rainy", "pouring", "pouring down", "drizzle", "greasy", de("nass", "naß", "regnet", "regnerisch", "nasse", "nasser", "nassen", "nässe", "naesse", "regen", "feucht"), fr("mouillé", "mouillée", "mouillés", "mouillées", "humide", "humides", "pluie"), es("mojado", "mojada", "mojados", "mojadas", "húmedo", "lluvia"), it("bagnato", "bagnata", "bagnati", "bagnate", "umido", "pioggia"))},
 			{Value: "mud", Words: w("mud", "muddy", "clay", "bog", "boggy", "gloop", de("matsch", "matschig", "schlamm", "schlammig"), fr("boue", "boueux"), es("barro"), it("fango"))},
 			{Value: "rock", Words: w("rock", "rocks", "rocky", "stones", "stony", de("steinig", "felsen", "fels"), fr("rochers", "cailloux"), es("rocas", "piedras"), it("rocce", "sassi"))},
@@ -285,7 +285,7 @@ var (
 		Info: spec.Info{Name: "guide", Help: "what is to be measured, step by step", Example: "erd"},
 		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
 			{Value: "erd", Words: w("how do i find erd", "how do i find the erd", "how to find erd", "find erd", "measure erd", "how do i measure erd", "how to measure erd", "how do you measure erd", "how is erd measured", "how do i mesure erd", "mesure erd", "mesure the erd", "how to mesure erd", "mesurer erd", "medir erd", "misurare erd", "measure the erd", "measuring erd", "find the erd", "measure my erd", "measure rim erd", de("erd messen"), fr("mesurer l'erd"))},
-			{Value: "hub", Words: w("measure flange offsets", "measure the flange offsets", "measure offsets", "measure flanges", "measure the flanges", "measure hub", "measure the hub", "measure a hub", "measure this hub", "measure my hub", "measuring a hub", "no data on this hub", "no data on the hub", "no data for this hub", "walk me through measuring", "walk me through a hub", de("nabe messen", "nabe vermessen"), fr("mesurer le moyeu"), es("medir el buje"), it("misurare il mozzo"))},
+			{Value: "hub", Words: w("how do i measure a hub", "how do i measure the hub", "how do i measure my hub", "how do you measure a hub", "how to measure a hub", "measure flange offsets", "measure the flange offsets", "measure offsets", "measure flanges", "measure the flanges", "measure hub", "measure the hub", "measure a hub", "measure this hub", "measure my hub", "measuring a hub", "no data on this hub", "no data on the hub", "no data for this hub", "walk me through measuring", "walk me through a hub", de("nabe messen", "nabe vermessen"), fr("mesurer le moyeu"), es("medir el buje"), it("misurare il mozzo"))},
 			{Value: "circle", Words: w("measure circle", "measure the circle", "measure pcd", "measure the pcd", "measure hole circle", "measure the hole circle", "measure spoke circle", de("lochkreis messen"))},
 			{Value: "inner", Words: w("help me measure my rim", "measure inner", "measure rim", "measure the rim", "measure my rim", "measure inner width", "measure the inner width", "measure rim width", "measure the rim width", "measure internal width", de("maulweite messen", "innenbreite messen"), fr("mesurer la jante"))},
 			{Value: "gap", Words: w("measure gap", "measure frame", "measure the frame", "measure frame gap", "measure the frame gap", "measure the gap", "measure frame clearance", "measure clearance", de("rahmenbreite messen"))},
@@ -520,7 +520,7 @@ var (
 	}
 	readings = &spec.Arg[read.Row]{
 		Info: spec.Info{Name: "readings", Help: "tension of the spokes, one after the other from the valve, each side behind L or R", Example: "L 62 60 64; R 104 99 101"},
-		As: read.Rows{Unit: "unit", Bare: true, Stops: []string{"max", "maximum", "mark", "limit", "rim", "h", "x", "holes", "spokes", "crossings"}, Cues: []string{"tension", "tensions", "readings", "meter", "tensiometer", "divisions", "meter says", "meter reads", "meter shows", "meter gives", "tensiometer says", "tensiometer reads",
+		As: read.Rows{Unit: "unit", Bare: true, Stops: []string{"max", "maximum", "mark", "limit", "rim", "h", "x", "holes", "spokes", "crossings"}, Cues: []string{"tension", "tensions", "readings", "meter", "tensiometer", "divisions", "meter says", "meter reads", "meter shows", "meter gives", "meter reading", "reading of", "tensiometer says", "tensiometer reads",
 			"spannung", "spannungen", "speichenspannung", "messwerte", "tensions", "lectures", "tensiones", "lecturas", "tensioni", "letture"}},
 	}
 	level = &spec.Arg[measures]{

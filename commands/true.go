@@ -68,6 +68,7 @@ func (t *trueRun) run() (reply.Reply, error) {
 			return q, nil
 		}
 	}
+	s, h = t.samePlace(side, s), t.samePlace(hop, h)
 	switch {
 	case sideways && len(s) == 1 && s[0].Spoke == 0 && !hops && !off:
 		return t.thumb(s[0].Off)
@@ -111,6 +112,31 @@ func (t *trueRun) askReadings() reply.Reply {
 	q.Note("Spoke 1 is the first behind the valve as the wheel rolls, one of the right side on most rims; else add: first left. Hop as: hop 0.5 out at 9; tension as: L 62 60 … R 104 99 …; dish as: dish 3 mm left", practice("truing"))
 	q.Note("Count twice round: the smallest set of turns depends on it", practice("truing"))
 	return q
+}
+
+// samePlace gives a reading without a place that of the round before, where it
+// had a single one: "now 0.7 right" of a wobble at 7.
+func (t *trueRun) samePlace(o *spec.Arg[[]read.Spot], spots []read.Spot) []read.Spot {
+	before := earlier.Or(t.req, "")
+	if len(spots) != 1 || spots[0].Spoke != 0 || before == "" {
+		return spots
+	}
+	rounds := strings.Split(before, strings.TrimSpace(betweenRounds))
+	for part := range strings.SplitSeq(rounds[len(rounds)-1], strings.TrimSpace(betweenParts)) {
+		name, value, _ := strings.Cut(strings.TrimSpace(part), " ")
+		if name != o.Name {
+			continue
+		}
+		last, err := o.As.Parse(value)
+		if err != nil || len(last) != 1 || last[0].Spoke == 0 {
+			return spots
+		}
+		at := []read.Spot{{Spoke: last[0].Spoke, Off: spots[0].Off}}
+		t.req = spec.Set(t.req, o, at)
+		t.out.Assume(o.Name, o.As.Text(at), "no place said, taken where it was the last time")
+		return at
+	}
+	return spots
 }
 
 // whereIs asks for the place of a reading.
@@ -170,7 +196,7 @@ func (t *trueRun) thumb(off quantity.Length) (reply.Reply, error) {
 	v.Low, v.High = low, high
 	t.out.Lead = []string{
 		fmt.Sprintf("%s of wobble: about %s of a turn on each of the four spokes around it.", off.Short(), each),
-		"Tighter the two of the side it must go to, looser the two others. ¼ at a time, look, again.",
+		"Off to the right: tighten the two left ones, loosen the two right ones; off to the left the other way. ¼ at a time, look, again.",
 	}
 	table := reply.Table{Title: "One turn, wide to narrow rim", Head: []string{"of", "left", "right"}}
 	cells := func(name string, v [2][2]float64, scale float64, digits int, u string) {

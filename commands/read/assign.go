@@ -709,6 +709,8 @@ func (s *scan) take(c *command, st *state, b *bid) bool {
 			switch {
 			case s.rowed(o, st, b):
 				st.cost += costRow
+			case o.numbers != nil && o.numbers.Paired && o.numbers.Kind != quantity.Bare && b.which == spec.Both:
+				return false // "offset 36 22": two flanges of one hub, and no other
 			case s.described(st, b):
 				st.cost += costDescribed
 			default:

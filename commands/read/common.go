@@ -39,7 +39,7 @@ var endWords = []struct {
 // commonWords are the words with one of the small roles.
 var commonWords = map[role]spec.Words{
 	fills: spec.W(
-		"between # spokes", "between # of the spokes", "a", "an", "the", "my", "our", "your", "his", "her", "their", "its", "this", "that", "these", "those", "some", "any",
+		"over # spokes", "over about # spokes", "across # spokes", "# old spokes", "with # old spokes", "too far", "between # spokes", "between # of the spokes", "a", "an", "the", "my", "our", "your", "his", "her", "their", "its", "this", "that", "these", "those", "some", "any",
 		"i", "im", "ive", "id", "me", "we", "you", "he", "she", "it", "they", "them", "u", "ya", "em", "us",
 		"is", "are", "am", "was", "be", "been", "being", "do", "does", "did", "done", "have", "has", "had", "got", "get", "gets", "getting", "gettin", "gonna",
 		"can", "could", "should", "would", "will", "shall", "may", "might", "must", "need", "needs", "want", "wants", "wanna", "like", "let", "lets", "go", "going", "goes",
@@ -54,8 +54,8 @@ var commonWords = map[role]spec.Words{
 		spec.It("resta", "da", "di", "gonfio", "gonfiare", "va", "bene", "posso", "devo", "mettere", "serve", "ho", "ruote", "questo", "questa", "lo", "gli", "uno", "una", "della", "delle", "dei", "mio", "mia", "miei", "io", "è", "sono", "e", "ma", "senza", "per", "su", "sul", "sulla", "che", "quale", "quanta", "quanto", "quanti", "come", "ciao", "grazie", "favore", "bici", "ruota"),
 	),
 	joins: spec.W("or", "vs", "versus", "against", "v", "compared to", "compared with", "rather than", spec.De("oder", "gegen"), spec.Fr("ou", "contre"), spec.Es("o", "u", "contra"), spec.It("oppure")),
-	counts: spec.W("kids", "children", "riders", "members", "kids on", "lads", "lasses", "people", "ppl", "times", "km", "miles", "mi", "hours", "hrs", "h ride", "minutes", "min", "days", "weeks", "months", "years", "yrs", "year old", "yo", "bikes", "pumps", "laps", "turns", "snakebites", "punctures", "flats", "euro", "euros", "quid", "pounds budget", "wheelsets", "patches", "speed", "speeds", "spd", "rpm",
-		spec.De("kinder", "stunden", "jahre", "leute"), spec.Fr("heures", "ans", "enfants"), spec.Es("horas", "años"), spec.It("ore", "anni")),
+	counts: spec.W("kids", "children", "riders", "members", "kids on", "lads", "lasses", "people", "ppl", "times", "km", "miles", "mi", "hours", "hrs", "h ride", "minutes", "min", "days", "weeks", "months", "years", "yrs", "year old", "yo", "bikes", "pumps", "laps", "turns", "snakebites", "punctures", "flats", "euro", "euros", "quid", "pounds budget", "wheelsets", "patches", "mths", "month", "week", "hour", "speed", "speeds", "spd", "rpm",
+		spec.De("kinder", "stunden", "jahre", "leute", "monate", "monat", "monaten", "wochen", "tage", "mal"), spec.Fr("heures", "ans", "enfants", "mois", "semaines", "jours", "fois"), spec.Es("horas", "años", "meses", "semanas", "días", "veces"), spec.It("ore", "anni", "mesi", "settimane", "giorni", "volte")),
 	shadows: spec.W("lost", "has lost", "dropped by", "lost about", "loses", "gauge starts at", "gauge begins at", "starts at", "begins at", "starts from", "after", "gauge only reads", "gauge from", "aged", "age", "number", "no.", "flange to flange", "meter says", "meter reads", "meter shows", "between the flanges", "between flanges", "flange spacing", "flange to flange distance"),
 	repeats: spec.W("same", "same but", "same as", "again", "same wheel", "same bike", "same again", "as before", "like before", "last ride", "last time", "what about", "how about", "and with", "and if", "instead",
 		spec.De("wie vorher", "gleiche", "das gleiche", "gleich", "dasselbe", "nochmal", "und bei", "und mit"), spec.Fr("pareil", "même", "meme", "la même chose", "et avec", "et pour"), spec.Es("igual", "lo mismo"), spec.It("uguale", "stesso", "lo stesso")),

@@ -113,6 +113,10 @@ func (s *scan) gearAt(i int) (ring, cog quantity.Measure, to int, ok bool) {
 		cog.Number = s.tokens[j+1].num
 		return ring, cog, t(j + 2), true
 	}
+	if s.isMark(j, "-") && number(j+1, 9, 16) { // "34-10"
+		cog.Number = s.tokens[j+1].num
+		return ring, cog, t(j + 2), true
+	}
 	if number(j, 9, 16) && s.isMark(j+1, "-") && number(j+2, 19, 60) {
 		cog.Number = s.tokens[j+2].num
 		return ring, cog, t(j + 3), true
@@ -238,6 +242,9 @@ func (s *scan) speaksOfGears(ring int) bool {
 // offerGear offers a ring with a cog. A number that can't be one is a mistake
 // in the option it was meant for.
 func (s *scan) offerGear(ring, cog, from, to int, cost float32, a, b quantity.Measure) {
+	if a.Number < 6 && b.Number < 6 && (a.Number != math.Trunc(a.Number) || b.Number != math.Trunc(b.Number)) {
+		return // "2.5/2.6" are tyres
+	}
 	for _, x := range [...]struct {
 		option int
 		m      quantity.Measure

@@ -457,6 +457,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if n.Kind == quantity.KindPressure && !v.pair && v.a.Unit == quantity.NoUnit && s.besideWheelName(v) {
 		return // "pressure for 2.35 29er"
 	}
+	if n.Whole && n.Axis == spec.HubRim && v.a.Number != math.Trunc(v.a.Number) && v.a.Number < 6 {
+		return // "2.4 holes" are as wide
+	}
 	if n.Whole && !v.pair && v.a.Number == math.Trunc(v.a.Number) && strings.ContainsAny(s.tokens[v.from].text, ".,") {
 		return // "2.0 spokes" are counted by nobody
 	}
@@ -569,7 +572,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			}
 		} else {
 			cost += 0.1
-			if n.Usual && h.Alone == 0 && v.pair {
+			if n.Usual && h.Alone == 0 {
 				cost += costUnusual // "flanges 36/21" are no hole circles
 			}
 		}
@@ -778,7 +781,10 @@ func (s *scan) bidRimTurns() {
 		return
 	}
 	width := func(m quantity.Measure) bool {
-		return (m.Unit == quantity.NoUnit || m.Unit == quantity.MM) && m.Number >= 12 && m.Number <= 110
+		if m.Unit == quantity.NoUnit {
+			m.Unit = quantity.MM
+		}
+		return m.Kind() == quantity.KindLength && m.Length() >= 12*quantity.Millimetre && m.Length() <= 110*quantity.Millimetre
 	}
 	for i := 0; i+1 < len(s.vals); i++ {
 		v, w := s.vals[i], s.vals[i+1]
@@ -797,7 +803,10 @@ func (s *scan) bidRimTurns() {
 			continue
 		}
 		mm := func(m quantity.Measure) any {
-			return rimOf(quantity.Measure{Number: m.Number, Unit: quantity.MM})
+			if m.Unit == quantity.NoUnit {
+				m.Unit = quantity.MM
+			}
+			return rimOf(m)
 		}
 		b.value, b.value2 = spec.OneFor(mm(v.a)), spec.OneFor(mm(w.a))
 		s.offer(b)
@@ -909,17 +918,17 @@ func (s *scan) bidLoose() {
 				continue
 			}
 			nb := bid{from: int8(v.from), to: int8(w.to), option: int16(o), which: spec.Each, cost: 0.4}
-			isCued := false
+			isCued, hinted, ahead := false, true, false
 			for _, c := range s.cues {
 				if c.option == o && (c.val == i || c.val == i+1) {
-					isCued = true
+					isCued, hinted, ahead = true, hinted && c.weak, ahead || c.val == i && c.ahead && !c.weak || s.cueTo(o, v.from-1)
 					nb.from, nb.to = int8(min(c.from, int(nb.from))), int8(max(c.to, int(nb.to)))
 				}
 			}
-			if s.announcedFor(i, o) && !(isCued && (int(nb.from) < v.from || joint && n.Paired)) {
+			if s.announcedFor(i, o) && !(isCued && (int(nb.from) < v.from || ahead || joint && n.Paired)) {
 				continue // "measured 70 25 inner"
 			}
-			if (n.Cued || !n.Loose) && !isCued || !n.Loose && !joint && int(nb.to) <= w.to && !(int(nb.from) < v.from && n.Axis == spec.LeftRight && alikeSides(v, w) && (!s.announces(w.to) || w.to+1 < len(s.tokens) && s.tokens[w.to+1].kind == number)) {
+			if (n.Cued || !n.Loose) && !isCued || !n.Loose && !joint && int(nb.to) <= w.to && !((int(nb.from) < v.from || ahead) && n.Axis == spec.LeftRight && alikeSides(v, w) && (!s.announces(w.to) || w.to+1 < len(s.tokens) && s.tokens[w.to+1].kind == number)) {
 				continue // without a joint the cue must stand behind both, "58 58 pcd", or two alike behind it
 			}
 			if b.Unit == quantity.NoUnit {
@@ -932,6 +941,8 @@ func (s *scan) bidLoose() {
 				switch {
 				case !isCued:
 					nb.cost += h.Alone
+				case hinted:
+					nb.cost += 0.3
 				case n.Usual && h.Alone == 0:
 					nb.cost += costUnusual // "flanges 21 and 35" are no hole circles
 				}

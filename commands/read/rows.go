@@ -469,7 +469,13 @@ func (f Spots) at(tokens []token, i int, several bool) (where []int, to int) {
 		if k >= len(tokens) || tokens[k].kind != number || tokens[k].num != math.Trunc(tokens[k].num) || tokens[k].num < 1 || tokens[k].num > mostSpokes {
 			return 0, false
 		}
+		if k+1 < len(tokens) && tokens[k+1].kind == word && tokens[k+1].glued && tokens[k+1].text != "r" && tokens[k+1].text != "l" {
+			return 0, false // "at 7, 32h": holes
+		}
 		return int(tokens[k].num), true
+	}
+	if to := atValve(tokens, i); to > i {
+		return []int{1}, to
 	}
 	n, ok := whole(j)
 	if !said || !ok {
@@ -498,6 +504,27 @@ func (f Spots) at(tokens []token, i int, several bool) (where []int, to int) {
 	}
 	return where, j
 }
+
+// atValve returns where "at the valve" from token i ends, i if it is not said.
+// Spoke 1 is the first behind it.
+func atValve(tokens []token, i int) int {
+	if i >= len(tokens) || tokens[i].kind != word || !nearWords[tokens[i].text] {
+		return i
+	}
+	j := i + 1
+	if j < len(tokens) && tokens[j].kind == word && (tokens[j].text == "the" || tokens[j].text == "der" || tokens[j].text == "la" || tokens[j].text == "am") {
+		j++
+	}
+	if j < len(tokens) && tokens[j].kind == word && valveWords[tokens[j].text] {
+		return j + 1
+	}
+	return i
+}
+
+var (
+	nearWords  = map[string]bool{"at": true, "by": true, "near": true, "beside": true, "next": true, "round": true, "around": true, "bei": true, "am": true, "beim": true, "à": true, "en": true, "alla": true}
+	valveWords = map[string]bool{"valve": true, "ventil": true, "valvola": true, "válvula": true, "valvula": true}
+)
 
 // measured reports whether the number at i is a length and no place.
 func (f Spots) measured(tokens []token, i int) bool {
