@@ -501,6 +501,12 @@ var (
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Least: 60 * mm, Most: 400 * mm, Loose: true, Lone: 0.8,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 220, To: 310, Alone: 1.0}, {Unit: quantity.MM, From: 70, To: 320}}}},
 	}
+	drawer = &spec.Arg[[]measure]{
+		Info: spec.Info{Name: "drawer", Help: "spoke lengths that are there, to choose from", Example: "290 mm, 292 mm",
+			Words: w("in the drawer", "in drawer", "in the box", "in stock", "on the shelf", "lying around", "only got", "i got", "we got", "ive got", "have got", "only have", "i have", "we have", "got", "i only have", "left over", de("auf lager", "in der schublade", "hab noch", "habe noch"), fr("en stock", "j'ai encore"), es("tengo en el cajón"), it("ho nel cassetto"))},
+		As: read.Several{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 60 * mm, Most: 400 * mm, Cued: true, Many: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 150, To: 340}}}},
+	}
 	was = &spec.Arg[measure]{
 		Info: spec.Info{Name: "was", Help: "what the changed measure was before", Example: "58 mm",
 			Words: w("old", "was", "before", "previously", "used to be", "old one", de("alt", "vorher", "früher"), fr("ancien", "avant c'était"), es("antes", "viejo"), it("prima", "vecchio"))},

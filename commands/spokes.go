@@ -26,7 +26,7 @@ func spokes(Deps) *spec.Command {
 		Because: "The straight line from flange hole to spoke end, less half the hole and the stretch",
 		Words: w("spokes", "spoke", "spoke length", "spoke lengths", "lengths", "length", "laced", "lace", "wheelbuild", "wheel build", "build a wheel", "same spokes", "what do i order",
 			de("speichen", "speichenlänge", "speichenlängen", "speichenlaenge"), fr("rayons", "longueur de rayon", "longueur des rayons"), es("radios", "longitud de radios"), it("raggi", "lunghezza raggi")),
-		Options: []spec.Option{erd, circle, offset, holes, cross, pattern, end, brake, shift, flangehole, washer, gauge, erdkind, tangent, ahead, step, length, mark, was},
+		Options: []spec.Option{erd, circle, offset, holes, cross, pattern, end, brake, shift, flangehole, washer, gauge, erdkind, tangent, ahead, step, length, drawer, mark, was},
 		Follows: []spec.Option{holes, cross, pattern, end, brake, shift},
 		Wants:   []spec.Want{{Any: []spec.Option{erd, length}, Weight: 0.7}, {Any: []spec.Option{offset, length}, Weight: 0.5}},
 		Apart:   [][2][]spec.Option{{{length}, {erd}}},
@@ -93,6 +93,9 @@ func (s *spokesRun) run() (reply.Reply, error) {
 	s.out.Title = "Spoke lengths"
 	_, rimKnown := erd.Of(s.req)
 	if known, ok := length.Of(s.req); ok && !rimKnown {
+		if have, ok := s.drawn(); ok {
+			return s.fromDrawerKnown(have, known)
+		}
 		return s.rounding(known)
 	}
 	if err := s.tooFew(); err != nil {
@@ -121,6 +124,11 @@ func (s *spokesRun) run() (reply.Reply, error) {
 		built = append(built, b)
 	}
 	s.answer(built)
+	if have, ok := s.drawn(); ok && len(built) == 1 {
+		if err := s.fromDrawer(have, s.wanted(built[0])); err != nil {
+			return reply.Reply{}, err
+		}
+	}
 	return s.out, nil
 }
 

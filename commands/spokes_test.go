@@ -64,6 +64,18 @@ func TestTwoHubs(t *testing.T) {
 	assert.Contains(t, asked(t, "tension offset 36/21 or 38/23 32h").Error, "one hub here")
 }
 
+// TestSpokesFromTheDrawer: which of those that are there do, by the rule that an
+// end belongs between the slot floor and 1 mm short of it.
+func TestSpokesFromTheDrawer(t *testing.T) {
+	r := asked(t, "got 290 and 292 in the drawer, need 291.4")
+	assert.InDelta(t, -0.0006, value(t, r, "short"), 1e-9, "292 is 0.6 past the floor, 290 1.4 short")
+	assert.Contains(t, r.Lead[1], "292 mm does")
+	r = asked(t, "erd 600 58/58 36/21 32h 3x i only have 294s")
+	assert.Contains(t, r.Lead[1], "Left no: 294 mm is 2.9 mm too long; right no: 294 mm is 4.4 mm too long")
+	r = asked(t, "spokes drawer:290 length:291.4")
+	assert.Contains(t, r.Lead[1], "No: 290 mm is 1.4 mm too short")
+}
+
 func tableNamed(r reply.Reply, title string) (reply.Table, bool) {
 	for _, x := range r.Tables {
 		if x.Title == title {
