@@ -373,6 +373,9 @@ func (c *changeRun) rimAlone() {
 func (c *changeRun) loads() (reply.Reply, bool, error) {
 	l, loaded := load.Of(c.req)
 	to, other := newTyre.Of(c.req)
+	if on, ok := tyreOption.Of(c.req); ok && other && to.Which == spec.Both && (on.Which == spec.FirstOnly || on.Which == spec.SecondOnly) {
+		to.Which = on.Which // "2.6 instead of 2.4 on the back"
+	}
 	width, otherRim := newRim.Of(c.req)
 	computed := loaded || other || otherRim
 	for _, x := range c.changes {

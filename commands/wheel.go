@@ -207,6 +207,10 @@ func (r *wheelRun) wheels(base build.Wheel) ([]compared, error) {
 	if err != nil {
 		return nil, err
 	}
+	if each := ofWheels(groups); len(each) < len(groups) {
+		groups = each
+		r.out.Assume("wheels", quantity.Count(len(each[len(each)-1])), "the first of each thing taken as one wheel, the second as the next; all combinations would be too many")
+	}
 	plans, names := []wheelPlan{start}, []string{""}
 	for _, g := range groups {
 		var next []wheelPlan
@@ -238,6 +242,28 @@ func (r *wheelRun) wheels(base build.Wheel) ([]compared, error) {
 		all = append(all, c)
 	}
 	return all, nil
+}
+
+// ofWheels puts groups of as many values together where all combinations would
+// be too many: "a 32h 3x 19 mm, b 28h 2x 25 mm" are two wheels, not eight.
+func ofWheels(groups [][]variant) [][]variant {
+	combinations := 1
+	for _, g := range groups {
+		combinations *= len(g)
+	}
+	if combinations <= mostWheels {
+		return groups
+	}
+	var all [][]variant
+	for _, g := range groups {
+		i := slices.IndexFunc(all, func(have []variant) bool { return len(have) == len(g) && len(g) > 1 })
+		if i < 0 {
+			all = append(all, g)
+		} else {
+			all[i] = paired(all[i], g)
+		}
+	}
+	return all
 }
 
 // choices lists what was told, thing by thing.

@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -41,6 +42,18 @@ func TestWheelsCompared(t *testing.T) {
 	assert.InDelta(t, 1, ratioOf(t, "wheel offset 36/21 or 38/23", "radial"), 0.01)
 	// More crossings hold torque better.
 	assert.Greater(t, ratioOf(t, "wheel 2x or 3x", "windup"), 1.1)
+}
+
+// TestTwoWheelsByManyThings: as many values of several things are of two wheels.
+func TestTwoWheelsByManyThings(t *testing.T) {
+	r := asked(t, "wheel a 32h 3x 2.0/1.8 rim 19mm inside, wheel b 28h 2x 2.0/1.5 rim 25mm inside")
+	require.Empty(t, r.Error)
+	assert.Contains(t, r.Lead[0], "28 spokes")
+	assert.NotContains(t, whole(r), "c.lateral")
+	assert.Contains(t, fmt.Sprint(r.Assumed), "all combinations would be too many")
+	for _, word := range []string{"2×", "25 mm rim", "2.0/1.5"} {
+		assert.Contains(t, r.Lead[0], word)
+	}
 }
 
 // TestPairsOfWheels: what is told of two pairs in a shop stands in one table.
@@ -123,12 +136,12 @@ func TestWheelRider(t *testing.T) {
 // TestWheelsThatCantBe: said, never a number.
 func TestWheelsThatCantBe(t *testing.T) {
 	for line, want := range map[string]string{
-		"wheel 28 or 32 spokes 2x or 3x 25 mm rim or 30 mm rim": "more than 4 wheels",
-		"wheel 4 or 8 spokes":                        "want 12 to 72",
-		"wheel 28 or 32 spokes cross 5":              "5",
-		`wheel inners:"10 mm, 30 mm"`:                "want 15 mm to 60 mm",
-		`wheel wires:"9/8/9, 2.0/1.8"`:               "want diameters",
-		`wheel holes:"28, 32" offset:"36 mm/-10 mm"`: "offset -10 mm",
+		"wheel 28 or 32 or 36 spokes 2x or 3x":                                        "more than 4 wheels",
+		"wheel 4 or 8 spokes":                                                         "want 12 to 72",
+		"wheel 28 or 32 spokes cross 5":                                               "5",
+		`wheel inners:"10 mm, 30 mm"`:                                                 "want 15 mm to 60 mm",
+		`wheel wires:"9/8/9, 2.0/1.8"`:                                                "want diameters",
+		`wheel holes:"28, 32" offset:"36 mm/-10 mm"`:                                  "offset -10 mm",
 		`wheel holes:"32, 36" inners:"15 mm" section:shallow mark:"3000 N" end:front`: "doesn't stand",
 	} {
 		r := asked(t, line)

@@ -39,7 +39,7 @@ var endWords = []struct {
 // commonWords are the words with one of the small roles.
 var commonWords = map[role]spec.Words{
 	fills: spec.W(
-		"over # spokes", "over about # spokes", "across # spokes", "# old spokes", "with # old spokes", "too far", "between # spokes", "between # of the spokes", "a", "an", "the", "my", "our", "your", "his", "her", "their", "its", "this", "that", "these", "those", "some", "any",
+		"heavy guy", "heavy rider", "heavy lad", "big guy", "big lad", "big rider", "light guy", "light rider", "light lad", "loaded tourer", "over # spokes", "over about # spokes", "across # spokes", "# old spokes", "with # old spokes", "too far", "between # spokes", "between # of the spokes", "a", "an", "the", "my", "our", "your", "his", "her", "their", "its", "this", "that", "these", "those", "some", "any",
 		"i", "im", "ive", "id", "me", "we", "you", "he", "she", "it", "they", "them", "u", "ya", "em", "us",
 		"is", "are", "am", "was", "be", "been", "being", "do", "does", "did", "done", "have", "has", "had", "got", "get", "gets", "getting", "gettin", "gonna",
 		"can", "could", "should", "would", "will", "shall", "may", "might", "must", "need", "needs", "want", "wants", "wanna", "like", "let", "lets", "go", "going", "goes",

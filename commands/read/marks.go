@@ -56,7 +56,7 @@ func (s *scan) warmth(i int) float32 {
 
 func (s *scan) markAt(i int) {
 	t := s.tokens[i]
-	if t.num < 0 || i > 0 && s.tokens[i-1].kind == number && t.glued {
+	if t.num < 0 || i > 0 && s.tokens[i-1].kind == number && t.glued || s.inWire(i) {
 		return
 	}
 	for _, v := range s.vals {
@@ -384,7 +384,15 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 			if cueFrom, cueTo, hinted = s.hintBeside(o, from, to); hinted { // "now 29x2.6"
 				from, to, cost = cueFrom, cueTo, min(cost, 0.15)
 			} else if s.turnsInto(from) {
-				hinted, from, cost = true, from-1, min(cost, 0.15)-rewardHint
+				hinted, cost = true, min(cost, 0.15)-rewardHint
+				switch {
+				case s.until(from - 1):
+					from--
+				case s.isWord(to, "instead"):
+					to += 2
+				default:
+					to++
+				}
 			}
 		}
 		if !onlyCued && !names && s.from(from-1) && s.until(m.to) && slices.ContainsFunc(s.tyres, func(x tyreMark) bool { return s.turnsInto(x.from) && x.from == m.to+1 }) {
@@ -503,6 +511,14 @@ func (s *scan) changedTo(from, to int) bool {
 // turnsInto reports whether the tyre at token i is what another becomes: the
 // second of "from 29x2.25 to 29x2.4", "von 2.25 auf 2.4".
 func (s *scan) turnsInto(i int) bool {
+	if slices.ContainsFunc(s.tyres, func(m tyreMark) bool {
+		return m.from == i && m.mark.Width > 0 && !m.cued && (s.isWord(m.to, "instead") && s.isWord(m.to+1, "of") || s.isWord(m.to, "statt")) &&
+			slices.ContainsFunc(s.tyres, func(was tyreMark) bool {
+				return was.from > m.to && was.from <= m.to+2 && was.mark.Width > 0 && !was.cued
+			})
+	}) {
+		return true // "put 2.6 instead of 2.4 on the back"
+	}
 	return s.until(i-1) && slices.ContainsFunc(s.tyres, func(m tyreMark) bool {
 		return m.to == i-1 && m.mark.Width > 0 && !m.cued && s.from(m.from-1)
 	})

@@ -451,6 +451,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if v.fromTo && best.weak && n.Kind == quantity.KindLength && slices.ContainsFunc(s.vals, func(w val) bool { return w.a.Unit == quantity.G && w.a.Number >= 200 }) {
 		return // "from 900 to 760", in a line of grams: no heights
 	}
+	if s.inWire(v.from) {
+		return
+	}
 	if s.behindWheel(v) {
 		return // the 2.4 of "29x2.4"
 	}
@@ -1182,11 +1185,30 @@ func (s *scan) bidPlain(o int, f Wire, i, j int) {
 		b.from, b.to = int8(from), int8(to)
 	case j < len(s.tokens) && s.tokens[j].kind == word && slices.Contains(f.Nouns, s.tokens[j].text):
 		b.to = int8(j + 1)
+	case s.has(j, joins) && s.wireAt(j+1), s.has(i-1, joins) && i >= 6 && s.wireAt(i-6):
+		b.cost = 0.3 // "2.0 vs 2.0/1.8/2.0"
 	default:
 		return
 	}
 	s.offer(s.boxed(b, spec.Both))
 }
+
+// wireAt reports whether the three diameters of a butted spoke begin at token i:
+// "2.0/1.8/2.0". They are nothing else.
+func (s *scan) wireAt(i int) bool {
+	if i < 0 || i+4 >= len(s.tokens) || !s.isMark(i+1, "/") || !s.isMark(i+3, "/") {
+		return false
+	}
+	for k := i; k <= i+4; k += 2 {
+		if s.tokens[k].kind != number || s.tokens[k].num < 1.2 || s.tokens[k].num > 2.8 {
+			return false
+		}
+	}
+	return true
+}
+
+// inWire reports whether token i is one of the diameters of a butted spoke.
+func (s *scan) inWire(i int) bool { return s.wireAt(i) || s.wireAt(i-2) || s.wireAt(i-4) }
 
 // bidUnits reads the unit to convert to: "in psi", "to bar", "> kg".
 func (s *scan) bidUnits() {
