@@ -454,6 +454,11 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if s.inWire(v.from) {
 		return
 	}
+	if f, ok := s.r.options[o].form.(Spots); ok && v.to < len(s.tokens) && s.end[v.to][spec.LeftRight] != 0 {
+		if _, own := s.offWay(f, *v); !own {
+			return // "0.2 right hop gone": no hop goes to the right
+		}
+	}
 	if s.behindWheel(v) {
 		return // the 2.4 of "29x2.4"
 	}
@@ -814,6 +819,34 @@ func (s *scan) bidRimTurns() {
 		b.value, b.value2 = spec.OneFor(mm(v.a)), spec.OneFor(mm(w.a))
 		s.offer(b)
 	}
+}
+
+// bidOff reads "0.7 right" as how far something stands off to that side, where
+// an option of places knows the word.
+func (s *scan) bidOff() {
+	for o := range s.r.options {
+		f, ok := s.r.options[o].form.(Spots)
+		if !ok {
+			continue
+		}
+		for _, v := range s.vals {
+			sign, far := s.offWay(f, v)
+			if v.pair || !far || v.a.Unit != quantity.NoUnit && v.a.Unit != quantity.MM || v.a.Number <= 0 || v.a.Number >= 10 {
+				continue
+			}
+			off := Spot{Off: quantity.Length(sign*v.a.Number) * quantity.Millimetre}
+			s.offer(s.boxed(bid{from: int8(v.from), to: int8(v.to + 1), option: int16(o), cost: 0.6, value: off, open: true}, spec.Both))
+		}
+	}
+}
+
+// offWay returns the way that the word directly behind a value names to an
+// option of places: 1 or -1.
+func (s *scan) offWay(f Spots, v val) (sign float64, ok bool) {
+	if v.to >= len(s.tokens) || s.tokens[v.to].kind != word || len(s.tokens[v.to].text) < 2 {
+		return 0, false
+	}
+	return f.sign(s.tokens, v.to)
 }
 
 // cuedSomewhere reports whether the line holds a cue of the option.

@@ -342,6 +342,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.bidGears()
 	s.bidRings()
 	s.bidRimTurns()
+	s.bidOff()
 	s.bidWires()
 	s.bidUnits()
 	s.bidTurned()
