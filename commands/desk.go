@@ -20,6 +20,7 @@ type Desk struct {
 	deps   Deps
 	set    *spec.Commands
 	reader *read.Reader
+	labels map[string]string // what answers call options that have another name
 }
 
 // Asker is who asks and where. The zero Asker is the local console.
@@ -38,6 +39,12 @@ func NewDesk(deps Deps) (*Desk, error) {
 		return nil, err
 	}
 	d.deps, d.set, d.reader = deps, set, reader
+	d.labels = map[string]string{}
+	for _, o := range set.Options() {
+		if about := o.About(); about.Label != "" {
+			d.labels[about.Name] = about.Label
+		}
+	}
 	return d, nil
 }
 
@@ -60,7 +67,7 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 	reading, state := d.read(line, state)
 	switch {
 	case reading.Problem != nil:
-		return []reply.Reply{mistake(reading)}
+		return []reply.Reply{d.mistake(reading)}
 	case reading.Question != nil:
 		replies = []reply.Reply{question(reading)}
 		d.deps.Talk.Put(asker, offering(before, replies))
@@ -110,7 +117,7 @@ func (d *Desk) Do(ctx context.Context, asker Asker, req spec.Request) (r reply.R
 	r, err := req.Command.Run(talk.With(ctx, asker), req)
 	if err != nil {
 		if u, ok := spec.AsUsage(err); ok {
-			r = reply.Reply{Mistake: true, Error: u.Error(), Example: u.Example}
+			r = reply.Reply{Mistake: true, Error: d.worded(u), Example: u.Example}
 		} else {
 			r = d.fault(req, err)
 		}
@@ -135,11 +142,31 @@ func (d *Desk) Do(ctx context.Context, asker Asker, req spec.Request) (r reply.R
 		}
 	}
 	r.Assumed = append(assumed, r.Assumed...)
+	d.label(r.Read)
+	d.label(r.Assumed)
 	if r.Ask == nil && !r.Mistake && !r.Fault {
 		r.Actions = append(r.Actions, corrections(req)...)
 	}
 	r.Cautions = caution.Due(r.Facts)
 	return r
+}
+
+// label gives items the names that the trade has for their options.
+func (d *Desk) label(items []reply.Item) {
+	for i := range items {
+		name, rest, _ := strings.Cut(items[i].Option, " ") // "offset 142" is that of one hub
+		if label, ok := d.labels[name]; ok {
+			items[i].Label = strings.TrimSpace(label + " " + rest)
+		}
+	}
+}
+
+// worded says what is wrong in the names that the trade has for the options.
+func (d *Desk) worded(u *spec.UsageError) string {
+	if label, ok := d.labels[u.Option]; ok && strings.HasPrefix(u.Problem, u.Option+" ") {
+		return label + strings.TrimPrefix(u.Problem, u.Option)
+	}
+	return u.Problem
 }
 
 // again works out an answer that was given before a restart, from its line.
@@ -156,6 +183,8 @@ func (d *Desk) again(ctx context.Context, told reply.Reply) (reply.Reply, error)
 		return reply.Reply{}, lost
 	}
 	r.Read, r.Assumed = told.Read, told.Assumed
+	d.label(r.Read)
+	d.label(r.Assumed)
 	r.Private = r.Private || told.Private
 	return r, nil
 }
@@ -203,10 +232,10 @@ func elsewhere(reading read.Reading, r *reply.Reply) {
 	}
 }
 
-func mistake(reading read.Reading) reply.Reply {
+func (d *Desk) mistake(reading read.Reading) reply.Reply {
 	r := reply.Reply{Mistake: true, Error: reading.Problem.Error(), Unused: reading.Unused}
 	if u, ok := spec.AsUsage(reading.Problem); ok {
-		r.Example = u.Example
+		r.Error, r.Example = d.worded(u), u.Example
 	}
 	return r
 }

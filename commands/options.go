@@ -140,19 +140,19 @@ var (
 			}}},
 	}
 	newTyre = &spec.Arg[tyres]{
-		Info: spec.Info{Name: "newtyre", Help: "the tyre it is changed to", Example: "29x2.6",
+		Info: spec.Info{Name: "newtyre", Label: "new tyre", Help: "the tyre it is changed to", Example: "29x2.6",
 			Words: w("other tyre", "new tyre", "new tyres", "other tyres", "next tyre", "swap tyre to", "swapping to", "swapped to", "switching to", "switched to", "changed to", "changing to", "going to", "moving to", "instead a", "tyre instead", de("neuer reifen", "anderer reifen", "neue reifen", "wechsel auf", "gewechselt auf"), fr("nouveau pneu", "autre pneu", "passe à", "passé à"), es("nueva cubierta", "otra cubierta", "cambio a"), it("nuova gomma", "altra gomma", "passo a")),
 			Hints: w("now")},
 		As: read.Tyres{Cued: true},
 	}
 	newRim = &spec.Arg[rims]{
-		Info: spec.Info{Name: "newrim", Help: "inner width of the rim it is changed to", Example: "35 mm",
+		Info: spec.Info{Name: "newrim", Label: "new rim", Help: "inner width of the rim it is changed to", Example: "35 mm",
 			Words: w("swapping rims to", "swap rims to", "swapped rims to", "changing rims to", "changed rims to", "rims swapped to", "new rim", "now rim", "now a rim", "other rim", "new rims", "other rims", "next rim", "wider rim", "narrower rim", "rim now", de("neue felge", "andere felge"), fr("nouvelle jante", "autre jante"), es("nueva llanta", "otra llanta"), it("nuovo cerchio", "altro cerchio"))},
 		As: read.Rims{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.FrontRear, Least: 10 * mm, Most: 110 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 12, To: 110}}}},
 	}
 	undo = &spec.Arg[words]{
-		Info: spec.Info{Name: "undo", Help: "what is no more so", Example: "tubes"},
+		Info: spec.Info{Name: "undo", Label: "no longer", Help: "what is no more so", Example: "tubes"},
 		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
 			{Value: "wet", Words: w("dry again", "no longer wet", "dried out", "dried up", "not wet any more", de("wieder trocken"), fr("sec à nouveau"), es("seco otra vez"), it("di nuovo asciutto"))},
 			{Value: "tubes", Words: w("back to tubeless", "going tubeless", "gone tubeless", "converted to tubeless", "tubes out", "took the tubes out", "without tubes now", de("auf tubeless umgerüstet", "jetzt schlauchlos"), fr("passé en tubeless"), es("pasado a tubeless"), it("passato a tubeless"))},
@@ -185,19 +185,19 @@ var (
 			Habits: []read.Habit{{Unit: quantity.MM, From: 20, To: 200}}}},
 	}
 	measured = &spec.Arg[measure]{
-		Info: spec.Info{Name: "measured", Help: "width of the mounted tyre by calliper", Example: "58 mm",
+		Info: spec.Info{Name: "measured", Label: "tyre measured", Help: "width of the mounted tyre by calliper", Example: "58 mm",
 			Words: w("measured", "calipers", "calliper", "callipers", "caliper", "with calipers", "measures", "came out", "came out at", "comes out at", "came up", "came up at", "comes up", "comes up at", "turned out", "actual", "actually", "really", "is only", "its only", de("gemessen", "messschieber"), fr("mesuré", "mesure"), es("medido", "mide"), it("misurato", "misura"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 140 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 18, To: 135}}}},
 	}
 	framemax = &spec.Arg[measure]{
-		Info: spec.Info{Name: "framemax", Help: "widest tyre the frame's maker allows", Example: "2.4 in",
+		Info: spec.Info{Name: "framemax", Label: "frame takes", Help: "widest tyre the frame's maker allows", Example: "2.4 in",
 			Words: w("frame max", "frame clearance says max", "clearance says max", "frame clearance max", "frame clearance", "clearance max", "fork says max", "frame says max", "fork says", "frame limit", "frame maximum", "max tyre", "max clearance", "frame says", "fork max", "frame max is", "maximum tyre", "max tire")},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 140 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.IN, From: 1, To: 5.5}, {Unit: quantity.MM, From: 18, To: 135}}}},
 	}
 	outer = &spec.Arg[measure]{
-		Info: spec.Info{Name: "outer", Help: "outside width of the rim", Example: "34 mm",
+		Info: spec.Info{Name: "outer", Label: "rim outside", Help: "outside width of the rim", Example: "34 mm",
 			Words: w("outside", "outer", "external", "externally", "od", "outer width", "outside width", "wide outside", "rim outer width", "rim outside width", "rim external width", "outside of the rim", "outside of rim", "outside rim width", de("außen", "aussen", "außenbreite"), fr("externe", "extérieur"), es("exterior"), it("esterno"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 12 * mm, Most: 120 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 15, To: 115}}}},
@@ -213,31 +213,31 @@ var (
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindPressure, Axis: spec.FrontRear, Most: 60 * bar, Loose: true, LineEnd: true, Said: true, Lone: 0.9,
 			Habits: []read.Habit{{Unit: quantity.PSIUnit, From: 9, To: 120, Alone: 0.85}, {Unit: quantity.BarUnit, From: 0.9, To: 6, Alone: 0.75}, {Unit: quantity.PSIUnit, From: 3, To: 9, Alone: 1.3}}}},
 	}
-	tyremax = limit("tyremax", "highest pressure marked on the tyre", "36 psi", w("tyre max", "max", "maximum", "max pressure", "max on tyre", "tyre says max", "tyre maximum", "tyre limit", "tire max", "sidewall says", "tyre marked", "tyre reads max", "max on the tyre", "max on sidewall", de("reifen max"), fr("pneu max"), es("máximo cubierta"), it("massimo gomma")))
-	tyremin = limit("tyremin", "lowest pressure marked on the tyre", "20 psi", w("tyre min", "min", "minimum", "min pressure", "min on tyre", "tyre minimum", "tire min", "min on the tyre", de("reifen min"), fr("pneu min"), es("mínimo cubierta"), it("minimo gomma")))
-	rimmax  = limit("rimmax", "highest pressure marked on the rim", "32 psi", w("rim max", "max on rim", "rim maximum", "rim limit", "rim says max", "rim marked", "max on the rim", de("felge max"), fr("jante max"), es("máximo llanta"), it("massimo cerchio")))
+	tyremax = labelled("tyre's highest", limit("tyremax", "highest pressure marked on the tyre", "36 psi", w("tyre max", "max", "maximum", "max pressure", "max on tyre", "tyre says max", "tyre maximum", "tyre limit", "tire max", "sidewall says", "tyre marked", "tyre reads max", "max on the tyre", "max on sidewall", de("reifen max"), fr("pneu max"), es("máximo cubierta"), it("massimo gomma"))))
+	tyremin = labelled("tyre's lowest", limit("tyremin", "lowest pressure marked on the tyre", "20 psi", w("tyre min", "min", "minimum", "min pressure", "min on tyre", "tyre minimum", "tire min", "min on the tyre", de("reifen min"), fr("pneu min"), es("mínimo cubierta"), it("minimo gomma"))))
+	rimmax  = labelled("rim's highest", limit("rimmax", "highest pressure marked on the rim", "32 psi", w("rim max", "max on rim", "rim maximum", "rim limit", "rim says max", "rim marked", "max on the rim", de("felge max"), fr("jante max"), es("máximo llanta"), it("massimo cerchio"))))
 
 	settemp = &spec.Arg[measure]{
-		Info: spec.Info{Name: "settemp", Help: "temperature of the tyre where its pressure is set", Example: "20 °C",
+		Info: spec.Info{Name: "settemp", Label: "set at", Help: "temperature of the tyre where its pressure is set", Example: "20 °C",
 			Words: w("pumped at", "pumping at", "inflated at", "set in", "pumping in", "pumped in", "pumped up in", "inflated in", "kitchen", "house", "in house", "in the house", "indoors", "indoor", "garage", "workshop", "cellar", "shed", "room", de("werkstatt", "keller", "im keller", "drinnen", "aufgepumpt bei"), fr("atelier", "garage", "gonflé à", "gonflés à"), es("taller", "garaje", "inflado a"), it("officina", "gonfiato a")),
 			Hints: w("set at")},
 		As: read.Number{Numbers: temperature("ridetemp", read.Named{Value: measure{Number: 20, Unit: quantity.DegC},
 			Words: w("indoors", "indoor", "in house", "in the house", "kitchen", "in the kitchen", "living room", "room temperature", "warm room")})},
 	}
 	ridetemp = &spec.Arg[measure]{
-		Info: spec.Info{Name: "ridetemp", Help: "temperature where the tyre is ridden", Example: "-5 °C",
+		Info: spec.Info{Name: "ridetemp", Label: "ridden at", Help: "temperature where the tyre is ridden", Example: "-5 °C",
 			Words: w("riding at", "ride at", "ridden at", "temperature", "temp", "outside at", "degrees outside", "car", "hot day", de("temperatur", "fahre bei", "gefahren bei", "draußen"), fr("température", "je roule à", "dehors"), es("temperatura", "ruedo a", "fuera"), it("temperatura", "esco a", "fuori"))},
 		As: read.Number{Numbers: temperature("", read.Named{Value: measure{Number: 70, Unit: quantity.DegC},
 			Words: w("hot car", "in a hot car", "in the hot car", "car in the sun", "in the car", "in a car", "parked car", "closed car", "boot of the car", "car boot", "trunk of the car")})},
 	}
 	setheight = &spec.Arg[measure]{
-		Info: spec.Info{Name: "setheight", Help: "height above sea level where the pressure is set", Example: "0 m",
+		Info: spec.Info{Name: "setheight", Label: "set at", Help: "height above sea level where the pressure is set", Example: "0 m",
 			Words: w("drive from", "drove from", "coming from", "starting from", "from home at", "from valley", "valley", "valley at", "home at"),
 			Hints: w("set at", "pumped at", "inflated at", "from")},
 		As: read.Number{Numbers: heights("rideheight")},
 	}
 	rideheight = &spec.Arg[measure]{
-		Info: spec.Info{Name: "rideheight", Help: "height above sea level where the tyre is ridden", Example: "2000 m",
+		Info: spec.Info{Name: "rideheight", Label: "ridden at", Help: "height above sea level where the tyre is ridden", Example: "2000 m",
 			Words: w("altitude", "elevation", "drive to", "drive up to", "drive down to", "up to", "up at", "top at", "summit", "pass", "climb to", de("höhe"), fr("altitude"), es("altitud"), it("quota")),
 			Hints: w("riding at", "ride at")},
 		As: read.Number{Numbers: heights("", read.Named{Value: measure{Number: 2438, Unit: quantity.M},
@@ -301,7 +301,7 @@ var (
 	}
 	// leftOut has no words of its own: who says "skip" sets it.
 	leftOut = &spec.Arg[words]{
-		Info: spec.Info{Name: "leftout", Help: "what could not be measured, by the name of its option", Example: "thickness"},
+		Info: spec.Info{Name: "leftout", Label: "left out", Help: "what could not be measured, by the name of its option", Example: "thickness"},
 		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
 			{Value: "head"}, {Value: "way"}, {Value: "holes"}, {Value: "width"}, {Value: "thickness"}, {Value: "faceleft"}, {Value: "faceright"}, {Value: "circle"},
 			{Value: "across"}, {Value: "tangent"}, {Value: "ahead"}, {Value: "flangehole"}, {Value: "pitch"}, {Value: "rods"}, {Value: "between"}, {Value: "outer"}, {Value: "gap"}, {Value: "measured"},
@@ -316,8 +316,8 @@ var (
 	}
 	width     = taken("width", "width over the faces that stand in the frame, end caps on", "148 mm", 70, 220, w("hub", "over the faces", "face to face", "end to end", "over end caps", "between end faces", "axle width", "over locknuts", "over lock nuts", de("einbaubreite", "klemmbreite"), fr("largeur de moyeu"), es("ancho del buje"), it("larghezza mozzo")))
 	thickness = taken("thickness", "thickness of the flange at the spoke holes", "3 mm", 1, 10, w("flange thickness", "thick flange", "flange thick", "thick flanges", "thickness", de("flanschdicke"), fr("épaisseur de flasque")))
-	faceleft  = taken("faceleft", "from the left face to the middle of the left flange, or to its outer side if its thickness is told", "38 mm", 1, 120, w("from left", "from left end", "from the left end", "from left face", "from the left", "left end to flange", "left face to flange", "from left end to flange", de("von links", "links bis flansch"), fr("depuis la gauche")))
-	faceright = taken("faceright", "from the right face to the middle of the right flange, or to its outer side if its thickness is told", "53 mm", 1, 120, w("from right", "from right end", "from the right end", "from right face", "from the right", "right end to flange", "right face to flange", "from right end to flange", de("von rechts", "rechts bis flansch"), fr("depuis la droite")))
+	faceleft  = labelled("left face", taken("faceleft", "from the left face to the middle of the left flange, or to its outer side if its thickness is told", "38 mm", 1, 120, w("from left", "from left end", "from the left end", "from left face", "from the left", "left end to flange", "left face to flange", "from left end to flange", de("von links", "links bis flansch"), fr("depuis la gauche"))))
+	faceright = labelled("right face", taken("faceright", "from the right face to the middle of the right flange, or to its outer side if its thickness is told", "53 mm", 1, 120, w("from right", "from right end", "from the right end", "from right face", "from the right", "right end to flange", "right face to flange", "from right end to flange", de("von rechts", "rechts bis flansch"), fr("depuis la droite"))))
 	across    = taken("across", "between the outer edges of two opposite holes", "60.5 mm", 20, 400, w("across", "hole to opposite hole", "outer edge to outer edge", "edge to edge"))
 	pitch     = taken("pitch", "between the middles of two neighbouring holes", "11.3 mm", 4, 150, w("pitch", "apart", "next holes are", "next holes", "next hole", "neighbouring holes are", "hole to next hole", "hole spacing", de("lochabstand"), fr("entre trous voisins"), es("entre agujeros"), it("tra fori vicini")))
 	rods      = taken("rods", "length of each of the two rods", "280 mm", 50, 400, w("rods", "rod", "two rods", "rods of", "each rod", de("stäbe", "stab"), fr("tiges"), es("varillas"), it("aste")))
@@ -329,6 +329,12 @@ var (
 			Habits: []read.Habit{{Unit: quantity.MM, From: -400, To: 600}}}},
 	}
 )
+
+// labelled gives an option the name that answers call it by.
+func labelled[T any](label string, o *spec.Arg[T]) *spec.Arg[T] {
+	o.Label = label
+	return o
+}
 
 // taken is a length that somebody measures.
 func taken(name, help, example string, least, most float64, cues spec.Words) *spec.Arg[measure] {
@@ -371,7 +377,7 @@ var (
 			Habits: []read.Habit{{Unit: quantity.ML, From: 50, To: 25000}}}},
 	}
 	depth = &spec.Arg[measure]{
-		Info: spec.Info{Name: "depth", Help: "depth of the rim, from its bed to the spoke side", Example: "45 mm",
+		Info: spec.Info{Name: "depth", Label: "rim depth", Help: "depth of the rim, from its bed to the spoke side", Example: "45 mm",
 			Words: w("deep", "depth", "rim depth", "deep rim", "deep rims", "tall", de("hoch", "hohe", "hoher", "hohen", "felgenhöhe", "tief", "tiefe"), fr("hauteur", "profonde"), es("perfil", "profundidad"), it("profilo", "profondità"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 8 * mm, Most: 110 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 8, To: 110}}}},
@@ -381,7 +387,7 @@ var (
 // The wheel as it is built.
 var (
 	end = &spec.Arg[string]{
-		Info: spec.Info{Name: "end", Help: "the wheel meant", Example: "rear"},
+		Info: spec.Info{Name: "end", Label: "wheel", Help: "the wheel meant", Example: "rear"},
 		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
 			{Value: "front", Words: w("front", "front wheel", "front hub", de("vorderrad"), fr("roue avant"), es("rueda delantera"), it("ruota anteriore"))},
 			{Value: "rear", Words: w("rear", "rear wheel", "back wheel", "rear hub", de("hinterrad"), fr("roue arrière"), es("rueda trasera"), it("ruota posteriore"))},
@@ -395,13 +401,13 @@ var (
 		}}},
 	}
 	erd = &spec.Arg[measure]{
-		Info: spec.Info{Name: "erd", Help: "effective rim diameter: the circle on which the spoke ends lie", Example: "602 mm",
+		Info: spec.Info{Name: "erd", Label: "ERD", Help: "effective rim diameter: the circle on which the spoke ends lie", Example: "602 mm",
 			Words: w("erd", "effective rim diameter", "effective diameter", "rim erd", de("wirksamer felgendurchmesser"), fr("diamètre effectif"), es("diámetro efectivo"), it("diametro effettivo"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 150 * mm, Most: 800 * mm,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 300, To: 650, Alone: 1.1}, {Unit: quantity.MM, From: 150, To: 800}}}},
 	}
 	erdkind = &spec.Arg[string]{
-		Info: spec.Info{Name: "erdkind", Help: "where the ERD was measured to", Example: "slot"},
+		Info: spec.Info{Name: "erdkind", Label: "ERD to the", Help: "where the ERD was measured to", Example: "slot"},
 		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
 			{Value: "slot", Words: w("to the slot", "slot floor", "nipple slot", "slot", "bottom of slot")},
 			{Value: "top", Words: w("nipple top", "top of the nipple", "top of nipple", "nipple head", "to the top")},
@@ -409,7 +415,7 @@ var (
 		}}},
 	}
 	circle = &spec.Arg[measures]{
-		Info: spec.Info{Name: "circle", Help: "diameter of the circle of spoke holes in the flange, left/right", Example: "58 mm/57 mm",
+		Info: spec.Info{Name: "circle", Label: "hole circle", Help: "diameter of the circle of spoke holes in the flange, left/right", Example: "58 mm/57 mm",
 			Words: w("circle", "circles", "pcd", "hole circle", "hole circles", "spoke circle", "flange diameter", "flange diameters", "flange", "flanges", "bolt circle", "diameter", de("lochkreis", "teilkreis", "flansch"), fr("entraxe", "cercle"), es("círculo", "circulo", "diámetro de ala"), it("interasse", "flangia"))},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Usual: true, Least: 15 * mm, Most: 320 * mm,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 38, To: 125, Alone: 0.9}, {Unit: quantity.MM, From: 18, To: 320}}}},
@@ -428,7 +434,7 @@ var (
 			Habits: []read.Habit{{From: 16, To: 48, Alone: 1.3}}}},
 	}
 	cross = &spec.Arg[counts]{
-		Info: spec.Info{Name: "cross", Help: "how many spokes each spoke crosses, left/right; 0 is radial", Example: "3",
+		Info: spec.Info{Name: "cross", Label: "crossings", Help: "how many spokes each spoke crosses, left/right; 0 is radial", Example: "3",
 			Words: w("x", "cross", "crosses", "crossing", "crossings", "crossed", "times crossed", "fach", de("fach", "kreuzungen", "gekreuzt"), fr("croisements", "croisé", "croisés", "croisée", "croisées"), es("cruces", "cruzado", "cruzados"), it("incroci", "incrociato", "incrociati")),
 			Hints: w("lacing")},
 		As: read.Counts{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.LeftRight, Least: 0, Most: 9, Whole: true, Many: true, Paired: true,
@@ -445,13 +451,13 @@ var (
 		}}},
 	}
 	shift = &spec.Arg[measures]{
-		Info: spec.Info{Name: "shift", Help: "sideways offset of the rim's spoke holes, towards left or right", Example: "3 mm left",
+		Info: spec.Info{Name: "shift", Label: "rim offset", Help: "sideways offset of the rim's spoke holes, towards left or right", Example: "3 mm left",
 			Words: w("shift", "rim offset", "offset rim", "asymmetric", "asym", "asymmetry", "rim shift", "holes offset", "asymmetric rim", "asymmetric rims", "asym rim", "offset rims", de("asymmetrie", "versatz"), fr("asymétrie"), es("asimétrica"), it("asimmetria"))},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Most: 12 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 0, To: 12}}}},
 	}
 	flangehole = &spec.Arg[measure]{
-		Info: spec.Info{Name: "flangehole", Help: "diameter of the spoke holes in the flange", Example: "2.6 mm",
+		Info: spec.Info{Name: "flangehole", Label: "hub hole", Help: "diameter of the spoke holes in the flange", Example: "2.6 mm",
 			Words: w("flange hole", "flange holes", "hole", "flangehole", "hub hole", "hub holes", "spoke hole", "spoke holes", "hole diameter", "hole size")},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 1.5 * mm, Most: 5 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 1.5, To: 5}}}},
@@ -473,7 +479,7 @@ var (
 			}}},
 	}
 	mark = &spec.Arg[measure]{
-		Info: spec.Info{Name: "mark", Help: "highest spoke tension marked on the rim", Example: "120 kgf",
+		Info: spec.Info{Name: "mark", Label: "rim's mark", Help: "highest spoke tension marked on the rim", Example: "120 kgf",
 			Words: w("tension mark", "max", "maximum", "max tension", "rim max", "rim maximum", "rim mark is", "rim says", "rim allows", "rim takes", "rim rated", "rim is rated", "rim tension", "tension max", "rim tension max", "rim mark", "maximum tension", de("maximale speichenspannung"), fr("tension max"), es("tensión máxima"), it("tensione massima"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindForce, Axis: spec.NoAxis, Least: 200, Most: 3000, Cued: true, Said: true,
 			Habits: []read.Habit{{Unit: quantity.KGF, From: 40, To: 250}, {Unit: quantity.N, From: 400, To: 2500}}}},
@@ -485,7 +491,7 @@ var (
 			Habits: []read.Habit{{Unit: quantity.MM, From: 0, To: 60}}}},
 	}
 	ahead = &spec.Arg[measures]{
-		Info: spec.Info{Name: "ahead", Help: "straight pull: how far the head's seat lies ahead of the tangent foot, towards the rim; may be negative", Example: "-4 mm",
+		Info: spec.Info{Name: "ahead", Label: "seat ahead", Help: "straight pull: how far the head's seat lies ahead of the tangent foot, towards the rim; may be negative", Example: "-4 mm",
 			Words: w("ahead", "seat ahead", "ahead of the foot", "seat")},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Least: -60 * mm, Most: 60 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: -60, To: 60}}}},
@@ -502,7 +508,7 @@ var (
 			Habits: []read.Habit{{Unit: quantity.MM, From: 220, To: 310, Alone: 1.0}, {Unit: quantity.MM, From: 70, To: 320}}}},
 	}
 	drawer = &spec.Arg[[]measure]{
-		Info: spec.Info{Name: "drawer", Help: "spoke lengths that are there, to choose from", Example: "290 mm, 292 mm",
+		Info: spec.Info{Name: "drawer", Label: "in the drawer", Help: "spoke lengths that are there, to choose from", Example: "290 mm, 292 mm",
 			Words: w("in the drawer", "in drawer", "in the box", "in stock", "on the shelf", "lying around", "only got", "i got", "we got", "ive got", "have got", "only have", "i have", "we have", "got", "i only have", "left over", de("auf lager", "in der schublade", "hab noch", "habe noch"), fr("en stock", "j'ai encore"), es("tengo en el cajón"), it("ho nel cassetto"))},
 		As: read.Several{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 60 * mm, Most: 400 * mm, Cued: true, Many: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 150, To: 340}}}},
@@ -518,7 +524,7 @@ var (
 // What is read off a wheel on the stand.
 var (
 	begins = &spec.Arg[string]{
-		Info: spec.Info{Name: "first", Help: "the side of the first spoke behind the valve, as the wheel rolls", Example: "left"},
+		Info: spec.Info{Name: "first", Label: "first spoke", Help: "the side of the first spoke behind the valve, as the wheel rolls", Example: "left"},
 		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
 			{Value: "left", Words: w("first left", "first is left", "first spoke left", "first spoke is left", "first one is left", "starts left", "begins left", "left spoke first", "starts on the left", "valve left first", de("links zuerst", "erste links", "beginnt links"), fr("premier à gauche"), es("primero izquierda"), it("primo a sinistra"))},
 			{Value: "right", Words: w("first right", "first is right", "first spoke right", "first spoke is right", "first one is right", "starts right", "begins right", "right spoke first", "starts on the right", de("rechts zuerst", "erste rechts", "beginnt rechts"), fr("premier à droite"), es("primero derecha"), it("primo a destra"))},
@@ -530,7 +536,7 @@ var (
 			"spannung", "spannungen", "speichenspannung", "messwerte", "tensions", "lectures", "tensiones", "lecturas", "tensioni", "letture"}},
 	}
 	level = &spec.Arg[measures]{
-		Info: spec.Info{Name: "level", Help: "mean tension of a side as it is, for that of the other", Example: "110 kgf right",
+		Info: spec.Info{Name: "level", Label: "tension now", Help: "mean tension of a side as it is, for that of the other", Example: "110 kgf right",
 			Words: w("mean tension", "average tension", "tensioned to", "tension is", "tension of", "sits at", de("mittlere spannung"), fr("tension moyenne"), es("tensión media"), it("tensione media"))},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindForce, Axis: spec.LeftRight, Least: 50, Most: 3000, Said: true,
 			Habits: []read.Habit{{Unit: quantity.KGF, From: 10, To: 250}, {Unit: quantity.N, From: 250, To: 2500}}}},
@@ -545,7 +551,7 @@ var (
 		}}},
 	}
 	meter = &spec.Arg[read.Divisions]{
-		Info: spec.Info{Name: "table", Help: "the tension meter's own table for these spokes: what it reads = the force", Example: "20=75 kgf, 24=110 kgf"},
+		Info: spec.Info{Name: "table", Label: "meter", Help: "the tension meter's own table for these spokes: what it reads = the force", Example: "20=75 kgf, 24=110 kgf"},
 		As:   read.Tables{},
 	}
 	tone = &spec.Arg[read.Row]{
@@ -553,7 +559,7 @@ var (
 		As:   read.Rows{Least: 20, After: []string{"hz", "hertz"}, Cues: []string{"tones", "pitches", "frequencies", "tone", "pitch", "rings at", "sounds at", "töne", "tons", "tonos", "toni"}},
 	}
 	side = &spec.Arg[[]read.Spot]{
-		Info: spec.Info{Name: "side", Help: "how far the rim stands off sideways, and at which spoke from the valve", Example: "0.8 mm right at 5, 0.6 mm left at 12",
+		Info: spec.Info{Name: "side", Label: "wobble", Help: "how far the rim stands off sideways, and at which spoke from the valve", Example: "0.8 mm right at 5, 0.6 mm left at 12",
 			Words: w("wobble", "wobbles", "side", "sideways", "lateral", "runout", "run out", "run-out", "out of true", "out to", "off to", "buckle", "seitenschlag", de("seitenschlag", "schlag", "achter"), fr("voile", "voile de"), es("alabeo", "descentrado"), it("sbandamento"))},
 		As: read.Spots{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 0.01 * mm, Most: 25 * mm, Cued: true, Many: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 0.05, To: 25}}},
@@ -581,18 +587,18 @@ var (
 // Wheels to compare. What the trade names by one word for one wheel is a list here.
 var (
 	inners = &spec.Arg[[]measure]{
-		Info: spec.Info{Name: "inners", Help: "inner widths of the rims to compare", Example: "25 mm, 30 mm",
+		Info: spec.Info{Name: "inners", Label: "rims", Help: "inner widths of the rims to compare", Example: "25 mm, 30 mm",
 			Words: w("rim", "rims", "inner", "internal", de("felge", "felgen"), fr("jante", "jantes"), es("llanta", "llantas"), it("cerchio", "cerchi"))},
 		As: read.Several{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 60 * mm, Cued: true, Many: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 15, To: 60}}}},
 	}
 	wires = &spec.Arg[[]read.Butts]{
-		Info: spec.Info{Name: "wires", Help: "spokes to compare, by their diameters", Example: "2.0/1.8/2.0 mm, 2.0/1.5/2.0 mm",
+		Info: spec.Info{Name: "wires", Label: "spokes", Help: "spokes to compare, by their diameters", Example: "2.0/1.8/2.0 mm, 2.0/1.5/2.0 mm",
 			Words: w("gauge", "gauges", "butted", "double butted", "wire")},
 		As: read.Wires{Wire: read.Wire{Nouns: wireNouns}},
 	}
 	sizes = &spec.Arg[words]{
-		Info: spec.Info{Name: "sizes", Help: "wheel sizes to compare", Example: "27.5"},
+		Info: spec.Info{Name: "sizes", Label: "wheels", Help: "wheel sizes to compare", Example: "27.5"},
 		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, Joined: true, All: []read.Choice{
 			{Value: "26", Words: w("26 wheels", "26 inch wheels", "26er wheels")},
 			{Value: "27.5", Words: w("27.5 wheels", "27.5 inch wheels", "650b wheels")},
@@ -600,7 +606,7 @@ var (
 		}}},
 	}
 	hubs = &spec.Arg[words]{
-		Info: spec.Info{Name: "hubs", Help: "widths of rear hubs to compare, with their usual flanges", Example: "142"},
+		Info: spec.Info{Name: "hubs", Label: "hub widths", Help: "widths of rear hubs to compare, with their usual flanges", Example: "142"},
 		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, Joined: true, All: []read.Choice{
 			{Value: "135", Words: w("135 hubs", "135 mm hubs")},
 			{Value: "142", Words: w("142 hubs", "142 mm hubs")},
@@ -609,7 +615,7 @@ var (
 		}}},
 	}
 	section = &spec.Arg[words]{
-		Info: spec.Info{Name: "section", Help: "how deep the rims are, to compare", Example: "mid"},
+		Info: spec.Info{Name: "section", Label: "rim depth", Help: "how deep the rims are, to compare", Example: "mid"},
 		As: read.ListOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
 			{Value: "shallow", Words: w("shallow", "shallow rim", "shallow section", "low profile", "low profile rim")},
 			{Value: "mid", Words: w("mid section", "mid depth", "mid depth rim", "medium rim", "mid rim", "medium depth")},
@@ -617,7 +623,7 @@ var (
 		}}},
 	}
 	rimmass = &spec.Arg[[]measure]{
-		Info: spec.Info{Name: "rimmass", Help: "mass of a rim, or of the rims to compare", Example: "480 g",
+		Info: spec.Info{Name: "rimmass", Label: "rim mass", Help: "mass of a rim, or of the rims to compare", Example: "480 g",
 			Words: w("rim mass", "rim weight", "rim weighs", "rims weigh", "rim weighing", "rim of", "rims of", "bare rim", "rim alone", "mass of the rim", "weight of the rim", de("felgengewicht", "felge wiegt"), fr("poids de jante", "poids de la jante"), es("peso de la llanta"), it("peso del cerchio")),
 			Hints: w("rim", "rims", de("felge"), fr("jante"), es("llanta"), it("cerchio"))},
 		As: read.Several{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 0.15 * kg, Most: 1.2 * kg, Many: true,
@@ -625,14 +631,14 @@ var (
 			Habits: []read.Habit{{Unit: quantity.G, From: 200, To: 1149}}}},
 	}
 	setmass = &spec.Arg[[]measure]{
-		Info: spec.Info{Name: "setmass", Help: "mass of a pair of wheels, or of those to compare", Example: "1950 g",
+		Info: spec.Info{Name: "setmass", Label: "pair's mass", Help: "mass of a pair of wheels, or of those to compare", Example: "1950 g",
 			Words: w("wheelset", "wheelsets", "pair weighs", "wheels weigh", "wheelset weighs", de("laufradsatz", "laufradsätze", "satz"), fr("paire de roues"), es("juego de ruedas"), it("coppia ruote"))},
 		As: read.Several{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 0.8 * kg, Most: 6 * kg, Many: true,
 			AloneFrom: 1.15, AloneIn: []quantity.Unit{quantity.G}, // no rim weighs as much
 			Habits: []read.Habit{{Unit: quantity.G, From: 1150, To: 4500}, {Unit: quantity.KG, From: 1.1, To: 4.5}}}},
 	}
 	engaging = &spec.Arg[counts]{
-		Info: spec.Info{Name: "engaging", Help: "points of engagement of the freehubs to compare", Example: "36, 54",
+		Info: spec.Info{Name: "engaging", Label: "points", Help: "points of engagement of the freehubs to compare", Example: "36, 54",
 			Words: w("points", "point", "pts", "poe", "points of engagement", "engagement points", "t ratchet", de("rastpunkte"), fr("points d'engagement"), es("puntos de enganche"), it("punti di ingaggio"))},
 		As: read.Counts{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 4, Most: 1500, Whole: true, Many: true, Cued: true,
 			Habits: []read.Habit{{From: 4, To: 1500}}}},
@@ -687,7 +693,7 @@ var (
 			Habits: []read.Habit{{From: 20, To: 60}, {From: 0, To: 1000}}}},
 	}
 	newRing = &spec.Arg[measure]{
-		Info: spec.Info{Name: "newring", Help: "teeth of the chainring it is changed to", Example: "30",
+		Info: spec.Info{Name: "newring", Label: "new ring", Help: "teeth of the chainring it is changed to", Example: "30",
 			Words: w("new ring", "other ring", "new chainring", "other chainring", "ring instead", de("neues kettenblatt"), fr("nouveau plateau"), es("nuevo plato"), it("nuova corona"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 10, Most: 80, Whole: true, Cued: true,
 			Habits: []read.Habit{{From: 20, To: 60}, {From: 0, To: 1000}}}},
@@ -699,7 +705,7 @@ var (
 			Habits: []read.Habit{{From: 9, To: 60}, {From: 0, To: 1000}}}},
 	}
 	newCog = &spec.Arg[measure]{
-		Info: spec.Info{Name: "newcog", Help: "teeth of the cog behind after the change; of a cassette as 10-51 the largest", Example: "50",
+		Info: spec.Info{Name: "newcog", Label: "new cog", Help: "teeth of the cog behind after the change; of a cassette as 10-51 the largest", Example: "50",
 			Words: w("new cog", "new cassette", "other cassette", "new sprocket", de("neue kassette"), fr("nouvelle cassette"), es("nuevo casete"), it("nuova cassetta"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 7, Most: 80, Whole: true, Cued: true,
 			Habits: []read.Habit{{From: 9, To: 60}, {From: 0, To: 1000}}}},
@@ -760,7 +766,7 @@ var (
 			Habits: []read.Habit{{Unit: quantity.MM, From: -100, To: 150}}}},
 	}
 	headangle = &spec.Arg[measure]{
-		Info: spec.Info{Name: "headangle", Help: "head angle before the change", Example: "65.5°",
+		Info: spec.Info{Name: "headangle", Label: "head angle", Help: "head angle before the change", Example: "65.5°",
 			Words: w("head angle", "head tube angle", "hta", "ha", de("lenkwinkel"), fr("angle de direction"), es("ángulo de dirección"), it("angolo sterzo"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindAngle, Axis: spec.NoAxis, Least: 50 * deg, Most: 80 * deg, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.DegreeUnit, From: 55, To: 80}}}},
@@ -795,10 +801,10 @@ var (
 	ownName    = named("name", "the name of a thing that is kept", "blue hardtail", w("called", "named", "for the", "for customer", "name", de("namens", "für das"), fr("pour le"), es("para la"), it("per la")))
 	saveAs     = named("save", "the name to keep it under", "hardtail", w("save as", "save it as", "save this as", "store as", "keep as", "remember as", de("speichern als", "speicher als"), fr("enregistrer comme"), es("guardar como"), it("salva come")))
 	hubName    = named("hub", "a hub, by the shop's name for it", "rear disc", w("hub called", "hub named"))
-	rimName    = named("rimname", "a rim, by the shop's name for it", "trail 30", w("rim called", "rim named"))
+	rimName    = labelled("rim name", named("rimname", "a rim, by the shop's name for it", "trail 30", w("rim called", "rim named")))
 	place      = named("place", "where a ride goes or starts", "quarry car park", w("meeting at", "meet at", "meeting point", "starts at the", "from the", de("treffpunkt"), fr("départ")))
-	pumpreads  = reading("pumpreads", "what the pump's gauge reads", "30 psi", "", w("pump says", "pump reads", "pump shows", "pump gauge says", "track pump says", de("pumpe sagt", "pumpe zeigt"), fr("pompe dit")))
-	gaugereads = reading("gaugereads", "what the gauge to be trusted reads at the same time", "26 psi", "pumpreads", w("digital", "digital says", "digital gauge", "digital reads", "gauge says", "gauge reads", "my gauge says", de("digital zeigt"), fr("manomètre dit")))
+	pumpreads  = labelled("pump reads", reading("pumpreads", "what the pump's gauge reads", "30 psi", "", w("pump says", "pump reads", "pump shows", "pump gauge says", "track pump says", de("pumpe sagt", "pumpe zeigt"), fr("pompe dit"))))
+	gaugereads = labelled("gauge reads", reading("gaugereads", "what the gauge to be trusted reads at the same time", "26 psi", "pumpreads", w("digital", "digital says", "digital gauge", "digital reads", "gauge says", "gauge reads", "my gauge says", de("digital zeigt"), fr("manomètre dit"))))
 	stock      = &spec.Arg[measure]{
 		Info: spec.Info{Name: "stock", Help: "how many are in stock", Example: "24",
 			Words: w("stock", "in stock", "on the shelf", "left in the box", de("auf lager"), fr("en stock"))},

@@ -182,7 +182,11 @@ func hanging(texts []string, columns int) []line {
 }
 
 func item(i reply.Item) string {
-	text := strings.TrimSpace(Safe(i.Option) + " " + Safe(i.Value))
+	name := i.Label
+	if name == "" {
+		name = i.Option
+	}
+	text := strings.TrimSpace(Safe(name) + " " + Safe(i.Value))
 	if i.Why != "" {
 		text += " (" + Safe(i.Why) + ")"
 	}

@@ -46,6 +46,7 @@ type Reply struct {
 // Item is one option with its value as text.
 type Item struct {
 	Option   string
+	Label    string // what it is called, where that is not its name
 	Value    string
 	Why      string // empty for what was stated
 	Personal bool

@@ -25,12 +25,21 @@ type Form[T any] interface {
 // Info is what every option says of itself.
 type Info struct {
 	Name     string // canonical, one lower-case word
+	Label    string // what an answer calls it, as the trade does; "" for Name
 	Help     string // what it means, one line, no full stop
 	Example  string // a value that works
 	Words    Words  // cues that stand beside the value in a sentence
 	Hints    Words  // weaker cues: little words that announce it, as "on" a rim
 	Carried  bool   // true if an answer writes it for the next: nothing to show among what was read
 	Personal bool   // true if the value is nobody else's business, as a rider's weight
+}
+
+// Called returns what an answer calls the option.
+func (i *Info) Called() string {
+	if i.Label != "" {
+		return i.Label
+	}
+	return i.Name
 }
 
 // Option is an Arg of any type.

@@ -129,10 +129,10 @@ func writtenAnswer(r *reply.Reply) (sql.NullString, error) {
 	}
 	w := answer{Line: r.Line, Private: r.Private}
 	for _, i := range r.Read {
-		w.Read = append(w.Read, item(i))
+		w.Read = append(w.Read, item{Option: i.Option, Value: i.Value, Why: i.Why, Personal: i.Personal})
 	}
 	for _, i := range r.Assumed {
-		w.Assumed = append(w.Assumed, item(i))
+		w.Assumed = append(w.Assumed, item{Option: i.Option, Value: i.Value, Why: i.Why, Personal: i.Personal})
 	}
 	return written(w)
 }
@@ -194,10 +194,10 @@ func readAnswer(text sql.NullString) (*reply.Reply, error) {
 	}
 	r := &reply.Reply{Line: w.Line, Private: w.Private, Recalled: true}
 	for _, i := range w.Read {
-		r.Read = append(r.Read, reply.Item(i))
+		r.Read = append(r.Read, reply.Item{Option: i.Option, Value: i.Value, Why: i.Why, Personal: i.Personal})
 	}
 	for _, i := range w.Assumed {
-		r.Assumed = append(r.Assumed, reply.Item(i))
+		r.Assumed = append(r.Assumed, reply.Item{Option: i.Option, Value: i.Value, Why: i.Why, Personal: i.Personal})
 	}
 	return r, nil
 }
