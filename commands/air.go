@@ -26,7 +26,7 @@ func airCommand(deps Deps) *spec.Command {
 		Name:    "air",
 		Summary: "Tell what cold, warmth, height, a flight or a hot car do to the gauge, and what to set for it",
 		Because: "Absolute pressure goes with absolute temperature; a gauge shows what is above the air outside",
-		Words: w("how much extra", "let it out", "deflate", "gain psi", "lose psi", "do i lose", "will i lose", "does it lose", "do they lose", "do i gain", "gain pressure", "lose pressure", "heat up", "same psi as home", "altitude", "gonna be", "will it read", "what will it read", "pumps tonight",
+		Words: w("how much extra", "let it out", "deflate", "gain psi", "lose psi", "do i lose", "will i lose", "does it lose", "do they lose", "do i gain", "gain pressure", "lose pressure", "heat up", "same psi as home", "altitude", "gonna be", "will i have", "what will i have", "what do i have", "what have i got then", "will it read", "what will it read", "pumps tonight",
 			de("höhe"), fr("altitude")),
 		Options:  []spec.Option{pressure, target, settemp, ridetemp, setheight, rideheight, bead, tyremax, tyremin, rimmax},
 		Wants:    []spec.Want{{Any: []spec.Option{pressure, target}, Weight: 0.6}},

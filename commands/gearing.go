@@ -66,7 +66,8 @@ func (g *gearingRun) run() (reply.Reply, error) {
 	_, nowSaid := nowWheels.Of(g.req)
 	_, otherRing := newRing.Of(g.req)
 	_, otherCog := newCog.Of(g.req)
-	if (otherRing || otherCog) && !wasSaid && !nowSaid {
+	_, atSpeed := cadence.Of(g.req)
+	if (otherRing || otherCog) && !wasSaid && (!nowSaid || atSpeed) {
 		return g.gearAgainst()
 	}
 	if t, ok := tyreOption.Of(g.req); ok {
@@ -146,6 +147,11 @@ func (g *gearingRun) gearAgainst() (reply.Reply, error) {
 		table.Rows = append(table.Rows, reply.Row{Cells: []string{quantity.Count(int(c)), quantity.Fixed(gearing.Gear{Ring: g.gear.Ring, Cog: c}.Ratio(), 2), quantity.Fixed(gearing.Gear{Ring: after.Ring, Cog: c}.Ratio(), 2)}})
 	}
 	out.Tables = append(out.Tables, table)
+	if c, ok := cadence.Of(g.req); ok {
+		if err := g.speeds(gearing.Cadence(c.Number), after); err != nil {
+			return g.refuse(err)
+		}
+	}
 	geometric := basis.Basis{Kind: basis.Computed, Source: "ring over cog"}
 	out.Step("growth", fmt.Sprintf("%s over %s − 1 = %s %%", after, g.gear, quantity.SignedFixed(100*growth, 1)), geometric)
 	out.Note("Another ring may want another length of chain, and must suit crank and frame: see the makers' papers", practice("rings"))
@@ -886,6 +892,46 @@ func (g *gearingRun) speed(c gearing.Cadence, rolling quantity.Length) error {
 	}
 	out.Tables = append([]reply.Table{table}, out.Tables...)
 	out.Step("speed", fmt.Sprintf("%s / 60 × %s × %s m = %s m/s", quantity.Trimmed(float64(c), 0), quantity.Fixed(g.gear.Ratio(), 4), quantity.Fixed(float64(rolling), 3), quantity.Fixed(v, 2)), basis.Basis{Kind: basis.Computed, Source: "turns times way"})
+	return nil
+}
+
+// speeds tells how fast two gears go at a cadence.
+func (g *gearingRun) speeds(c gearing.Cadence, other gearing.Gear) error {
+	m, _ := size.Parse(usualWidths["29"])
+	for _, o := range []*spec.Arg[tyres]{nowWheels, tyreOption} {
+		if said, ok := o.Of(g.req); ok {
+			m = said.Any()
+		}
+	}
+	m, guessed, ok := full(m, nil)
+	if !ok {
+		return nil
+	}
+	_, told := tyreOption.Of(g.req)
+	_, on := nowWheels.Of(g.req)
+	if guessed || !told && !on {
+		g.out.Assume("tyre", m.String(), "a usual one; the share holds for any")
+	}
+	w, err := g.mount(m, 1)
+	if err != nil {
+		return err
+	}
+	circle, _, err := roll(m, w)
+	if err != nil {
+		return err
+	}
+	a, err := gearing.Speed(c, g.gear, circle.Rolling)
+	if err != nil {
+		return err
+	}
+	b, err := gearing.Speed(c, other, circle.Rolling)
+	if err != nil {
+		return err
+	}
+	kmh := func(v float64) string { return quantity.Fixed(v*3.6, 1) }
+	g.out.Lead[1] = fmt.Sprintf("At %s: %s km/h in %s, %s in %s.", c, kmh(a), g.gear, kmh(b), other)
+	g.out.Add("a.speed", a, reply.MetresPerS)
+	g.out.Add("b.speed", b, reply.MetresPerS)
 	return nil
 }
 

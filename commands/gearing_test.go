@@ -30,6 +30,14 @@ func TestSpeedAndOtherGears(t *testing.T) {
 	assert.Contains(t, r.Lead[0], "easier to push")
 }
 
+// TestTwoSpeeds: cadence times ratio times circumference, of both gears.
+func TestTwoSpeeds(t *testing.T) {
+	r := asked(t, "whats the difference in speed between 32/18 and 32/21 at 80 rpm on 29x2.4")
+	rolling := value(t, asked(t, "circumference 29x2.4"), "rolling")
+	assert.InEpsilon(t, 80.0/60*32/18*rolling, value(t, r, "a.speed"), 1e-9)
+	assert.InEpsilon(t, 80.0/60*32/21*rolling, value(t, r, "b.speed"), 1e-9)
+}
+
 // There and back gives the old ring, and a wheel that grows by a share shrinks
 // by its inverse.
 func TestThereAndBackGivesTheOldGears(t *testing.T) {

@@ -284,7 +284,7 @@ var (
 	guide = &spec.Arg[string]{
 		Info: spec.Info{Name: "guide", Help: "what is to be measured, step by step", Example: "erd"},
 		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
-			{Value: "erd", Words: w("how do i find erd", "how do i find the erd", "how to find erd", "find erd", "measure erd", "how do i measure erd", "how to measure erd", "how do you measure erd", "how is erd measured", "how do i mesure erd", "mesure erd", "mesure the erd", "how to mesure erd", "mesurer erd", "medir erd", "misurare erd", "measure the erd", "measuring erd", "find the erd", "measure my erd", "measure rim erd", de("erd messen"), fr("mesurer l'erd"))},
+			{Value: "erd", Words: w("how do i find erd", "how do i find the erd", "how to find erd", "find erd", "measure erd", "how do i measure erd", "how to measure erd", "how do you measure erd", "how is erd measured", "hows erd measured", "how erd is measured", "how is the erd measured", "how do i mesure erd", "mesure erd", "mesure the erd", "how to mesure erd", "mesurer erd", "medir erd", "misurare erd", "measure the erd", "measuring erd", "find the erd", "measure my erd", "measure rim erd", de("erd messen"), fr("mesurer l'erd"))},
 			{Value: "hub", Words: w("how do i measure a hub", "how do i measure the hub", "how do i measure my hub", "how do you measure a hub", "how to measure a hub", "measure flange offsets", "measure the flange offsets", "measure offsets", "measure flanges", "measure the flanges", "measure hub", "measure the hub", "measure a hub", "measure this hub", "measure my hub", "measuring a hub", "no data on this hub", "no data on the hub", "no data for this hub", "walk me through measuring", "walk me through a hub", de("nabe messen", "nabe vermessen"), fr("mesurer le moyeu"), es("medir el buje"), it("misurare il mozzo"))},
 			{Value: "circle", Words: w("measure circle", "measure the circle", "measure pcd", "measure the pcd", "measure hole circle", "measure the hole circle", "measure spoke circle", de("lochkreis messen"))},
 			{Value: "inner", Words: w("help me measure my rim", "measure inner", "measure rim", "measure the rim", "measure my rim", "measure inner width", "measure the inner width", "measure rim width", "measure the rim width", "measure internal width", de("maulweite messen", "innenbreite messen"), fr("mesurer la jante"))},
@@ -416,14 +416,14 @@ var (
 	}
 	circle = &spec.Arg[measures]{
 		Info: spec.Info{Name: "circle", Label: "hole circle", Help: "diameter of the circle of spoke holes in the flange, left/right", Example: "58 mm/57 mm",
-			Words: w("circle", "circles", "pcd", "hole circle", "hole circles", "spoke circle", "flange diameter", "flange diameters", "flange", "flanges", "bolt circle", "diameter", de("lochkreis", "teilkreis", "flansch"), fr("entraxe", "cercle"), es("círculo", "circulo", "diámetro de ala"), it("interasse", "flangia"))},
+			Words: w("circle", "circles", "pcd", "hole circle", "hole circles", "spoke circle", "flange diameter", "flange diameters", "flange", "flanges", "bolt circle", "diameter", de("lochkreis", "teilkreis", "flansch"), fr("entraxe", "cercle"), es("círculo", "circulo", "diámetro de ala", "brida"), it("interasse", "flangia"))},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Usual: true, Least: 15 * mm, Most: 320 * mm,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 38, To: 125, Alone: 0.9}, {Unit: quantity.MM, From: 18, To: 320}}}},
 	}
 	offset = &spec.Arg[[]measures]{
 		Info: spec.Info{Name: "offset", Help: "distance of each flange from the middle of the hub, left/right", Example: "36.1 mm/20.9 mm",
-			Words: w("offset", "offsets", "flange offset", "flange offsets", "ctf", "centre to flange", "center to flange", "centre-to-flange", "center-to-flange", "flange distance", "to flange", "from centre", "from center", "from the centre", "from the center", "from middle", "from the middle", "off centre", "off center", "w", de("flanschabstand", "abstand", "abstände"), fr("déport", "distance flasque"), es("distancia al ala", "distancia"), it("distanza flangia")),
-			Hints: w("flanges")},
+			Words: w("offset", "offsets", "flange offset", "flange offsets", "ctf", "centre to flange", "center to flange", "centre-to-flange", "center-to-flange", "flange to centre", "flange to center", "flanges to centre", "flanges to center", "flange from centre", "flange from center", "flange distance", "to flange", "from centre", "from center", "from the centre", "from the center", "from middle", "from the middle", "off centre", "off center", "w", de("flanschabstand", "abstand", "abstände", "mitte flansch", "flansch mitte"), fr("déport", "distance flasque", "centre flasque", "centre à flasque"), es("distancia al ala", "distancia", "centro a brida", "centro brida", "centro a ala"), it("distanza flangia", "centro flangia")),
+			Hints: w("flanges", "left flange", "right flange", "flange left", "flange right")},
 		As: read.Pairs{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Paired: true, Many: true, Least: -20 * mm, Most: 110 * mm,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 8, To: 62, Alone: 1.0}, {Unit: quantity.MM, From: -20, To: 110}}}},
 	}
@@ -435,7 +435,7 @@ var (
 	}
 	cross = &spec.Arg[counts]{
 		Info: spec.Info{Name: "cross", Label: "crossings", Help: "how many spokes each spoke crosses, left/right; 0 is radial", Example: "3",
-			Words: w("x", "cross", "crosses", "crossing", "crossings", "crossed", "times crossed", "fach", de("fach", "kreuzungen", "gekreuzt"), fr("croisements", "croisé", "croisés", "croisée", "croisées"), es("cruces", "cruzado", "cruzados"), it("incroci", "incrociato", "incrociati")),
+			Words: w("x", "cross", "crosses", "crossing", "crossings", "crossed", "times crossed", "fach", de("fach", "kreuzungen", "gekreuzt"), fr("croisements", "croisé", "croisés", "croisée", "croisées"), es("cruce", "cruces", "cruzado", "cruzados"), it("incroci", "incrociato", "incrociati")),
 			Hints: w("lacing")},
 		As: read.Counts{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.LeftRight, Least: 0, Most: 9, Whole: true, Many: true, Paired: true,
 			Habits: []read.Habit{{From: 0, To: 4, Alone: 1.1}, {From: 0, To: 9}}}},
@@ -503,7 +503,7 @@ var (
 	}
 	length = &spec.Arg[measures]{
 		Info: spec.Info{Name: "length", Help: "spoke lengths that are known, left/right", Example: "291.3 mm/289.8 mm",
-			Words: w("length", "calc says", "calculated", "calculator says", "need", "order", "spoke length", "exact length", de("länge", "laenge"), fr("longueur"), es("longitud", "largo"), it("lunghezza"))},
+			Words: w("length", "old ones were", "old ones are", "old spokes were", "old spokes are", "calc says", "calculated", "calculator says", "need", "order", "spoke length", "exact length", de("länge", "laenge"), fr("longueur"), es("longitud", "largo"), it("lunghezza"))},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Least: 60 * mm, Most: 400 * mm, Loose: true, Lone: 0.8,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 220, To: 310, Alone: 1.0}, {Unit: quantity.MM, From: 70, To: 320}}}},
 	}
@@ -515,7 +515,8 @@ var (
 	}
 	was = &spec.Arg[measure]{
 		Info: spec.Info{Name: "was", Help: "what the changed measure was before", Example: "58 mm",
-			Words: w("old", "was", "before", "previously", "used to be", "old one", de("alt", "vorher", "früher"), fr("ancien", "avant c'était"), es("antes", "viejo"), it("prima", "vecchio"))},
+			Words: w("old", "was", "before", "previously", "used to be", "old one", "old one was", de("alt", "vorher", "früher"), fr("ancien", "avant c'était"), es("antes", "viejo"), it("prima", "vecchio")),
+			Hints: w("instead of")},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 1 * mm, Most: 800 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 5, To: 700}}}},
 	}
@@ -660,7 +661,7 @@ var (
 var (
 	points = &spec.Arg[counts]{
 		Info: spec.Info{Name: "points", Help: "points of engagement of the freehub in one turn of the wheel", Example: "54",
-			Words: w("points", "point", "pts", "poe", "poes", "poi", "points of engagement", "point of engagement", "engagement points", "engagements", "clicks", "t", "ratchet", "t ratchet", "tooth ratchet", de("rastpunkte", "eingriffspunkte"), fr("points d'engagement"), es("puntos de enganche"), it("punti di ingaggio"))},
+			Words: w("points", "point", "pts", "poe", "poes", "poi", "points of engagement", "point of engagement", "engagement points", "engagements", "clicks", "t", "ratchet", "t ratchet", "tooth ratchet", de("rastpunkte", "eingriffspunkte"), fr("points d'engagement"), es("puntos", "puntos de enganche"), it("punti", "punti di ingaggio"))},
 		As: read.Counts{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 4, Most: 1500, Whole: true, Many: true,
 			Habits: []read.Habit{{From: 12, To: 240, Alone: 1.1}, {From: 4, To: 1500}}}},
 	}
@@ -700,7 +701,7 @@ var (
 	}
 	cog = &spec.Arg[measure]{
 		Info: spec.Info{Name: "cog", Help: "teeth of the cog behind; of a cassette as 10-51 the largest", Example: "51",
-			Words: w("cog", "sprocket", "t cog", "t sprocket", "cassette", "t cassette", "lowest cog", "biggest cog", "largest cog", "dinner plate", de("ritzel"), fr("pignon"), es("piñón", "pinon"), it("pignone"))},
+			Words: w("cog", "sprocket", "t cog", "t sprocket", "cassette", "t cassette", "lowest cog", "biggest cog", "largest cog", "dinner plate", de("ritzel"), fr("pignon"), es("piñón", "piñon", "pinon"), it("pignone"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 7, Most: 80, Whole: true, Cued: true,
 			Habits: []read.Habit{{From: 9, To: 60}, {From: 0, To: 1000}}}},
 	}

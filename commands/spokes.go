@@ -29,7 +29,6 @@ func spokes(Deps) *spec.Command {
 		Options: []spec.Option{erd, circle, offset, holes, cross, pattern, end, brake, shift, flangehole, washer, gauge, erdkind, tangent, ahead, step, length, drawer, mark, was},
 		Follows: []spec.Option{holes, cross, pattern, end, brake, shift},
 		Wants:   []spec.Want{{Any: []spec.Option{erd, length}, Weight: 0.7}, {Any: []spec.Option{offset, length}, Weight: 0.5}},
-		Apart:   [][2][]spec.Option{{{length}, {erd}}},
 		Weight:  0.1,
 		// Whether hub and rim go together at all comes before any length.
 		Suits: func(r spec.Request) bool {
@@ -101,6 +100,11 @@ func (s *spokesRun) run() (reply.Reply, error) {
 	if err := s.tooFew(); err != nil {
 		return reply.Reply{}, err
 	}
+	if known, ok := length.Of(s.req); ok {
+		if before, ok := s.otherERD(); ok {
+			return s.onOtherRim(known, before)
+		}
+	}
 	s.suppose()
 	if q, ok := s.lacking(); ok {
 		return q, nil // nothing is given yet, so no caution is due
@@ -124,6 +128,9 @@ func (s *spokesRun) run() (reply.Reply, error) {
 		built = append(built, b)
 	}
 	s.answer(built)
+	if known, ok := length.Of(s.req); ok && len(built) == 1 {
+		s.against(known, built[0])
+	}
 	if have, ok := s.drawn(); ok && len(built) == 1 {
 		if err := s.fromDrawer(have, s.wanted(built[0])); err != nil {
 			return reply.Reply{}, err

@@ -64,6 +64,21 @@ func TestTwoHubs(t *testing.T) {
 	assert.Contains(t, asked(t, "tension offset 36/21 or 38/23 32h").Error, "one hub here")
 }
 
+// TestAnotherRim: known lengths on a rim of another ERD move by half of what the
+// ERDs differ by; the full sum by the law of cosines says the same within
+// 0.05 mm.
+func TestAnotherRim(t *testing.T) {
+	exact := func(erd, d float64) float64 {
+		return math.Sqrt(erd*erd/4+29*29+d*d-erd*29*math.Cos(67.5*math.Pi/180)) - 1.3
+	}
+	r := asked(t, fmt.Sprintf("new rim erd 597 old one was 603, reuse the spokes? they were %.1f and %.1f", exact(603, 36), exact(603, 21)))
+	assert.InDelta(t, exact(597, 36)/1000, value(t, r, "left.length"), 0.0001)
+	assert.InDelta(t, exact(597, 21)/1000, value(t, r, "right.length"), 0.0001)
+	assert.Contains(t, r.Lead[1], "3.0 mm too long")
+	assert.Contains(t, asked(t, "spokes erd 602 was 603 length 292/290").Lead[1], "may do")
+	assert.Contains(t, whole(asked(t, "erd 600 58/58 36/21 32h 3x calc says 293/291")), "293 mm told, 291.1 mm here: +1.9 mm")
+}
+
 // TestSpokesFromTheDrawer: which of those that are there do, by the rule that an
 // end belongs between the slot floor and 1 mm short of it.
 func TestSpokesFromTheDrawer(t *testing.T) {

@@ -26,8 +26,8 @@ var endWords = []struct {
 	which spec.Which
 	words spec.Words
 }{
-	{spec.FrontRear, spec.FirstOnly, spec.W("front", "fr", "frnt", "f", "fronts", spec.De("vorne", "vorn", "vorderrad"), spec.Fr("avant", "devant", "l'avant", "à l'avant"), spec.Es("delante", "delantera", "delantero", "adelante"), spec.It("davanti", "anteriore"))},
-	{spec.FrontRear, spec.SecondOnly, spec.W("rear", "back", "rr", "r", "rears", spec.De("hinten", "hinterrad"), spec.Fr("arrière", "arriere", "derrière", "l'arrière", "à l'arrière", "l'arriere"), spec.Es("detrás", "detras", "trasera", "trasero", "atrás", "atras"), spec.It("dietro", "posteriore"))},
+	{spec.FrontRear, spec.FirstOnly, spec.W("front", "fr", "frnt", "f", "fronts", spec.De("vorne", "vorn", "vorderrad"), spec.Fr("av", "avt", "avant", "devant", "l'avant", "à l'avant"), spec.Es("delante", "delantera", "delantero", "adelante"), spec.It("davanti", "anteriore"))},
+	{spec.FrontRear, spec.SecondOnly, spec.W("rear", "back", "rr", "r", "rears", spec.De("hinten", "hinterrad"), spec.Fr("ar", "arr", "arrière", "arriere", "derrière", "l'arrière", "à l'arrière", "l'arriere"), spec.Es("detrás", "detras", "trasera", "trasero", "atrás", "atras"), spec.It("dietro", "posteriore"))},
 	{spec.FrontRear, spec.Both, spec.W("both", "both ends", "f and r", "front and rear", "front and back", "front rear", "front back", "front n rear", "front n back", "f r", "f n r", "f+r", spec.De("beide", "vorne und hinten", "vorn und hinten", "vorne hinten", "vorn hinten", "vorne wie hinten"), spec.Fr("les deux", "devant derrière", "devant et derrière", "avant arrière", "avant et arrière", "devant derriere", "avant arriere"), spec.Es("ambos", "ambas", "delante y detrás", "delante y detras", "delante detrás", "delantera y trasera"), spec.It("entrambi", "entrambe", "davanti e dietro", "davanti dietro", "anteriore e posteriore"))},
 	{spec.LeftRight, spec.FirstOnly, spec.W("left", "lh", "l", "nds", "non drive", "non drive side", "non-drive side", "non-drive", "left side", spec.De("links"), spec.Fr("gauche"), spec.Es("izquierda", "izquierdo"), spec.It("sinistra", "sinistro"))},
 	{spec.LeftRight, spec.Both, spec.W("both", "both sides", "both flanges", "each side", spec.De("beide", "beidseitig"), spec.Fr("les deux", "des deux côtés"), spec.Es("ambos lados"), spec.It("entrambi i lati"))},
@@ -41,7 +41,7 @@ var commonWords = map[role]spec.Words{
 	fills: spec.W(
 		"heavy guy", "heavy rider", "heavy lad", "big guy", "big lad", "big rider", "light guy", "light rider", "light lad", "loaded tourer", "over # spokes", "over about # spokes", "across # spokes", "# old spokes", "with # old spokes", "too far", "between # spokes", "between # of the spokes", "a", "an", "the", "my", "our", "your", "his", "her", "their", "its", "this", "that", "these", "those", "some", "any",
 		"i", "im", "ive", "id", "me", "we", "you", "he", "she", "it", "they", "them", "u", "ya", "em", "us",
-		"is", "are", "am", "was", "be", "been", "being", "do", "does", "did", "done", "have", "has", "had", "got", "get", "gets", "getting", "gettin", "gonna",
+		"is", "are", "am", "were", "was", "be", "been", "being", "do", "does", "did", "done", "have", "has", "had", "got", "get", "gets", "getting", "gettin", "gonna",
 		"can", "could", "should", "would", "will", "shall", "may", "might", "must", "need", "needs", "want", "wants", "wanna", "like", "let", "lets", "go", "going", "goes",
 		"what", "whats", "wat", "wots", "wot", "which", "who", "whos", "how", "when", "where", "whether", "if", "then", "than", "so", "as", "because",
 		"and", "n", "but", "with", "w", "without", "for", "of", "to", "at", "on", "in", "into", "from", "by", "about", "off", "out", "over", "under", "up", "per", "via", "between", "btwn",

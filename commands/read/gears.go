@@ -137,12 +137,13 @@ func (s *scan) bidGearsAgainst(ring, cog int) {
 		if ok && s.isWord(i+1, "t") && s.isMark(i+2, "/") { // "30t / 51"
 			s.offerGear(ring, cog, i, to, costGear, r1, c1)
 		}
-		if !ok || !s.has(to, joins) {
+		if !ok || !s.has(to, joins) && !(s.isAnd(to) && s.speaksOfGears(ring)) {
 			continue
 		}
 		r2, c2, end, ok := s.gearAt(to + 1)
-		if !ok || c1.Number <= 16 || c2.Number <= 16 {
-			continue // lowest gears are compared
+		cadence, known := s.r.optionNamed("cadence")
+		if !ok || (c1.Number <= 16 || c2.Number <= 16) && !(known && s.speaksOf(cadence)) {
+			continue // lowest gears are compared, or the speeds of any
 		}
 		if (c1.Number < r1.Number || c2.Number < r2.Number) && s.tokens[to-2].text == "/" && !s.speaksOfGears(ring) {
 			continue // "36/21 or 38/23" are flanges
@@ -217,7 +218,7 @@ func (s *scan) namesRing(ring int) bool {
 }
 
 // driven are the options whose cues speak of gears.
-var driven = [...]string{"ring", "cog", "points", "pawls", "teeth", "crank"}
+var driven = [...]string{"ring", "cog", "points", "pawls", "teeth", "crank", "cadence"}
 
 // speaksOfGears reports whether a word of the line is about gears: it calls a
 // command that takes a ring, or announces a part of the drive.

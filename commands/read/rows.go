@@ -950,7 +950,11 @@ func cueAmong(tokens []token, i int, cues map[string]bool) (from, to int) {
 			continue
 		}
 		if cues[tokens[k].text] {
-			return k, k + 1
+			to = k + 1
+			for to < len(tokens) && tokens[to].kind == word && cues[tokens[to].text] {
+				to++ // "3 mm lateral wobble to the left"
+			}
+			return k, to
 		}
 		if k+1 < len(tokens) && cues[tokens[k].text+" "+tokens[k+1].text] {
 			return k, k + 1 // "1.5 mm out to the left"
