@@ -35,6 +35,7 @@ func plan(deps Deps) *spec.Command {
 		Options:  []spec.Option{rider, riding, planWheels, rim, bead, system, ground, bike, load, use, tyremax, tyremin, rimmax, points, ring, cog, crank},
 		Wants:    []spec.Want{{Any: []spec.Option{riding, use}, Weight: 0.6}, {Any: []spec.Option{rider}, Weight: 0.6}},
 		Weight:   0.2,
+		Telling:  0.3,
 		Asked:    true,
 		Examples: []string{"plan trail 29 80 kg", "whole setup for enduro 95 kg mullet", "plan xc 29 68 kg 36 points 32/52"},
 		Run: func(ctx context.Context, req spec.Request) (reply.Reply, error) {

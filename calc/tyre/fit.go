@@ -176,7 +176,8 @@ type Judgement struct {
 // no source covers it; No only where the bead seats differ, a hookless rule is
 // broken (the stricter of two readings; a hookless rim also takes nothing that
 // is Outside, since tables can't be stretched there; up to 25 mm of rim the
-// minima themselves count as a source for), or the ratio leaves 1.25 to 2.5. It returns a *RangeError where SectionOf does, except that a rim too
+// minima themselves count as a source for), or the ratio leaves 1.25 to 2.5 by
+// more than the computed width may be off (Section.WidthBand). It returns a *RangeError where SectionOf does, except that a rim too
 // wide for the casing to reach over is a No.
 func Judge(p Pairing) (Judgement, error) {
 	if err := within("label", p.Label, NarrowestLabel, WidestLabel); err != nil {
@@ -240,7 +241,10 @@ func Judge(p Pairing) (Judgement, error) {
 	}
 	desired := ratioSays(DesirableRatio, desirable, desireBasis)
 	ratioSays(BookRatio, book, bookBasis)
-	if ratioSays(OuterRatio, outer, outerBasis) == Against {
+	// The computed width is true to WidthBand: a ratio that far above the limit is
+	// not known to be beyond it.
+	beyond := !reaches || ratio < outer.Low || float64((s.Width-s.WidthBand())/p.Rim) > outer.High
+	if ratioSays(OuterRatio, outer, outerBasis) == Against && beyond {
 		j.Why = append(j.Why, OuterRatio)
 	}
 	mountain := p.Label >= mountainFrom-slack && p.Label < fatFrom
@@ -319,6 +323,11 @@ func Judge(p Pairing) (Judgement, error) {
 		}
 	case supported:
 		j.Verdict = Usable
+	case ratio > outer.High: // by less than the width is known to
+		j.Verdict = Outside
+		if listedFor {
+			j.Verdict = Usable
+		}
 	case mountain && ratio > modern.High:
 		j.Verdict = Usable // rounder than is ridden, inside the outer limit
 	case desired == For && !tables && !least && ratio >= book.Low:

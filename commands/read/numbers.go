@@ -553,7 +553,11 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		if n.Said || n.Kind == quantity.KindTemperature {
 			line = s.unitOf[n.Kind] // the rest of the line tells kg from lb, psi from bar
 		}
-		h, ok := n.habit(a, b, v.pair, line, !isCued)
+		twin := !isCued && s.twin(vi, n)
+		if twin {
+			line = s.unitOf[n.Kind]
+		}
+		h, ok := n.habit(a, b, v.pair, line, !isCued && !twin)
 		switch {
 		case !ok && strong:
 			s.offer(s.sided(bid{from: int8(from), to: int8(to), option: int16(o), cost: cost + costBlunder,
@@ -566,7 +570,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		if h.Unit == quantity.StonePound {
 			a.Number, b.Number = a.Number*14, b.Number*14
 		}
-		if !isCued {
+		if twin {
+			cost += 0.3
+		} else if !isCued {
 			cost += h.Alone
 			if n.Lone > 0 && !v.pair {
 				if _, sided := s.endOf(v.from, v.to, n.Axis); !sided {
@@ -615,6 +621,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		if v.spaced && (a.Unit == quantity.IN || a.Unit == quantity.DegC || a.Unit == quantity.M || a.Unit == quantity.DegF) {
 			cost += 0.1
 		}
+	}
+	if n.Axis == spec.HubRim && v.pair && (math.Mod(a.Number, 2) != 0 || math.Mod(b.Number, 2) != 0) {
+		cost += 2 * costUnusual // "hub 36/21": flanges, for holes are even
 	}
 	nb := bid{from: int8(from), to: int8(to), option: int16(o), cost: cost, said: said, why: why, open: !isCued,
 		plus: n.Plus && v.plus}
@@ -694,6 +703,22 @@ func (s *scan) fromTo(vi int) bool {
 // behindWheel reports whether a number is the width behind a wheel's "x".
 func (s *scan) behindWheel(v *val) bool {
 	return v.a.Unit == quantity.NoUnit && v.a.Number < 6 && s.isWord(v.from-1, "x") && v.from >= 2 && s.tokens[v.from-1].glued && s.tokens[v.from].glued && nominal(s.tokens[v.from-2].num) && s.tokens[v.from-2].num >= 20
+}
+
+// twin reports whether a bare number stands at one side of a wheel directly
+// behind one of the option's kind at the other, whose unit is its too: "links
+// 70 kgf rechts 125".
+func (s *scan) twin(vi int, n *Numbers) bool {
+	if vi == 0 || n.Axis != spec.LeftRight {
+		return false
+	}
+	v, w := &s.vals[vi], &s.vals[vi-1]
+	if v.pair || w.pair || w.a.Unit == quantity.NoUnit || w.a.Kind() != n.Kind || v.from-w.to > 2 {
+		return false
+	}
+	a, sided := s.endOf(v.from, v.to, n.Axis)
+	b, other := s.endOf(w.from, w.to, n.Axis)
+	return sided && other && a != b && a != spec.Both && b != spec.Both
 }
 
 // besideWheelName reports whether a number that may be a tyre's width stands
