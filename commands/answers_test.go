@@ -267,7 +267,7 @@ func TestAnswersSayWhatTheyMust(t *testing.T) {
 		{"27.5x2.8 in my 29 frame pedal strikes?", []string{"8.8 mm lower", "rear alone: 5.7 mm lower and 0.42° slacker", "744\n726", "Pedals strike sooner"}, "both wheels and the rear alone"},
 		{"2.6 front does it slacken the bike", []string{"1.8 mm higher and 0.24° slacker", "+5.1", "29x2.4"}, "angle, bottom bracket, the tyre taken as before"},
 		{"circumfrence for 29x2.3 in mm", []string{"2321 mm unloaded", "2298 mm rolling", "roll-out with you on the bike", "2326", "1 % less"}, "both, and what others say"},
-		{"18 vs 54 vs 102 poe worth it?", []string{"32/51: 18 points 31.9°", "32/50\n31.2° 93\n10.4° 31", "4.0° 11.8", "6.3° 18.5\n2.1° 6.2\n1.1° 3.3", "slow technical climbs, not on the flat", "51 teeth", "Noise, drag"}, "worst at the crank, the gear taken, where it is felt"},
+		{"18 vs 54 vs 102 poe worth it?", []string{"in 32/51: 31.9°", "32/50\n31.2° 93\n10.4° 31", "4.0° 11.8", "6.3° 18.5\n2.1° 6.2\n1.1° 3.3", "slow technical climbs, not on the flat", "51 teeth", "Noise, drag"}, "worst at the crank, the gear taken, where it is felt"},
 		{"6 pawl 33t ring what poe", []string{"33 points (10.9°) if all pawls work together", "66 points (5.5°) in 2 groups of 3", "In how many groups"}, "both ways, and asked"},
 		{"24poe hub for techy climbs too slow?", []string{"32/52\n24.4°\n72", "54\n10.6°\n32 mm", "54 points and more"}, "in the lowest gear; what helps"},
 		{"is 650b same as 27.5", []string{"Yes", "584"}, "the same seat"},

@@ -146,14 +146,14 @@ func (f *freehubRun) compare(all []freehub.Points) (reply.Reply, error) {
 			fmt.Sprintf("That is %s of pedal before it drives, %s in the mean.", millimetresText(first.AtPedal, 0), millimetresText(first.AtPedalMean, 0)),
 		}
 	} else {
-		var turns, ways []string
+		var turns, cranks []string
 		for _, e := range each {
-			turns = append(turns, fmt.Sprintf("%s %s", e.Points, degrees(e.AtCrank)))
-			ways = append(ways, quantity.Fixed(e.AtPedal.MM(), 0))
+			turns = append(turns, fmt.Sprintf("%s %s", e.Points, degrees(e.Hub)))
+			cranks = append(cranks, fmt.Sprintf("%s (%s mm of pedal)", degrees(e.AtCrank), quantity.Fixed(e.AtPedal.MM(), 0)))
 		}
 		f.out.Lead = []string{
-			fmt.Sprintf("At worst, at the crank in %s: %s.", f.gear, strings.Join(turns, ", ")),
-			fmt.Sprintf("%s mm of pedal. Felt in slow technical climbs, not on the flat.", strings.Join(ways, ", ")),
+			fmt.Sprintf("At the hub: %s.", strings.Join(turns, ", ")),
+			fmt.Sprintf("At worst at the crank in %s: %s. Felt in slow technical climbs, not on the flat.", f.gear, strings.Join(cranks, ", ")),
 		}
 	}
 	if len(each) > 1 {

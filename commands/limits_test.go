@@ -87,7 +87,7 @@ func TestAPlannedTensionStaysWithinTheMark(t *testing.T) {
 
 func TestAQuestionWithAWeightIsPrivate(t *testing.T) {
 	desk := newDesk(t)
-	r := desk.Ask(context.Background(), Asker{}, "45 29x2.4 trail 29")[0]
+	r := desk.Ask(context.Background(), Asker{}, "38 29x2.4 trail 29")[0]
 	require.NotNil(t, r.Ask)
 	assert.True(t, r.Private)
 }

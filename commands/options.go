@@ -36,13 +36,13 @@ const (
 var (
 	rider = &spec.Arg[measure]{
 		Info: spec.Info{Name: "rider", Help: "weight of the rider, ready to ride", Example: "80 kg", Personal: true,
-			Words: w("rider", "rider weight", "weigh", "i weigh", "weight", "me", "im", "body weight", "bodyweight", "weighs", "me and kit", "me plus kit", "me in kit", "me and gear", "me with kit", "with gear", "with all gear", "with my gear", "with kit", "with kit on", "with all my kit", "with full kit", "full kit", "in kit", "kit included", "including kit", "incl kit", "with gear on", "kitted", "geared", "ready to ride", "all in", "kitted up", "geared up", "in full kit", "all up weight", de("ich wiege", "wiege", "fahrergewicht", "gewicht", "fahrer", "fahrerin"), fr("je pèse", "poids", "pese", "cycliste", "pilote"), es("peso", "ciclista"), it("peso", "pesa", "ciclista"))},
+			Words: w("rider", "rider weight", "weigh", "i weigh", "weight", "me", "im", "body weight", "bodyweight", "weighs", "me and kit", "me plus kit", "me in kit", "me and gear", "me with kit", "with gear", "with all gear", "with my gear", "with kit", "with kit on", "with all my kit", "with full kit", "with pack", "with my pack", "with a pack", "with backpack", "pack included", "including pack", "incl pack", "full kit", "in kit", "kit included", "including kit", "incl kit", "with gear on", "kitted", "geared", "ready to ride", "all in", "kitted up", "geared up", "in full kit", "all up weight", de("ich wiege", "wiege", "fahrergewicht", "gewicht", "fahrer", "fahrerin"), fr("je pèse", "poids", "pese", "cycliste", "pilote"), es("peso", "ciclista"), it("peso", "pesa", "ciclista"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 10 * kg, Most: 250 * kg, Said: true,
 			Habits: []read.Habit{{Unit: quantity.KG, From: 35, To: 120, Alone: 1.2}, {Unit: quantity.LB, From: 121, To: 400, Alone: 1.2}, {Unit: quantity.KG, From: 12, To: 35}}}},
 	}
 	bike = &spec.Arg[measure]{
 		Info: spec.Info{Name: "bike", Help: "weight of the bike", Example: "15 kg",
-			Words: w("bike", "bike weighs", "bike weight", "bike is", "emtb", "e-mtb", "ebike", "e-bike", "e bike", de("rad wiegt", "rad", "fahrrad"), fr("vélo", "velo", "vae", "vélo électrique", "vtt électrique"), es("bici", "bici eléctrica", "bici electrica"), it("bici", "bici elettrica"))},
+			Words: w("bike", "bike weighs", "bike weight", "bike is", "hardtail", "hard tail", "xc hardtail", "commuter", "trail bike", "enduro bike", "gravel bike", "road bike", "fully", "mtb", "emtb", "e-mtb", "ebike", "e-bike", "e bike", de("rad wiegt", "rad", "fahrrad"), fr("vélo", "velo", "vae", "vélo électrique", "vtt électrique"), es("bici", "bici eléctrica", "bici electrica"), it("bici", "bici elettrica"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 4 * kg, Most: 80 * kg, Cued: true, Said: true,
 			Habits: []read.Habit{{Unit: quantity.KG, From: 5, To: 29}, {Unit: quantity.LB, From: 30, To: 90}}}},
 	}
@@ -105,7 +105,7 @@ var (
 				de("felge", "felgen", "innen", "intern", "innenbreite", "maulweite", "innenweite"), fr("jante", "jantes", "interne", "largeur interne"), es("llanta", "llantas", "interior", "ancho interno"), it("cerchio", "cerchi", "interno", "canale")),
 			Hints: w("on", "on my", "with my", "over", "onto", "for", "s", de("auf"), fr("sur"), es("en", "sobre"), it("su"))},
 		As: read.Rims{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.FrontRear, Least: 10 * mm, Most: 110 * mm,
-			Habits: []read.Habit{{Unit: quantity.MM, From: 19, To: 45, Alone: 1.25}, {Unit: quantity.MM, From: 12, To: 110}}}},
+			Habits: []read.Habit{{Unit: quantity.MM, From: 19, To: 40, Alone: 1.25}, {Unit: quantity.MM, From: 12, To: 110}}}},
 	}
 	bead = &spec.Arg[string]{
 		Info: spec.Info{Name: "bead", Help: "how the rim holds the bead", Example: "hookless"},

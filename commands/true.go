@@ -73,7 +73,7 @@ func (t *trueRun) run() (reply.Reply, error) {
 	case sideways && len(s) == 1 && s[0].Spoke == 0 && !hops && !off:
 		return t.thumb(s[0].Off)
 	case hops && len(h) == 1 && h[0].Spoke == 0 && !sideways:
-		return t.whereIs(hop.Name, "hop"), nil
+		return t.anyHop(h[0].Off), nil
 	case sideways && s[0].Spoke == 0:
 		return t.whereIs(side.Name, "wobble"), nil
 	case off && !sideways && !hops && !pulled:
@@ -146,6 +146,21 @@ func (t *trueRun) whereIs(option, what string) reply.Reply {
 		text = "At which spoke is the hop, counted from the valve? As: 0.6 mm out at 9."
 	}
 	return reply.Reply{Ask: &reply.Ask{Option: option, Text: text}, Lead: []string{text}}
+}
+
+// anyHop tells what a hop takes that is not said where, and asks for the place.
+func (t *trueRun) anyHop(off quantity.Length) reply.Reply {
+	q := t.whereIs(hop.Name, "hop")
+	way := "A high place, out from the middle: tighten the two left and two right spokes there alike. A low one: loosen them."
+	switch {
+	case off < 0:
+		way = "A low place: loosen the two left and two right spokes there alike."
+	}
+	q.Lead = []string{way + " A quarter turn each, look, again; as much left as right keeps it straight.", q.Ask.Text}
+	q.Facts = reply.Facts{Spokes: true, WorkedOn: true}
+	q.Note("First see that it is the rim, not the tyre: look at the rim's edge. A hop by tension at one place leaves that place tighter than the rest: stop where tension differs by more than a tenth", practice("truing"))
+	q.Note("Up and down 0.5 mm is what repairs aim at, 0.1 to 0.3 mm hand building", wheel.LimitsBasis)
+	return q
 }
 
 // thumbRims are the rims between which rules of thumb are reckoned, as what a

@@ -556,6 +556,7 @@ func (r *wheelRun) answer(all []compared) {
 			timesText(lateral), timesText(against(list[1].value)), timesText(against(list[2].value)), timesText(hit), quantity.Signed(weight*1000, 0)),
 		meaning(lateral, hit),
 	}
+	r.byMass(all)
 	table := reply.Table{Title: "Model; the others against the first", Head: []string{""}}
 	for _, c := range all {
 		table.Head = append(table.Head, c.name)

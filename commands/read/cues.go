@@ -106,7 +106,7 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 	}
 	letter := m.to-m.from == 1 && len(s.tokens[m.from].text) == 1 && s.tokens[m.from].kind == word
 	// forward: the cue announces
-	announced := false
+	announced, onlyAhead := false, false
 	j := m.to
 	for steps := 0; steps < 4 && s.idle(j) && !s.announces(j); steps++ { // "indoors, ride at -2": that is announced
 		j++
@@ -126,10 +126,18 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 		}
 		s.cues = append(s.cues, cued{sn.target, startsAt[j], from, s.vals[startsAt[j]].to, cost, weak, cost == 0})
 		announced = true
+		if n := s.r.options[sn.target].numbers; n != nil && n.Kind == quantity.KindMass && n.Axis == spec.NoAxis {
+			v := s.vals[startsAt[j]]
+			_, usual := n.habit(v.a, v.b, v.pair, quantity.NoUnit, false)
+			onlyAhead = v.a.Unit.Kind() == n.Kind && v.a.Unit != quantity.NoUnit || v.a.Unit == quantity.NoUnit && usual
+		}
 		s.inherit(sn.target, startsAt[j], startsAt, weak)
 	}
 	if m.to-m.from > 1 && (s.isWord(m.to-1, "at") || s.isWord(m.to-1, "in") || s.isWord(m.to-1, "from")) {
 		return // "-2c pumping at 18c": it only announces
+	}
+	if onlyAhead {
+		return // "hardtail 11 kg im 68": it announces
 	}
 	// backward: the cue follows
 	j = m.from

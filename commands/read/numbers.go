@@ -454,6 +454,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if s.inWire(v.from) {
 		return
 	}
+	if n.Kind == quantity.KindMass && n.Cued && v.a.Unit == quantity.NoUnit && nominal(v.a.Number) && !best.ahead {
+		return // "29 hardtail": its wheels
+	}
 	if f, ok := s.r.options[o].form.(Spots); ok && v.to < len(s.tokens) && s.end[v.to][spec.LeftRight] != 0 {
 		if _, own := s.offWay(f, *v); !own {
 			return // "0.2 right hop gone": no hop goes to the right
@@ -609,6 +612,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			cost += costUnit
 			if !n.usual(a) {
 				cost += costUnusual
+				if n.Kind == quantity.KindMass {
+					cost += costUnusual // nobody of 11 kg rides
+				}
 				if _, rim := s.r.options[o].form.(Rims); rim {
 					cost += costOddRim // 70 mm are rather a frame's
 				}
@@ -821,7 +827,13 @@ func (s *scan) bidRimTurns() {
 	}
 	for i := 0; i+1 < len(s.vals); i++ {
 		v, w := s.vals[i], s.vals[i+1]
-		if v.pair || w.pair || w.from != v.to+1 || !s.from(v.from-1) || !s.until(v.to) || !width(v.a) || !width(w.a) {
+		mid := v.to
+		if s.isWord(mid, "i") && s.tokens[mid].glued { // "25i for 30i"
+			mid++
+		}
+		swapped := (s.isWord(v.from-1, "swap") || s.isWord(v.from-1, "swapped") || s.isWord(v.from-1, "swapping") || s.isWord(v.from-1, "change") || s.isWord(v.from-1, "changed")) &&
+			(s.isWord(mid, "for") || s.isWord(mid, "to") || s.isWord(mid, "with"))
+		if v.pair || w.pair || w.from != mid+1 || !swapped && !(s.from(v.from-1) && s.until(mid)) || !width(v.a) || !width(w.a) {
 			continue
 		}
 		b := bid{from: int8(v.from - 1), to: int8(w.to), option: int16(before), also: int16(after + 1), cost: -rewardHint}
@@ -868,8 +880,8 @@ func (s *scan) bidOff() {
 // offWay returns the way that the word directly behind a value names to an
 // option of places: 1 or -1.
 func (s *scan) offWay(f Spots, v val) (sign float64, ok bool) {
-	if v.to >= len(s.tokens) || s.tokens[v.to].kind != word || len(s.tokens[v.to].text) < 2 {
-		return 0, false
+	if v.to >= len(s.tokens) || s.tokens[v.to].kind != word || len(s.tokens[v.to].text) < 2 || s.end[v.to][spec.LeftRight] == 0 {
+		return 0, false // "2 mm in use" goes nowhere
 	}
 	return f.sign(s.tokens, v.to)
 }
