@@ -1,0 +1,186 @@
+package read
+
+import (
+	"strings"
+
+	"spokeword/calc/quantity"
+	"spokeword/commands/spec"
+)
+
+// This file reads what turns into something else: from one value to another,
+// was and now, one of two, and what stands off to a side.
+
+// fromTo reports whether a bare number is one of two as "from 22 to 19", which
+// are the same thing before and after.
+func (s *scan) fromTo(vi int) bool {
+	joined := func(a, b int) bool {
+		if a < 0 || b >= len(s.vals) {
+			return false
+		}
+		v, w := s.vals[a], s.vals[b]
+		return v.a.Unit == quantity.NoUnit && w.a.Unit == quantity.NoUnit && s.from(v.from-1) && w.from == v.to+1 && s.until(v.to)
+	}
+	return joined(vi, vi+1) || joined(vi-1, vi)
+}
+
+// tyreWidths reports whether a number and the one it goes to or comes from are
+// widths of tyres by the way they are written: "von 2.25 auf 2.4".
+func (s *scan) tyreWidths(vi int) bool {
+	written := func(i int) (width, hundredths bool) {
+		if i < 0 || i >= len(s.vals) {
+			return false, false
+		}
+		text := strings.ReplaceAll(s.tokens[s.vals[i].from].text, ",", ".")
+		_, digits, _ := strings.Cut(text, ".")
+		n := s.vals[i].a.Number
+		return n >= 1.7 && n <= 5.2 && digits != "", len(digits) == 2
+	}
+	for _, pair := range [2]int{vi - 1, vi} {
+		a, fine := written(pair)
+		b, finer := written(pair + 1)
+		if a && b && (fine || finer) {
+			return true
+		}
+	}
+	return false
+}
+
+// toBelowNought reports whether a bare number goes to one below nought, or from
+// one: both are temperatures then.
+func (s *scan) toBelowNought(vi int) bool {
+	for _, pair := range [][2]int{{vi, vi + 1}, {vi - 1, vi}} {
+		if pair[0] < 0 || pair[1] >= len(s.vals) {
+			continue
+		}
+		v, w := s.vals[pair[0]], s.vals[pair[1]]
+		if v.a.Unit == quantity.NoUnit && w.a.Unit == quantity.NoUnit && w.from == v.to+1 && (s.isWord(v.to, "to") || s.isMark(v.to, ">")) && (v.a.Number < 0 || w.a.Number < 0) {
+			return true
+		}
+	}
+	return false
+}
+
+// wasNow reports whether a bare number is one of two as "was 7 now 4": the same
+// thing before and after, of which a cue tells what it is.
+func (s *scan) wasNow(vi int) bool {
+	return s.bareBetween(vi, func(v, w val) bool {
+		return s.isWord(v.from-1, "was") && w.from == v.to+1 && s.isWord(v.to, "now")
+	})
+}
+
+// bidTurned reads "was 7 now 4" as the pair of an option that the line names.
+func (s *scan) bidTurned() {
+	for i := 0; i+1 < len(s.vals); i++ {
+		v, w := s.vals[i], s.vals[i+1]
+		if !s.wasNow(i) || !s.wasNow(i+1) || w.from != v.to+1 {
+			continue
+		}
+		for o := range s.r.options {
+			n := s.r.options[o].numbers
+			if n == nil || !n.Turned || !s.cuedSomewhere(o) {
+				continue
+			}
+			first, err := n.one(s.tokens[v.from].text)
+			second, err2 := n.one(s.tokens[w.from].text)
+			if err != nil || err2 != nil {
+				continue
+			}
+			s.offer(s.boxed(bid{from: int8(v.from - 1), to: int8(w.to), option: int16(o), cost: 0, value: first, value2: second}, spec.Each))
+		}
+	}
+}
+
+// bidRimTurns reads "from 25 to 30 mm rims" as the rim before and after, one bid
+// for both.
+func (s *scan) bidRimTurns() {
+	before, ok := s.r.optionNamed("rim")
+	after, okay := s.r.optionNamed("newrim")
+	if !ok || !okay {
+		return
+	}
+	width := func(m quantity.Measure) bool {
+		if m.Unit == quantity.NoUnit {
+			m.Unit = quantity.MM
+		}
+		return m.Kind() == quantity.KindLength && m.Length() >= 12*quantity.Millimetre && m.Length() <= 110*quantity.Millimetre
+	}
+	for i := 0; i+1 < len(s.vals); i++ {
+		v, w := s.vals[i], s.vals[i+1]
+		mid := v.to
+		if s.isWord(mid, "i") && s.tokens[mid].glued { // "25i for 30i"
+			mid++
+		}
+		swapped := (s.isWord(v.from-1, "swap") || s.isWord(v.from-1, "swapped") || s.isWord(v.from-1, "swapping") || s.isWord(v.from-1, "change") || s.isWord(v.from-1, "changed")) &&
+			(s.isWord(mid, "for") || s.isWord(mid, "to") || s.isWord(mid, "with"))
+		if v.pair || w.pair || w.from != mid+1 || !swapped && !(s.from(v.from-1) && s.until(mid)) || !width(v.a) || !width(w.a) {
+			continue
+		}
+		b := bid{from: int8(v.from - 1), to: int8(w.to), option: int16(before), also: int16(after + 1), cost: -rewardHint}
+		named := false
+		for _, c := range s.cues {
+			if c.option == before && (c.val == i || c.val == i+1) && (!c.weak || c.to > w.to) {
+				named = true
+				b.from, b.to = min(b.from, int8(c.from)), max(b.to, int8(c.to))
+			}
+		}
+		if !named {
+			continue
+		}
+		mm := func(m quantity.Measure) any {
+			if m.Unit == quantity.NoUnit {
+				m.Unit = quantity.MM
+			}
+			return rimOf(m)
+		}
+		b.value, b.value2 = spec.OneFor(mm(v.a)), spec.OneFor(mm(w.a))
+		s.offer(b)
+	}
+}
+
+// bidOff reads "0.7 right" as how far something stands off to that side, where
+// an option of places knows the word.
+func (s *scan) bidOff() {
+	for o := range s.r.options {
+		f, ok := s.r.options[o].form.(Spots)
+		if !ok {
+			continue
+		}
+		for _, v := range s.vals {
+			sign, far := s.offWay(f, v)
+			if v.pair || !far || v.a.Unit != quantity.NoUnit && v.a.Unit != quantity.MM || v.a.Number <= 0 || v.a.Number >= 10 {
+				continue
+			}
+			off := Spot{Off: quantity.Length(sign*v.a.Number) * quantity.Millimetre}
+			s.offer(s.boxed(bid{from: int8(v.from), to: int8(v.to + 1), option: int16(o), cost: 0.6, value: off, open: true}, spec.Both))
+		}
+	}
+}
+
+// offWay returns the way that the word directly behind a value names to an
+// option of places: 1 or -1.
+func (s *scan) offWay(f Spots, v val) (sign float64, ok bool) {
+	if v.to >= len(s.tokens) || s.tokens[v.to].kind != word || len(s.tokens[v.to].text) < 2 || s.end[v.to][spec.LeftRight] == 0 {
+		return 0, false // "2 mm in use" goes nowhere
+	}
+	return f.sign(s.tokens, v.to)
+}
+
+// oneOf reports whether a bare number is one of two alternatives: an option of
+// one value can't be both.
+func (s *scan) oneOf(vi int) bool {
+	return s.bareBetween(vi, func(v, w val) bool { return w.from == v.to+1 && s.has(v.to, joins) })
+}
+
+// bareBetween reports whether a bare number and its neighbour, before or behind,
+// are as told.
+func (s *scan) bareBetween(vi int, are func(v, w val) bool) bool {
+	for _, i := range [2]int{vi - 1, vi} {
+		if i < 0 || i+1 >= len(s.vals) {
+			continue
+		}
+		if v, w := s.vals[i], s.vals[i+1]; v.a.Unit == quantity.NoUnit && w.a.Unit == quantity.NoUnit && !v.pair && !w.pair && are(v, w) {
+			return true
+		}
+	}
+	return false
+}
