@@ -226,7 +226,7 @@ var (
 	}
 	ridetemp = &spec.Arg[measure]{
 		Info: spec.Info{Name: "ridetemp", Label: "ridden at", Help: "temperature where the tyre is ridden", Example: "-5 °C",
-			Words: w("riding at", "ride at", "ridden at", "temperature", "temp", "outside at", "degrees outside", "car", "hot day", de("temperatur", "fahre bei", "gefahren bei", "draußen"), fr("température", "je roule à", "dehors"), es("temperatura", "ruedo a", "fuera"), it("temperatura", "esco a", "fuori"))},
+			Words: w("riding at", "ride at", "ridden at", "temperature", "temp", "outside at", "degrees outside", "car", "hot day", de("temperatur", "fahre bei", "gefahren bei", "draußen"), fr("température", "je roule à", "il fait", "dehors"), es("temperatura", "ruedo a", "fuera"), it("temperatura", "esco a", "fuori"))},
 		As: read.Number{Numbers: temperature("", read.Named{Value: measure{Number: 70, Unit: quantity.DegC},
 			Words: w("hot car", "in a hot car", "in the hot car", "car in the sun", "in the car", "in a car", "parked car", "closed car", "boot of the car", "car boot", "trunk of the car")})},
 	}
@@ -367,7 +367,7 @@ var (
 			Habits: []read.Habit{{Unit: quantity.ML, From: 20, To: 800}},
 			Named: []read.Named{
 				{Value: measure{Number: 50, Unit: quantity.ML}, Words: w("mini pump", "minipump", "hand pump", "small pump", de("minipumpe", "handpumpe"), fr("mini pompe"), es("mini bomba"), it("mini pompa"))},
-				{Value: measure{Number: 400, Unit: quantity.ML}, Words: w("floor pump", "track pump", "standing pump", "workshop pump", de("standpumpe"), fr("pompe à pied"), es("bomba de pie"), it("pompa a pavimento"))},
+				{Value: measure{Number: 400, Unit: quantity.ML}, Words: w("floor pump", "floor pump strokes", "track pump strokes", "track pump", "standing pump", "workshop pump", de("standpumpe"), fr("pompe à pied"), es("bomba de pie"), it("pompa a pavimento"))},
 			}}},
 	}
 	bottle = &spec.Arg[measure]{
@@ -422,7 +422,7 @@ var (
 	}
 	offset = &spec.Arg[[]measures]{
 		Info: spec.Info{Name: "offset", Help: "distance of each flange from the middle of the hub, left/right", Example: "36.1 mm/20.9 mm",
-			Words: w("offset", "offsets", "flange offset", "flange offsets", "ctf", "centre to flange", "center to flange", "centre-to-flange", "center-to-flange", "flange to centre", "flange to center", "flanges to centre", "flanges to center", "flange from centre", "flange from center", "flange distance", "to flange", "from centre", "from center", "from the centre", "from the center", "from middle", "from the middle", "off centre", "off center", "w", de("flanschabstand", "abstand", "abstände", "mitte flansch", "flansch mitte"), fr("déport", "distance flasque", "centre flasque", "centre à flasque"), es("distancia al ala", "distancia", "centro a brida", "centro brida", "centro a ala"), it("distanza flangia", "centro flangia")),
+			Words: w("offset", "offsets", "flange offset", "flange offsets", "ctf", "centre to flange", "center to flange", "centre-to-flange", "center-to-flange", "flange to centre", "flange to center", "flanges to centre", "flanges to center", "flange from centre", "flange from center", "flange distance", "to flange", "to center", "to centre", "from centre", "from center", "from the centre", "from the center", "from middle", "from the middle", "off centre", "off center", "w", de("flanschabstand", "abstand", "abstände", "mitte flansch", "flansch mitte"), fr("déport", "distance flasque", "centre flasque", "centre à flasque"), es("distancia al ala", "distancia", "centro a brida", "centro brida", "centro a ala"), it("distanza flangia", "centro flangia")),
 			Hints: w("flanges", "left flange", "right flange", "flange left", "flange right")},
 		As: read.Pairs{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Paired: true, Many: true, Least: -20 * mm, Most: 110 * mm,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 8, To: 62, Alone: 1.0}, {Unit: quantity.MM, From: -20, To: 110}}}},
@@ -713,7 +713,7 @@ var (
 	}
 	cadence = &spec.Arg[measure]{
 		Info: spec.Info{Name: "cadence", Help: "turns of the crank in a minute, for the speed", Example: "90",
-			Words: w("rpm", "cadence", "cadence of", "revs", "turns a minute", de("u/min", "trittfrequenz", "umdrehungen"), fr("tr/min", "cadence"), es("cadencia"), it("cadenza"))},
+			Words: w("rpm", "cadence", "cadence of", "revs", "turns a minute", de("u/min", "trittfrequenz", "umdrehungen"), fr("tr/min", "cadence"), es("cadencia"), it("cadenza", "giri", "giri al minuto"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 20, Most: 250, Cued: true,
 			Habits: []read.Habit{{From: 20, To: 250}}}},
 	}

@@ -106,8 +106,12 @@ func (s *scan) gearAt(i int) (ring, cog quantity.Measure, to int, ok bool) {
 	}
 	ring.Number = s.tokens[i].num
 	j := t(i + 1)
-	if s.isWord(j, "with") || s.isWord(j, "and") || s.isWord(j, "x") {
+	if s.isWord(j, "with") || s.isWord(j, "w") || s.isWord(j, "and") || s.isWord(j, "x") {
 		j++
+	}
+	if j > i+1 && number(j, 9, 60) && (s.isWord(j-1, "with") || s.isWord(j-1, "w")) { // "32 w 51"
+		cog.Number = s.tokens[j].num
+		return ring, cog, t(j + 1), true
 	}
 	if s.isMark(j, "/") && number(j+1, 9, 60) {
 		cog.Number = s.tokens[j+1].num
@@ -134,6 +138,10 @@ func (s *scan) bidGearsAgainst(ring, cog int) {
 	}
 	for i := range s.tokens {
 		r1, c1, to, ok := s.gearAt(i)
+		if cadence, known := s.r.optionNamed("cadence"); !ok && known && s.speaksOf(cadence) && i+2 < len(s.tokens) && s.isMark(i+1, "-") && // "32-50 … 70 rpm"
+			s.tokens[i].kind == number && s.tokens[i].num >= 20 && s.tokens[i].num <= 60 && s.tokens[i+2].kind == number && s.tokens[i+2].num >= 17 && s.tokens[i+2].num <= 60 {
+			s.offerGear(ring, cog, i, i+3, costGear, quantity.Measure{Number: s.tokens[i].num}, quantity.Measure{Number: s.tokens[i+2].num})
+		}
 		if ok && s.isWord(i+1, "t") && s.isMark(i+2, "/") { // "30t / 51"
 			s.offerGear(ring, cog, i, to, costGear, r1, c1)
 		}

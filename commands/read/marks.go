@@ -395,7 +395,7 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 				}
 			}
 		}
-		if !onlyCued && !names && s.from(from-1) && s.until(m.to) && slices.ContainsFunc(s.tyres, func(x tyreMark) bool { return s.turnsInto(x.from) && x.from == m.to+1 }) {
+		if !onlyCued && !names && (s.from(from-1) || s.first(from)) && s.until(m.to) && slices.ContainsFunc(s.tyres, func(x tyreMark) bool { return s.turnsInto(x.from) && x.from == m.to+1 }) {
 			cost = min(cost, 0.15)
 		}
 		if isCued {
@@ -508,6 +508,16 @@ func (s *scan) changedTo(from, to int) bool {
 	return false
 }
 
+// first reports whether nothing that says something stands before token i.
+func (s *scan) first(i int) bool {
+	for k := range i {
+		if s.tokens[k].kind == number || s.tokens[k].kind == field || s.tokens[k].kind == word && !s.has(k, fills) && !s.courteous(k) && !s.unknown(k) {
+			return false
+		}
+	}
+	return true
+}
+
 // turnsInto reports whether the tyre at token i is what another becomes: the
 // second of "from 29x2.25 to 29x2.4", "von 2.25 auf 2.4".
 func (s *scan) turnsInto(i int) bool {
@@ -520,7 +530,7 @@ func (s *scan) turnsInto(i int) bool {
 		return true // "put 2.6 instead of 2.4 on the back"
 	}
 	return s.until(i-1) && slices.ContainsFunc(s.tyres, func(m tyreMark) bool {
-		return m.to == i-1 && m.mark.Width > 0 && !m.cued && s.from(m.from-1)
+		return m.to == i-1 && m.mark.Width > 0 && !m.cued && (s.from(m.from-1) || s.first(m.from))
 	})
 }
 

@@ -61,6 +61,9 @@ func (s *scan) impossible(ci int, best trail) *spec.UsageError {
 			continue
 		}
 		kind := v.a.Kind()
+		if v.a.Unit == quantity.G {
+			continue // "1750 g wheels": no rider is told in grams
+		}
 		if kind == quantity.KindMass || kind == quantity.KindPressure { // lengths may be a rider's, a fork's, a ride's
 			for local, o := range c.spec.Options {
 				n := s.r.options[s.r.index[o]].numbers
