@@ -84,6 +84,7 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 		r.Unused = reading.Unused
 		unread(req.Command, &r)
 		elsewhere(reading, &r)
+		unsure(reading, req, &r)
 		for _, s := range reading.Slips {
 			r.Assumed = append(r.Assumed, reply.Item{Option: "spelling", Value: s.Read, Why: fmt.Sprintf("typed as %q", s.Typed)})
 		}
@@ -230,6 +231,39 @@ func elsewhere(reading read.Reading, r *reply.Reply) {
 		}
 		r.Actions = slices.Insert(r.Actions, 0, reply.Action{Label: "or: " + label, Line: e.Line()})
 	}
+}
+
+// Words that were not used before a question shows that the line may have asked
+// for something else: of a request that holds nothing its command wants, and of
+// any other. Common practice, no source.
+const (
+	strayWords     = 2
+	strayWordsElse = 3
+)
+
+// unsure says that a line may not have been understood, where what is asked back
+// stands against words that meant nothing here.
+func unsure(reading read.Reading, req spec.Request, r *reply.Reply) {
+	if r.Ask == nil || r.Explain != nil || len(req.Command.Wants) == 0 {
+		return
+	}
+	var stray []string
+	for _, u := range reading.Unused {
+		if !strings.ContainsAny(u, "0123456789") {
+			stray = append(stray, u)
+		}
+	}
+	lacking := 0
+	for _, w := range req.Command.Wants {
+		if !answersAll(req, w) {
+			lacking++
+		}
+	}
+	if lacking == 0 || len(stray) < strayWords || lacking < len(req.Command.Wants) && len(stray) < strayWordsElse {
+		return
+	}
+	first := "I may not have understood you: “" + strings.Join(stray[:min(len(stray), 6)], ", ") + "” says nothing to me. Put it in other words, or:"
+	r.Lead = append([]string{first}, r.Lead[:min(len(r.Lead), 1)]...)
 }
 
 func (d *Desk) mistake(reading read.Reading) reply.Reply {

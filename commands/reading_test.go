@@ -294,6 +294,20 @@ func TestWordsThatSpeakOfSomethingElse(t *testing.T) {
 	}
 }
 
+// TestUnsureOfALine: where what carries a line meant nothing, and a question
+// comes back, it is said that the line may not have been understood.
+func TestUnsureOfALine(t *testing.T) {
+	for _, line := range []string{"rear spokes gargle and whistle", "which zorb goes blip on a 32h disc rear, spokes?"} {
+		r := asked(t, line)
+		require.NotNil(t, r.Ask, line)
+		assert.Contains(t, r.Lead[0], "may not have understood", line)
+		assert.LessOrEqual(t, len(r.Lead), 2, line)
+	}
+	for _, line := range []string{"spokes 32h 3x", "new bike handover no idea of weight 2.4 tl what do we put in", "29x2.4 tubeless what psi", "tension meter reads 23 on the old thing here kgf"} {
+		assert.NotContains(t, asked(t, line).Lead[0], "may not have understood", line)
+	}
+}
+
 func FuzzRead(f *testing.F) {
 	for _, l := range typedLines(f) {
 		f.Add(l.Line)
