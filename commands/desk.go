@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"spokeword/calc/quantity"
 	"spokeword/commands/caution"
 	"spokeword/commands/read"
 	"spokeword/commands/reply"
@@ -82,6 +83,7 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 			}
 		}
 		r.Unused = reading.Unused
+		r.Private = r.Private || holdsWeight(r.Unused)
 		unread(req.Command, &r)
 		elsewhere(reading, &r)
 		unsure(reading, req, &r)
@@ -211,7 +213,21 @@ func (d *Desk) fault(req spec.Request, err error) reply.Reply {
 	return reply.Reply{Fault: true, Error: fmt.Sprintf("Something went wrong on our side (number %s). Your question was not lost: %s", number, req.Line())}
 }
 
-// elsewhere offers what words that were not used speak of.
+// holdsWeight reports whether words that were not used hold what may be a
+// person's weight: "fit 2.5 on 25 mm, 80 kg".
+func holdsWeight(unused []string) bool {
+	return slices.ContainsFunc(unused, func(text string) bool {
+		m, err := quantity.ParseMeasure(text)
+		if err != nil || m.Unit == quantity.NoUnit {
+			return false
+		}
+		_, err = rider.Parse(text)
+		return err == nil
+	})
+}
+
+// elsewhere offers what words that were not used speak of. An offer that holds a
+// weight makes the answer private.
 func elsewhere(reading read.Reading, r *reply.Reply) {
 	for _, e := range reading.Elsewhere {
 		label := e.Command.Name
@@ -230,6 +246,7 @@ func elsewhere(reading read.Reading, r *reply.Reply) {
 			}
 		}
 		r.Actions = slices.Insert(r.Actions, 0, reply.Action{Label: "or: " + label, Line: e.Line()})
+		r.Private = r.Private || e.Command.Private(e)
 	}
 }
 
@@ -247,10 +264,10 @@ func unsure(reading read.Reading, req spec.Request, r *reply.Reply) {
 	if r.Ask == nil || r.Explain != nil || len(req.Command.Wants) == 0 {
 		return
 	}
-	var stray []string
+	stray := 0
 	for _, u := range reading.Unused {
 		if !strings.ContainsAny(u, "0123456789") {
-			stray = append(stray, u)
+			stray++
 		}
 	}
 	lacking := 0
@@ -259,10 +276,11 @@ func unsure(reading read.Reading, req spec.Request, r *reply.Reply) {
 			lacking++
 		}
 	}
-	if lacking == 0 || len(stray) < strayWords || lacking < len(req.Command.Wants) && len(stray) < strayWordsElse {
+	if lacking == 0 || stray < strayWords || lacking < len(req.Command.Wants) && stray < strayWordsElse {
 		return
 	}
-	first := "I may not have understood you: “" + strings.Join(stray[:min(len(stray), 6)], ", ") + "” says nothing to me. Put it in other words, or:"
+	// The words themselves stand under "Not used", which a shared answer leaves out.
+	const first = "I may not have understood you: what says nothing to me stands below. Put it in other words, or:"
 	r.Lead = append([]string{first}, r.Lead[:min(len(r.Lead), 1)]...)
 }
 

@@ -249,11 +249,18 @@ func TestTheSameQuestionInOtherUnitsHasTheSameValues(t *testing.T) {
 	}
 }
 
-// TestAReplyIsPrivateIfItTellsOfAPerson asks all lines that people typed.
+// TestAReplyIsPrivateIfItTellsOfAPerson asks all lines that people typed, and
+// those that were made up.
 func TestAReplyIsPrivateIfItTellsOfAPerson(t *testing.T) {
 	private := 0
-	for _, l := range typedLines(t) {
+	for _, l := range append(typedLines(t), tradeLines(t)...) {
+		if len(l.Talk) > 0 {
+			continue
+		}
 		for _, r := range fresh(t, l.Line) {
+			if r.Command == "forget" {
+				continue // what is kept for a person is theirs
+			}
 			personal := false
 			for _, i := range r.Read {
 				personal = personal || i.Personal
@@ -263,6 +270,9 @@ func TestAReplyIsPrivateIfItTellsOfAPerson(t *testing.T) {
 					personal = personal || strings.Contains(c.Line, " rider:")
 				}
 			}
+			for _, a := range r.Actions { // so may what is offered besides
+				personal = personal || strings.Contains(a.Line, " rider:")
+			}
 			assert.Equal(t, personal, r.Private, l.Line)
 			if personal {
 				private++
@@ -270,6 +280,27 @@ func TestAReplyIsPrivateIfItTellsOfAPerson(t *testing.T) {
 		}
 	}
 	assert.Greater(t, private, 10)
+}
+
+// TestAWeightThatIsNotUsedIsPrivate: it is repeated under what was not used,
+// and in what is offered besides.
+func TestAWeightThatIsNotUsedIsPrivate(t *testing.T) {
+	for line, private := range map[string]bool{
+		"fit 2.5 on 25mm 83.7kg":          true,
+		"fit 2.5 on 25mm 183 lb":          true,
+		"fit 2.5 on 25mm 13st":            true,
+		"fit 2.5 on 25mm what psi 83.7kg": true,
+		"fit 2.5 on 25mm 83":              false, // read as psi, and said
+		"fit 2.5 on 25mm 5kg":             false, // a bag, no rider
+		"fit 2.5 on 25mm 2 bar":           false,
+	} {
+		r := asked(t, line)
+		assert.Equal(t, "fit", r.Command, line)
+		assert.Equal(t, private, r.Private, "%s: %v", line, r.Unused)
+		if private {
+			assert.NotContains(t, whole(r.Public()), "83", line)
+		}
+	}
 }
 
 // TestTalkStaysWithWhoAsked: neither another person nor another channel hears

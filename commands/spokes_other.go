@@ -28,9 +28,12 @@ func (s *spokesRun) otherERD() (before quantity.Length, ok bool) {
 	return m.Length(), true
 }
 
-// reuseWithin is how far a spoke may be off to be used again. Common practice,
-// no source.
-const reuseWithin = 1 * quantity.Millimetre
+// How far a spoke may be off to be used again, and how short it may be where
+// longer nipples or washers help. Common practice, no source.
+const (
+	reuseWithin = 1 * quantity.Millimetre
+	helpedShort = 1.5 * quantity.Millimetre
+)
 
 // onOtherRim tells what becomes of known lengths on a rim of another ERD: half
 // of what the ERDs differ by, for the spokes run nearly along the radius.
@@ -69,13 +72,10 @@ func (s *spokesRun) onOtherRim(known measures, before quantity.Length) (reply.Re
 	switch {
 	case less > -reuseWithin && less < reuseWithin:
 		verdict = "The old ones may do: " + offBy(-less) + " is inside what slot and thread forgive."
-	case less < 0 && less > -1.5*quantity.Millimetre:
+	case less < 0 && less > -helpedShort:
 		verdict = "Hardly: the old ones are " + offBy(-less) + ", washers under the nipples or longer nipples may help."
 	}
-	s.out.Lead = []string{fmt.Sprintf("%s on ERD %s: %s of each spoke less.", title(strings.Join(lead, ", ")), now.Length().Short(), less.Short()), verdict}
-	if less < 0 {
-		s.out.Lead[0] = fmt.Sprintf("%s on ERD %s: %s of each spoke more.", title(strings.Join(lead, ", ")), now.Length().Short(), (-less).Short())
-	}
+	s.out.Lead = []string{fmt.Sprintf("%s on ERD %s: %s of each spoke %s.", title(strings.Join(lead, ", ")), now.Length().Short(), max(less, -less).Short(), choose(less < 0, "more", "less")), verdict}
 	s.out.Tables = append(s.out.Tables, table)
 	s.out.Note("Half of what the ERDs differ by: spokes run nearly along the radius. It holds if the old lengths were right and both ERDs are of one kind; type circles and offsets for the full sum", basis.Basis{Kind: basis.Computed, Says: "1 mm of ERD moves a spoke by 0.49 to 0.50 mm"})
 	s.out.Note("Used spokes and nipples have stretched threads and set bends: for a wheel that matters take new ones", practice("used spokes"))

@@ -152,8 +152,7 @@ func (t *trueRun) whereIs(option, what string) reply.Reply {
 func (t *trueRun) anyHop(off quantity.Length) reply.Reply {
 	q := t.whereIs(hop.Name, "hop")
 	way := "A high place, out from the middle: tighten the two left and two right spokes there alike. A low one: loosen them."
-	switch {
-	case off < 0:
+	if off < 0 {
 		way = "A low place: loosen the two left and two right spokes there alike."
 	}
 	q.Lead = []string{way + " A quarter turn each, look, again; as much left as right keeps it straight.", q.Ask.Text}

@@ -131,6 +131,9 @@ func TestWheelRider(t *testing.T) {
 	assert.True(t, r.Private)
 	assert.InDelta(t, 3*100*9.80665/value(t, r, "a.slack"), value(t, r, "a.share"), 1e-9)
 	assert.NotContains(t, whole(r.Public()), "hit uses")
+	light, heavy := asked(t, "wheel 1450g vs 1750g 80kg"), asked(t, "wheel 1450g vs 1750g 95kg")
+	assert.Contains(t, light.Lead[0], "0.3 % of rider and bike of 90 kg") // 300 g / 90 kg
+	assert.Equal(t, whole(light.Public()), whole(heavy.Public()))
 }
 
 // TestWheelsThatCantBe: said, never a number.

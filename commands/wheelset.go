@@ -42,8 +42,8 @@ func (r *wheelRun) sets() (groups [][]variant) {
 	return groups
 }
 
-// usualTotal is what rider and bike come to where no rider is told. Common
-// practice, no source.
+// usualTotal is what rider and bike come to: never the asker's own, which the
+// share would give away. Common practice, no source.
 const usualTotal = 90 * quantity.Kilogram
 
 // byMass says what it comes to where the pairs' masses are all that differs.
@@ -52,20 +52,13 @@ func (r *wheelRun) byMass(all []compared) {
 	if first.bought.mass == 0 || last.bought.mass == 0 || first.figures.Lateral != last.figures.Lateral || first.rim != last.rim {
 		return
 	}
-	total, whose := quantity.Mass(usualTotal), "rider and bike of 90 kg"
-	if m, ok := rider.Of(r.req); ok {
-		total, whose = m.Mass()+usualBike, "you and your bike"
-	}
 	less := float64(first.bought.mass - last.bought.mass)
-	share := math.Abs(less) / float64(total)
+	share := math.Abs(less) / float64(usualTotal)
 	r.out.Lead = []string{
-		fmt.Sprintf("%s against %s: %s %s, %s of %s.", gramsText(last.bought.mass), gramsText(first.bought.mass), gramsText(quantity.Mass(math.Abs(less))), choose(less > 0, "less", "more"), percentText(share), whose),
+		fmt.Sprintf("%s against %s: %s %s, %s of rider and bike of 90 kg.", gramsText(last.bought.mass), gramsText(first.bought.mass), gramsText(quantity.Mass(math.Abs(less))), choose(less > 0, "less", "more"), percentText(share)),
 		fmt.Sprintf("On a climb of half an hour that is about %s s; on the flat nothing. As much again counts when you accelerate, if it is at the rim.", quantity.Fixed(1800*share, 0)),
 	}
 }
-
-// usualBike is what a bike weighs. Common practice, no source.
-const usualBike = 14 * quantity.Kilogram
 
 // percentText writes a small share: "0.3 %".
 func percentText(share float64) string { return quantity.Fixed(100*share, 1) + " %" }
