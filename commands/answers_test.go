@@ -246,7 +246,7 @@ func TestAnswersSayWhatTheyMust(t *testing.T) {
 		{"erd 600 pcd 58/58 ctf 36/21 32h 3x lengths?", []string{"right carries the cassette", "59 %", "order 291 and 289 mm, of even lengths 292 and 290 mm", "0.9 past", "0.64 at 120 kgf", "half a millimetre short is forgiven on that side"}, "sides, balance, rounding"},
 		{"erd 600 58/58 36/21 32h 3x rim mark 120 kgf", []string{"120 kgf", "stretch 0.64"}, "stretch at the rim's own mark"},
 		{"front disc 24 left 34 right erd600 58 3x32 same spokes both sides?", []string{"one length of 290 mm does for both", "left side is the tighter", "0.2 mm past", "0.8 mm short"}, "one length, error of each side"},
-		{"erd 600 58/58 36/21 28h rear 2x or 3x", []string{"77°", "next head", "59 %"}, "three crossings of 28 nearly leave along the flange"},
+		{"erd 600 58/58 36/21 28h rear 2x or 3x", []string{"77° about the axle", "83° off radial", "next head", "59 %"}, "three crossings of 28 nearly leave along the flange"},
 		{"front disc 24/34 erd 600 58 32h 3x shift 2.5 mm right", []string{"1.19", "1.69", "this way round is the more even"}, "both ways round"},
 		{"rim says erd 600 i get 604 which one", []string{"one you measured", "nipples you will use", "0.5 mm of every spoke", "4 mm\n2.0 mm", "slot floor", "empty hole", "610, 612 and 613"}, "which ERD to trust, what it is worth, what the print may mean"},
 		{"offset rim front disc wheel flip it or not", []string{"away from the disc", "1.19", "1.69", "290.0 / 290.5 mm\n84 %", "289.6 / 291.1 mm\n59 %", "70 %", "48 %"}, "which way, both ways round"},

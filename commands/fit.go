@@ -374,7 +374,7 @@ func (f *fitRun) judged(m size.Mark, j tyre.Judgement) {
 		table := reply.Table{Head: []string{"", ""}, Rows: []reply.Row{
 			{Cells: []string{"mounted width", s.Width.Short() + " ± " + s.WidthBand().Short()}},
 			{Cells: []string{"width / rim", quantity.Fixed(s.Ratio(), 2)}},
-			{Cells: []string{"sidewall at the rim", quantity.Fixed(s.BeadAngle().In(quantity.Degree), 0) + "°, upright is 90°"}},
+			{Cells: []string{"sidewall leans out", quantity.Fixed(s.BeadAngle().In(quantity.Degree), 0) + "° at the rim, upright is 0°"}},
 		}}
 		f.out.Tables = append(f.out.Tables, table)
 	}

@@ -343,8 +343,8 @@ func (s *spokesRun) concerns(all []wheelBuilt) {
 	}
 }
 
-// grazingAngle is how far off radial a spoke leaves its flange when it begins
-// to lie along it. Common practice, no source.
+// grazingAngle is the angle between hub hole and rim hole from which a spoke
+// leaves its flange nearly along it. Common practice, no source.
 const grazingAngle = 75 * quantity.Degree
 
 // grazing tells of spokes that leave the flange nearly along it.
@@ -352,20 +352,23 @@ func (s *spokesRun) grazing(b wheelBuilt, named bool) {
 	if p, _ := pattern.Of(s.req); p == "2:1" {
 		return // its real angles are no multiples of a crossing
 	}
-	steepest := quantity.Angle(0)
+	var steepest spoke.Group
 	for _, side := range build.Sides {
 		for _, g := range b.lengths.Of(side) {
-			steepest = max(steepest, g.Angle)
+			if g.Angle > steepest.Angle {
+				steepest = g
+			}
 		}
 	}
-	if steepest <= grazingAngle || b.wheel.Left.Flange.Seat == build.StraightPull {
+	if steepest.Angle <= grazingAngle || b.wheel.Left.Flange.Seat == build.StraightPull {
 		return
 	}
 	name := ""
 	if named {
 		name = b.name + ": "
 	}
-	s.out.Note(fmt.Sprintf("%sspokes leave the flange %s° off radial, nearly along it: check that they do not lie on the next head", name, quantity.Fixed(steepest.In(quantity.Degree), 0)), lace.CrossingBasis)
+	degrees := func(a quantity.Angle) string { return quantity.Fixed(a.In(quantity.Degree), 0) + "°" }
+	s.out.Note(fmt.Sprintf("%sfrom hub hole to rim hole it is %s about the axle, so the spokes leave the flange %s off radial, nearly along it: check that they do not lie on the next head", name, degrees(steepest.Angle), degrees(steepest.Leaves)), lace.CrossingBasis)
 }
 
 // swapped questions offsets that look the wrong way round.

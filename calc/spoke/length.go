@@ -44,6 +44,7 @@ const same = 0.005 * quantity.Millimetre
 type Group struct {
 	Length  quantity.Length // to order
 	Angle   quantity.Angle  // between hub hole and rim hole, of the first
+	Leaves  quantity.Angle  // off the radial line at the flange, as seen along the axle, of the first
 	Bracing quantity.Angle  // between spoke and centre plane, of the first
 	Spokes  []int           // rim holes, in order
 }
@@ -107,6 +108,7 @@ func group(w *build.Wheel, spokes []lace.Spoke, side build.Side) []Group {
 		out = append(out, Group{
 			Length:  Length(w, first),
 			Angle:   first.Angle,
+			Leaves:  first.Departure,
 			Bracing: bracing(first),
 			Spokes:  list,
 		})
