@@ -82,6 +82,9 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 				req, r = full, again
 			}
 		}
+		if reading.Topic && (r.Ask != nil || r.Mistake) {
+			req, r = d.topic(ctx, asker, &reading, req, r, state)
+		}
 		r.Unused = reading.Unused
 		r.Private = r.Private || holdsWeight(r.Unused)
 		unread(req.Command, &r)
@@ -211,6 +214,21 @@ func Where() string {
 func (d *Desk) fault(req spec.Request, err error) reply.Reply {
 	number := d.deps.Log(err)
 	return reply.Reply{Fault: true, Error: fmt.Sprintf("Something went wrong on our side (number %s). Your question was not lost: %s", number, req.Line())}
+}
+
+// topic answers what a line is about instead of what it was read as, where that
+// came to no answer; the other is offered beside it.
+func (d *Desk) topic(ctx context.Context, asker Asker, reading *read.Reading, req spec.Request, r reply.Reply, state talk.State) (spec.Request, reply.Reply) {
+	about := reading.Elsewhere[0]
+	told := d.Do(ctx, asker, showing(about, state))
+	if told.Mistake || told.Fault || told.Ask != nil {
+		return req, r
+	}
+	reading.Elsewhere = slices.Delete(slices.Clone(reading.Elsewhere), 0, 1)
+	if !r.Mistake {
+		reading.Elsewhere = slices.Insert(reading.Elsewhere, 0, req)
+	}
+	return about, told
 }
 
 // holdsWeight reports whether words that were not used hold what may be a

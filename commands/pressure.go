@@ -593,7 +593,7 @@ func (p *pressureRun) answer(start tyre.Start) {
 	out.Tables = append(out.Tables, table)
 	p.sections()
 	p.judge(ends)
-	p.allowances()
+	p.led(p.allowances(), ends)
 	p.notes(start, ends)
 	p.out.Explain = func(r *reply.Reply) { p.working(r, start, ends) }
 	p.actions()
@@ -730,89 +730,6 @@ func signedGauge(g quantity.Gauge, u quantity.Unit) string {
 		return quantity.Signed(u.Number(float64(g)), 2) + " bar"
 	}
 	return quantity.Signed(quantity.Nearest.Round(u.Number(float64(g)), 0.5), 1) + " " + u.String()
-}
-
-// allowance is what the trade adds to or takes off a start.
-type allowance struct {
-	what      string
-	ends      [2]bool
-	low, high float64 // psi
-}
-
-// allowances lists what practice adds or takes off for what was said. They are
-// no part of the start: each is tried by itself.
-func (p *pressureRun) allowances() {
-	both := [2]bool{true, true}
-	var all []allowance
-	if has(p.ground, "wet") && (has(p.ground, "rock") || has(p.ground, "roots")) || has(p.ground, "wet") || has(p.ground, "roots") {
-		all = append(all, allowance{"wet roots or rock", both, -2, -1})
-	}
-	if has(p.ground, "rock") && !has(p.ground, "wet") {
-		all = append(all, allowance{"sharp rock", [2]bool{false, true}, 1, 2})
-	}
-	if has(p.ground, "smooth") || has(p.ground, "dry") && p.setup.Riding == tyre.XC {
-		all = append(all, allowance{"smooth, firm ground", both, 1, 2})
-	}
-	switch insert.Or(p.req, "none") {
-	case "front":
-		all = append(all, allowance{"insert front", [2]bool{true, false}, -3, -1})
-	case "rear":
-		all = append(all, allowance{"insert rear", [2]bool{false, true}, -3, -1})
-	case "both":
-		all = append(all, allowance{"inserts", both, -3, -1})
-	}
-	if i := insert.Or(p.req, "none"); i != "none" {
-		p.out.Note("An insert saves the rim and stops no squirm. It takes up room, so pressure rises faster under a hit, and it drinks sealant: pour a little more", practice("inserts"))
-	}
-	if c, ok := casing.Of(p.req); ok {
-		var heavy [2]bool
-		for i := range heavy {
-			s, ok := ofEnd(c, i)
-			heavy[i] = ok && s == "heavy"
-		}
-		if heavy[0] || heavy[1] {
-			all = append(all, allowance{"heavy casing, same feel", heavy, -3, -1})
-			p.out.Note("A heavy casing rides the same a little softer; it is no licence to go lower for the rim", practice("heavy casings"))
-		}
-		if c.Any() == "light" {
-			all = append(all, allowance{"light casing, rim strikes", [2]bool{false, true}, 2, 3})
-			if said, ok := pressure.Of(p.req); ok && said.Which != spec.FirstOnly {
-				m, _ := ofEnd(said, 1)
-				low, high := m.Gauge()+2*quantity.PSI, m.Gauge()+3*quantity.PSI
-				if said.Which == spec.SecondOnly && !p.out.Refused {
-					p.out.Lead[0] = strings.TrimSuffix(p.out.Lead[0], ".") + ": against strikes 2 to 3 psi more there first, the front as it is."
-				}
-				p.out.Note(fmt.Sprintf("Go up at the rear alone first, to %s or %s; the front stays as it is", low.Text(p.unit, quantity.Nearest), high.Text(p.unit, quantity.Nearest)), practice("rim strikes"))
-			}
-			p.out.Note("Against rim strikes a heavier casing or an insert at the rear protects more than another 3 psi", practice("rim strikes"))
-		}
-	}
-	if p.setup.Riding == tyre.Park {
-		all = append(all, allowance{"bike park", [2]bool{false, true}, 2, 4})
-	}
-	if len(all) == 0 {
-		return
-	}
-	table := reply.Table{Title: "What practice allows, one at a time", Head: []string{"", "change", "where"}}
-	for _, a := range all {
-		where := "both ends"
-		switch {
-		case a.ends[0] && !a.ends[1]:
-			where = "front"
-		case a.ends[1] && !a.ends[0]:
-			where = "rear"
-		}
-		low, high, unit := a.low, a.high, "psi"
-		text := quantity.Signed(low, 0) + "…" + quantity.Signed(high, 0)
-		if p.unit == quantity.BarUnit {
-			unit = "bar"
-			psi := func(v float64) float64 { return quantity.BarUnit.Number(quantity.PSIUnit.SI(v)) }
-			text = quantity.Signed(psi(low), 2) + "…" + quantity.Signed(psi(high), 2)
-		}
-		table.Rows = append(table.Rows, reply.Row{Cells: []string{a.what, text + " " + unit, where}})
-	}
-	p.out.Tables = append(p.out.Tables, table)
-	p.out.Note("Changes for ground, inserts and casing are habits of the trade, not computed; never below what the marks allow", practice("signed changes against one's own numbers"))
 }
 
 // notes say what the start rests on and where sources disagree.

@@ -35,7 +35,7 @@ var what = func() *spec.Arg[string] {
 		choices.All = append(choices.All, read.Choice{Value: name, Words: w(name)})
 	}
 	for _, a := range library {
-		choices.All = append(choices.All, read.Choice{Value: a.ID, Words: a.Said()})
+		choices.All = append(choices.All, read.Choice{Value: a.ID, Words: a.Said(), Keys: a.Keys})
 	}
 	choices.All = append(choices.All, jobs...)
 	return &spec.Arg[string]{

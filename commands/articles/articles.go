@@ -50,6 +50,9 @@ type Article struct {
 	// Words are what people say for it, in English; the others in the languages
 	// that people of the trade mix in. A # stands for any number.
 	Words []string `yaml:"words"`
+	// Keys are words that tell it from anywhere in a line: groups of alternatives,
+	// one of each must be there. "sealant|latex ball~|lump~".
+	Keys []string `yaml:"keys"`
 	// Terms are the words that a word's article explains, in the singular with
 	// no article of grammar: all the ways to ask what one means are made of it.
 	Terms []string `yaml:"terms"`
@@ -217,7 +220,7 @@ func (a Article) check() error {
 		return fmt.Errorf("no title")
 	case len(a.Terms) > 0 && a.Kind != Word:
 		return fmt.Errorf("terms of a %s: want them of words only", a.Kind)
-	case len(a.Words) == 0 && len(a.Terms) == 0:
+	case len(a.Words) == 0 && len(a.Terms) == 0 && len(a.Keys) == 0:
 		return fmt.Errorf("no words: want what people say for it")
 	case len(a.Notes) == 0 && a.Kind != Word:
 		return fmt.Errorf("no notes: want what it rests on")

@@ -67,7 +67,7 @@ func (t trail) free(i int) bool {
 }
 
 // decide assigns bids to tokens for every command and picks the cheapest.
-func (s *scan) decide(base *spec.Request) Reading {
+func (s *scan) decide(base *spec.Request) (Reading, trail) {
 	only := s.named()
 	if only >= 0 {
 		s.assign(only, base)
@@ -90,17 +90,17 @@ func (s *scan) decide(base *spec.Request) Reading {
 	out := Reading{Steps: s.steps}
 	if u := s.unknownUnit(best); u != nil {
 		out.Problem = u
-		return out
+		return out, best
 	}
 	if len(s.candidates) > 0 {
 		if u := s.impossible(s.candidates[0].command, best); u != nil {
 			out.Problem = u
-			return out
+			return out, best
 		}
 	}
 	if len(best.bids) == 0 {
 		out.Problem = spec.Misuse("", s.r.example(), "I found nothing there that I can work out")
-		return out
+		return out, best
 	}
 	for _, sl := range s.slips {
 		if !slices.Contains(best.left, sl.token) && !best.free(sl.token) {
@@ -110,15 +110,15 @@ func (s *scan) decide(base *spec.Request) Reading {
 	out.Unused = s.unused(s.candidates[0].command, best)
 	if err != nil {
 		out.Problem = err
-		return out
+		return out, best
 	}
 	if rival, ok := s.rival(best, request, base); ok {
 		out.Question = &Question{Choices: []spec.Request{request, rival}}
-		return out
+		return out, best
 	}
 	if len(request.Given) == 0 && !callsAny(best) {
 		out.Problem = spec.Misuse("", s.r.example(), "I found nothing there that I can work out")
-		return out
+		return out, best
 	}
 	out.Requests = []spec.Request{request}
 	out.Called = callsAny(best)
@@ -133,7 +133,7 @@ func (s *scan) decide(base *spec.Request) Reading {
 	} else if len(out.Unused) > 0 {
 		out.Elsewhere = s.elsewhere(best, request, base)
 	}
-	return out
+	return out, best
 }
 
 // withoutName returns the line without the words that name what is kept.

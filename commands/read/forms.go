@@ -265,6 +265,7 @@ type Choice struct {
 	Value string
 	Words spec.Words
 	Lone  spec.Words // words that mean it without the enumeration's noun beside them
+	Keys  []string   // words that tell it from anywhere in the line, see keyring.learn
 }
 
 // Choices declares an enumeration.

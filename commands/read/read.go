@@ -31,8 +31,9 @@ type Reader struct {
 	commands []command
 	rows     []rowOption // options that take rows of readings
 	spots    []rowOption // options that take places
-	table    string      // the option that takes a meter's table, "" for none
-	rigid    string      // the option that takes the stiffness of rims, "" for none
+	keys     keyring
+	table    string // the option that takes a meter's table, "" for none
+	rigid    string // the option that takes the stiffness of rims, "" for none
 }
 
 // option is a declared option as the reader sees it.
@@ -79,6 +80,9 @@ type Reading struct {
 	Called   bool     // a word of the line names the command
 	// Elsewhere are other requests that words which were not used speak of.
 	Elsewhere []spec.Request
+	// Topic is set where the first of Elsewhere is what the line is about, if the
+	// reading comes to no answer.
+	Topic bool
 
 	rest string // the line without the name to keep it under
 }
@@ -93,7 +97,7 @@ type Slip struct{ Typed, Read string }
 
 // New builds a reader for the declared commands.
 func New(set *spec.Commands) (*Reader, error) {
-	r := &Reader{set: set, lexicon: newLexicon(), byName: make(map[string][]int), index: make(map[spec.Option]int)}
+	r := &Reader{set: set, lexicon: newLexicon(), keys: keyring{whole: make(map[string][]keyed), begins: make(map[string][]keyed)}, byName: make(map[string][]int), index: make(map[spec.Option]int)}
 	for _, o := range set.Options() {
 		j, ok := o.Form().(joiner)
 		if !ok {
@@ -238,6 +242,9 @@ func (r *Reader) learn() {
 			for _, w := range c.Lone {
 				r.lexicon.add(w.Text, sense{role: means, target: i, value: c.Value, lone: true}, w.Lang)
 			}
+			for _, text := range c.Keys {
+				r.keys.learn(text, i, c.Value, r.lexicon)
+			}
 		}
 	}
 	for _, e := range endWords {
@@ -355,7 +362,8 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.bidNames()
 	s.bidRiders()
 	s.sortBids()
-	return s.decide(base)
+	reading, best := s.decide(base)
+	return s.told(reading, best)
 }
 
 func (r *Reader) tooLong() Reading {

@@ -1,0 +1,192 @@
+package read
+
+import (
+	"slices"
+	"strings"
+
+	"spokeword/commands/spec"
+)
+
+// This file finds what a line is about where no phrase of it says so: by words
+// that stand anywhere in it. "Both my tyres ooze, the sealant turned into little
+// balls" holds no phrase that an article knows, but "sealant" and "balls".
+
+// key is a set of words that together tell what a line is about.
+type key struct {
+	option int    // index of the option that takes the value
+	value  string // what the line is about
+	groups int    // how many groups of alternatives it has; one of each must be there
+}
+
+// keyed is a word of a key: of which key, in which of its groups.
+type keyed struct {
+	key   int
+	group uint8
+}
+
+// keyring holds the keys of all choices by their words.
+type keyring struct {
+	keys   []key
+	whole  map[string][]keyed
+	begins map[string][]keyed // by the first letters, as many as fewestLetters
+}
+
+// fewestLetters is how long the beginning of a word must be to stand for all
+// words that begin so.
+const fewestLetters = 3
+
+// mostGroups is how many groups a key may have.
+const mostGroups = 8
+
+// learn takes in a key as declared: groups of alternatives, with blanks between
+// the groups and strokes between the alternatives; a word with a tilde at its
+// end stands for all that begin so: "sealant|latex ball~|lump~".
+func (k *keyring) learn(text string, option int, value string, l *lexicon) {
+	groups := strings.Fields(text)
+	if len(groups) < 2 || len(groups) > mostGroups {
+		panic("read: key " + text + ": want two groups or more, and no more than eight") // a slip in a declaration, seen at start
+	}
+	at := len(k.keys)
+	k.keys = append(k.keys, key{option, value, len(groups)})
+	for g, alternatives := range groups {
+		for _, w := range strings.Split(alternatives, "|") {
+			beginning, open := strings.CutSuffix(w, "~")
+			if !open {
+				k.whole[w] = append(k.whole[w], keyed{at, uint8(g)})
+				l.know(w, false)
+				continue
+			}
+			if len(beginning) < fewestLetters {
+				panic("read: key " + text + ": want three letters or more before a tilde")
+			}
+			k.begins[beginning] = append(k.begins[beginning], keyed{at, uint8(g)})
+		}
+	}
+}
+
+// topic is what a line is about by a key.
+type topic struct {
+	key    int
+	unread int // groups of it that words tell which the best reading leaves out
+}
+
+// topics returns what the words of the line are about, the surest first. Left
+// are the tokens that the best reading leaves out.
+func (s *scan) topic(left []int) (topic, bool) {
+	k := &s.r.keys
+	if len(k.keys) == 0 {
+		return topic{}, false
+	}
+	type seen struct{ all, unread uint8 }
+	met := make(map[int]seen)
+	note := func(hits []keyed, unread bool) {
+		for _, h := range hits {
+			m := met[h.key]
+			m.all |= 1 << h.group
+			if unread {
+				m.unread |= 1 << h.group
+			}
+			met[h.key] = m
+		}
+	}
+	for i, t := range s.tokens {
+		if t.kind != word {
+			continue
+		}
+		s.steps++
+		unread := slices.Contains(left, i) && !s.number[i]
+		note(k.whole[t.text], unread)
+		for n := fewestLetters; n <= len(t.text); n++ {
+			note(k.begins[t.text[:n]], unread)
+		}
+	}
+	best, found := topic{}, false
+	better := func(a, b topic) bool {
+		ga, gb := k.keys[a.key].groups, k.keys[b.key].groups
+		switch {
+		case ga+a.unread != gb+b.unread:
+			return ga+a.unread > gb+b.unread
+		default:
+			return a.key < b.key
+		}
+	}
+	for at, m := range met {
+		if m.all != 1<<k.keys[at].groups-1 {
+			continue
+		}
+		if t := (topic{at, ones(m.unread)}); !found || better(t, best) {
+			best, found = t, true
+		}
+	}
+	return best, found
+}
+
+func ones(b uint8) int {
+	n := 0
+	for ; b != 0; b &= b - 1 {
+		n++
+	}
+	return n
+}
+
+// about returns the request for a topic, with what else of the line its command
+// takes.
+func (s *scan) about(t topic) (spec.Request, bool) {
+	k := s.r.keys.keys[t.key]
+	o := &s.r.options[k.option]
+	given := spec.Given{Option: o.option, Value: k.value, Origin: spec.Stated}
+	for ci := range s.r.commands {
+		c := &s.r.commands[ci]
+		if c.local[k.option] < 0 || c.spec.Suits != nil && !c.spec.Suits(spec.Request{Command: c.spec, Given: []spec.Given{given}}) {
+			continue
+		}
+		req := spec.Request{Command: c.spec}
+		from := len(s.candidates)
+		s.assign(ci, nil)
+		if len(s.candidates) > from {
+			if r, err := s.request(ci, s.trail(s.candidates[from].state), nil); err == nil {
+				req = r
+			}
+		}
+		req.Given = slices.DeleteFunc(slices.Clone(req.Given), func(g spec.Given) bool { return g.Option == o.option || g.Origin == spec.Carried })
+		req.Given = slices.Insert(req.Given, 0, given)
+		return req, true
+	}
+	return spec.Request{}, false
+}
+
+// told returns the reading with what its words are about, where no phrase tells
+// so. What the words say that were not read outweighs a reading that leaves them
+// out; where it does not, it is offered beside it.
+func (s *scan) told(out Reading, best trail) Reading {
+	if len(s.tokens) == 0 || slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == field }) {
+		return out
+	}
+	failed := out.Problem != nil || out.Question != nil
+	if !failed && len(best.left) == 0 {
+		return out
+	}
+	t, ok := s.topic(best.left)
+	if !ok || !failed && t.unread == 0 {
+		return out
+	}
+	k := s.r.keys.keys[t.key]
+	if !failed && slices.ContainsFunc(out.Requests[0].Given, func(g spec.Given) bool { return g.Option == s.r.options[k.option].option && g.Origin == spec.Stated }) {
+		return out // a phrase tells it
+	}
+	req, ok := s.about(t)
+	if !ok {
+		return out
+	}
+	out.Steps = s.steps
+	if !failed && t.unread < 2 && answersWants(out.Requests[0]) {
+		out.Elsewhere = append([]spec.Request{req}, out.Elsewhere[:min(len(out.Elsewhere), mostElsewhere-1)]...)
+		out.Topic = true
+		return out
+	}
+	var others []spec.Request
+	if !failed && answersWants(out.Requests[0]) {
+		others = out.Requests[:1]
+	}
+	return Reading{Requests: []spec.Request{req}, Unused: out.Unused, Slips: out.Slips, Steps: out.Steps, Elsewhere: others}
+}
