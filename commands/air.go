@@ -218,8 +218,10 @@ func (a *airRun) one(g quantity.Gauge, u quantity.Unit) string {
 
 func airDecimals(u quantity.Unit) int {
 	switch u {
-	case quantity.BarUnit:
+	case quantity.BarUnit, quantity.AtmUnit:
 		return 2
+	case quantity.MPAUnit:
+		return 3
 	case quantity.KPAUnit:
 		return 0
 	}

@@ -111,7 +111,7 @@ func oddFraction(said measures) (over, under float64, odd bool) {
 // figure writes a converted number with the digits its unit deserves.
 func figure(m measure) string {
 	decimals := map[quantity.Unit]int{
-		quantity.PSIUnit: 1, quantity.BarUnit: 2, quantity.KPAUnit: 0, quantity.MM: 3, quantity.IN: 3, quantity.CM: 3,
+		quantity.PSIUnit: 1, quantity.BarUnit: 2, quantity.KPAUnit: 0, quantity.MPAUnit: 3, quantity.AtmUnit: 2, quantity.MM: 3, quantity.IN: 3, quantity.CM: 3,
 		quantity.KG: 1, quantity.LB: 1, quantity.G: 0, quantity.OZ: 1, quantity.M: 1, quantity.FT: 1, quantity.KM: 2, quantity.N: 0,
 		quantity.KGF: 1, quantity.LBF: 1, quantity.DegC: 1, quantity.DegF: 1, quantity.L: 2, quantity.ML: 0, quantity.FLOZ: 1, quantity.DegreeUnit: 2,
 	}[m.Unit]

@@ -23,8 +23,8 @@ func init() { add(fillCommand) }
 var jobs = []read.Choice{
 	{Value: "gas", Words: w("co2", "co₂", "cartridge", "cartridges", "gas", "gas canister", "canister", "canisters", "inflator", de("kartusche", "kartuschen", "co2-kartusche"), fr("cartouche", "cartouches"), es("cartucho", "cartuchos", "bombona"), it("cartuccia", "cartucce", "bomboletta"))},
 	{Value: "strokes", Words: w("strokes", "stroke", "pumps", "how many pumps", "how many strokes", "pump strokes", "pumping how often", de("hübe", "pumpenhübe", "wie oft pumpen"), fr("coups de pompe"), es("bombeos", "bombadas"), it("pompate", "colpi di pompa"))},
-	{Value: "sealant", Words: w("sealant", "goo", "juice", "how much juice", "how much sealant", "how much goo", "sealant dose", "latex", "top up sealant", de("dichtmilch", "milch", "dichtmittel"), fr("préventif", "liquide préventif", "latex"), es("líquido sellante", "sellante", "liquido"), it("lattice", "sigillante", "liquido sigillante"))},
-	{Value: "tape", Words: w("tape", "rim tape", "tubeless tape", "tape width", de("felgenband", "tape"), fr("fond de jante", "ruban"), es("cinta", "fondo de llanta"), it("nastro"))},
+	{Value: "sealant", Words: w("sealant", "goo", "goop", "milk", "juice", "how much juice", "how much milk", "how much goop", "ml", "mls", "oz", "ounces", "how many ml", "how many mls", "how many oz", "first fill", "topping up", "top up", "how much sealant", "how much goo", "sealant dose", "latex", "top up sealant", de("dichtmilch", "milch", "dichtmittel"), fr("préventif", "liquide préventif", "latex"), es("líquido sellante", "sellante", "liquido"), it("lattice", "sigillante", "liquido sigillante"))},
+	{Value: "tape", Words: w("tape", "rim tape", "tubeless tape", "tape width", "how wide tape", "rim strip", de("felgenband", "tape"), fr("fond de jante", "ruban"), es("cinta", "fondo de llanta"), it("nastro"))},
 	{Value: "valve", Words: w("valve", "valves", "valve length", "valve stem", "how long a valve", de("ventil", "ventile", "ventillänge"), fr("valve", "longueur de valve"), es("válvula", "valvula"), it("valvola"))},
 }
 

@@ -42,7 +42,8 @@ var (
 	}
 	bike = &spec.Arg[measure]{
 		Info: spec.Info{Name: "bike", Help: "weight of the bike", Example: "15 kg",
-			Words: w("bike", "bike weighs", "bike weight", "bike is", "hardtail", "hard tail", "xc hardtail", "commuter", "trail bike", "enduro bike", "gravel bike", "road bike", "fully", "mtb", "emtb", "e-mtb", "ebike", "e-bike", "e bike", de("rad wiegt", "rad", "fahrrad"), fr("vélo", "velo", "vae", "vélo électrique", "vtt électrique"), es("bici", "bici eléctrica", "bici electrica"), it("bici", "bici elettrica"))},
+			Words: w("bike", "bike weighs", "bike weight", "bike is", "emtb", "e-mtb", "ebike", "e-bike", "e bike", de("rad wiegt", "rad", "fahrrad"), fr("vélo", "velo", "vae", "vélo électrique", "vtt électrique"), es("bici", "bici eléctrica", "bici electrica"), it("bici", "bici elettrica")),
+			Hints: w("hardtail", "hard tail", "xc hardtail", "commuter", "trail bike", "enduro bike", "gravel bike", "road bike", "fully", "mtb")},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 4 * kg, Most: 80 * kg, Cued: true, Said: true,
 			Habits: []read.Habit{{Unit: quantity.KG, From: 5, To: 29}, {Unit: quantity.LB, From: 30, To: 90}}}},
 	}
@@ -59,7 +60,7 @@ var (
 			{Value: "cargo", Words: w("cargo", "cargo bike", "cargobike", de("lastenrad"), fr("vélo cargo"), es("bici de carga"), it("bici da carico"))},
 			{Value: "tandem", Words: w("tandem")},
 			{Value: "childseat", Words: w("childseat", "child seat", "kid seat", "baby seat", de("kindersitz"), fr("siège enfant"), es("silla de niño"), it("seggiolino"))},
-			{Value: "child", Words: w("child", "kid", "kids", "kids bike", "childs", "children", "junior", "my lad", "lad", "my boy", "little one", "my lass", "grandson", "granddaughter", "nipper", "toddler", "my kid", "youngster", "my son", "my daughter", "son", "daughter", de("kind", "kinder", "kinderrad", "tochter", "sohn", "junge", "mädchen"), fr("enfant", "ma fille", "mon fils", "fille", "fils", "gamin"), es("niño", "niña", "nino", "hijo", "hija", "crío"), it("bambino", "bambina", "figlio", "figlia"))},
+			{Value: "child", Words: w("child", "kid", "kids", "kids bike", "childs", "children", "junior", "my lad", "my boy", "little one", "my lass", "grandson", "granddaughter", "nipper", "toddler", "my kid", "youngster", "my son", "my daughter", "son", "daughter", de("kind", "kinder", "kinderrad", "tochter", "sohn", "junge", "mädchen"), fr("enfant", "ma fille", "mon fils", "fille", "fils", "gamin"), es("niño", "niña", "nino", "hijo", "hija", "crío"), it("bambino", "bambina", "figlio", "figlia"))},
 		}}},
 	}
 	riding = &spec.Arg[words]{
@@ -209,7 +210,7 @@ var (
 	pressure = &spec.Arg[measures]{
 		Info: spec.Info{Name: "pressure", Help: "pressure in the tyres or wished for", Example: "22 psi/25 psi",
 			Words: w("pressure", "pressures", "wish", "psi is", "at psi", "gauge says", "gauge reads", "my gauge says", de("druck", "luftdruck"), fr("pression"), es("presión", "presion"), it("pressione")),
-			Hints: w("at", "@", "put", "put in", "running", "run", "i put", "can i put", "can i run", "set to", "set at", "pumped to", "pump to", "starting")},
+			Hints: w("at", "@", "put", "put in", "running", "run", "i put", "can i put", "can i run", "set to", "set at", "set", "pumped", "pumped to", "pump to", "starting", "start", "started", "started at", "was", "was at", "ran", "i ran", "running at", "still on", "currently", "usually", "normally", "normal is", "had it at", "had them at")},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindPressure, Axis: spec.FrontRear, Most: 60 * bar, Loose: true, LineEnd: true, Said: true, Lone: 0.9,
 			Habits: []read.Habit{{Unit: quantity.PSIUnit, From: 9, To: 120, Alone: 0.85}, {Unit: quantity.BarUnit, From: 0.9, To: 6, Alone: 0.75}, {Unit: quantity.PSIUnit, From: 3, To: 9, Alone: 1.3}}}},
 	}

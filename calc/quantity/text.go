@@ -155,11 +155,11 @@ func (s AngularStiffness) String() string { return Trimmed(s.In(NewtonMetrePerDe
 func (r Rigidity) String() string { return Trimmed(float64(r), 1) + " N·m²" }
 
 // pressureSteps is what a pump gauge lets one set, by unit: half a psi (the
-// trade's smallest step), a hundredth of a bar, a kilopascal.
+// trade's smallest step), a hundredth of a bar or an atmosphere, a kilopascal.
 var pressureSteps = map[Unit]struct {
 	step     float64
 	decimals int
-}{PSIUnit: {0.5, 1}, BarUnit: {0.01, 2}, KPAUnit: {1, 0}}
+}{PSIUnit: {0.5, 1}, BarUnit: {0.01, 2}, KPAUnit: {1, 0}, MPAUnit: {0.001, 3}, AtmUnit: {0.01, 2}}
 
 // fineBelow is the pressure in psi below which a tenth matters and low gauges
 // show it.
@@ -181,7 +181,7 @@ func (g Gauge) Number(u Unit, how Rounding) string {
 
 // other is the unit shown behind the first one.
 var other = map[Unit]Unit{
-	PSIUnit: BarUnit, BarUnit: PSIUnit, KPAUnit: PSIUnit,
+	PSIUnit: BarUnit, BarUnit: PSIUnit, KPAUnit: PSIUnit, MPAUnit: PSIUnit, AtmUnit: PSIUnit,
 	KG: LB, LB: KG, StonePound: KG, G: OZ, OZ: G,
 	MM: IN, IN: MM, CM: IN, M: FT, FT: M,
 	DegC: DegF, DegF: DegC,
@@ -253,7 +253,7 @@ var echoes = map[Unit]struct {
 	KG: {LB, 0}, LB: {KG, 1}, StonePound: {KG, 1}, G: {OZ, 1}, OZ: {G, 0},
 	MM: {IN, 2}, CM: {IN, 2}, IN: {MM, 1}, M: {FT, 1}, FT: {M, 1}, FootInch: {M, 2},
 	N: {KGF, 0}, KGF: {N, 0}, LBF: {N, 0},
-	PSIUnit: {BarUnit, 2}, BarUnit: {PSIUnit, 1}, KPAUnit: {PSIUnit, 1},
+	PSIUnit: {BarUnit, 2}, BarUnit: {PSIUnit, 1}, KPAUnit: {PSIUnit, 1}, MPAUnit: {PSIUnit, 1}, AtmUnit: {PSIUnit, 1},
 	DegC: {DegF, 0}, DegF: {DegC, 1},
 }
 

@@ -57,6 +57,8 @@ const (
 	PSIUnit
 	BarUnit
 	KPAUnit
+	MPAUnit
+	AtmUnit
 	DegC
 	DegF
 	DegreeUnit
@@ -94,6 +96,8 @@ var table = [units]unit{
 	PSIUnit:    {"psi", KindPressure, PSI, 0, []string{"psis", "lbs/in2"}},
 	BarUnit:    {"bar", KindPressure, Bar, 0, []string{"bars", "bares"}},
 	KPAUnit:    {"kPa", KindPressure, Kilopascal, 0, []string{"kilopascal", "kilopascals"}},
+	MPAUnit:    {"MPa", KindPressure, 1e6, 0, []string{"megapascal", "megapascals"}},
+	AtmUnit:    {"atm", KindPressure, 101325, 0, []string{"atmosphere", "atmospheres"}}, // the standard atmosphere, by definition
 	DegC:       {"°C", KindTemperature, 1, zeroCelsius, []string{"c", "degc", "celsius", "centigrade", "grad", "degré", "degrés", "degres", "grado", "grados", "gradi"}},
 	DegF:       {"°F", KindTemperature, 5.0 / 9, 459.67 * 5 / 9, []string{"f", "degf", "fahrenheit"}},
 	DegreeUnit: {"°", KindAngle, float64(Degree), 0, []string{"deg", "degree", "degrees"}},

@@ -69,7 +69,7 @@ func (s *scan) markAt(i int) {
 				s.tyres = append(s.tyres, tyreMark{from: i, to: v.to, mark: m, cost: 1.0})
 			}
 			return
-		case v.a.Unit == quantity.DegC && s.tokens[i+1].glued && s.isWord(i+1, "c") && t.num >= 20 && t.num <= 55: // "40c" of 700x40c
+		case v.a.Unit == quantity.DegC && s.tokens[i+1].glued && s.isWord(i+1, "c") && t.num >= 20 && t.num <= 55 && !s.weather(i): // "40c" of 700x40c
 			if m, err := size.Parse("700x" + t.text); err == nil {
 				s.tyres = append(s.tyres, tyreMark{from: i, to: v.to, mark: m, cost: s.warmth(i)})
 			}
@@ -135,6 +135,17 @@ func (s *scan) markAt(i int) {
 		return
 	}
 	s.widthAlone(i)
+}
+
+// weather reports whether the line names another temperature than the one at
+// token i, which is then no tyre's width: "26 psi 20c now -3".
+func (s *scan) weather(i int) bool {
+	for j, t := range s.tokens {
+		if j != i && t.kind == number && (t.num < 0 || s.isWord(j+1, "c") && s.tokens[j+1].glued) {
+			return true
+		}
+	}
+	return false
 }
 
 // bridged reports whether a wheel's name and a width stand together with one

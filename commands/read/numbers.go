@@ -232,6 +232,20 @@ func (s *scan) measure(i int) val {
 	return v
 }
 
+// room reports whether the word at token i is where a tyre is pumped up or
+// ridden: the "garage" of "24 in garage".
+func (s *scan) room(i int) bool {
+	for _, m := range s.matches {
+		if m.from == i && slices.ContainsFunc(m.senses, func(sn sense) bool {
+			n := s.r.numbersOf(sn)
+			return n != nil && n.Kind == quantity.KindTemperature
+		}) {
+			return true
+		}
+	}
+	return false
+}
+
 // rearLetter reports whether a letter of the line stands for the rear, so that
 // an "f" beside it stands for the front.
 func (s *scan) rearLetter() bool {
@@ -308,7 +322,7 @@ func (s *scan) unit(i int) (quantity.Unit, int) {
 		if t.text == "in" && (s.isWord(i+1, "a") || s.isWord(i+1, "an") || s.isWord(i+1, "the") || s.isWord(i+1, "my")) {
 			return quantity.NoUnit, i // "a 2.6 in a frame"
 		}
-		if t.text == "in" && i+1 < len(s.tokens) && s.tokens[i+1].kind == word && s.role[i+1]&(1<<cues|1<<hints|1<<ends|1<<calls) == 0 {
+		if t.text == "in" && i+1 < len(s.tokens) && s.tokens[i+1].kind == word && (s.role[i+1]&(1<<cues|1<<hints|1<<ends|1<<calls) == 0 || s.room(i+1)) {
 			return quantity.NoUnit, i
 		}
 		if t.text == "in" && i+1 < len(s.tokens) && s.tokens[i+1].kind == word {
