@@ -709,6 +709,7 @@ func (f *fillRun) tape() (reply.Reply, error) {
 	low, high := quantity.Trimmed(t.WidthLow.MM(), 1), quantity.Trimmed(t.WidthHigh.MM(), 1)
 	f.out.Lead = []string{fmt.Sprintf("%s–%s mm tape for %s inside: the inner width and 2 to 4 mm.", low, high, m.Inner.Short()),
 		"One to two turns, begun away from the valve hole; press it into the bed."}
+	f.judgeTape(t)
 	f.out.Step("Width", fmt.Sprintf("%s + 2 to 4 mm = %s to %s mm", m.Inner.Short(), low, high), t.Basis)
 	f.out.Values = append(f.out.Values, reply.Value{Name: "tape", Value: float64(t.WidthLow+t.WidthHigh) / 2, Unit: reply.Metres, Low: float64(t.WidthLow), High: float64(t.WidthHigh)})
 	if t.Length > 0 {
@@ -717,6 +718,25 @@ func (f *fillRun) tape() (reply.Reply, error) {
 	f.out.Note("Too narrow it leaks at the spoke holes, too wide it folds at the bead", t.Basis)
 	f.out.Actions = append(f.out.Actions, reply.Action{Label: "valve for a 30 mm deep rim", Line: `fill what:valve depth:"30 mm"`})
 	return f.out, nil
+}
+
+// judgeTape tells whether a width that was named will do: the only other width in
+// a line about tape is the tape's.
+func (f *fillRun) judgeTape(t fill.Tape) {
+	mark, ok := tyreOption.Of(f.req)
+	if !ok || mark.Which != spec.Both || mark.First.Seat != 0 || mark.First.Width < t.WidthLow/2 || mark.First.Width > 2*t.WidthHigh || len(f.out.Lead) == 0 {
+		return
+	}
+	w := mark.First.Width
+	says := "Yes: %s mm of tape covers it."
+	switch {
+	case w < t.WidthLow:
+		says = "No: %s mm of tape is too narrow, it leaks at the spoke holes."
+	case w > t.WidthHigh:
+		says = "No: %s mm of tape is too wide, it climbs the walls and folds at the bead. Trim it, or get the right one."
+	}
+	f.out.Lead = []string{fmt.Sprintf(says, quantity.Exact(w.MM())), f.out.Lead[0]}
+	f.out.Assume("tape", quantity.Exact(w.MM())+" mm", "the other width of the line is taken as the tape's")
 }
 
 // valve tells how long it must be.

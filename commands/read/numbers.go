@@ -118,6 +118,24 @@ func (s *scan) onlyNumber(i int) bool {
 	return true
 }
 
+// fromUnit returns in which unit of pressure a bare number stands, where the line
+// asks for it in the other: the psi of "20/23 in bar".
+func (s *scan) fromUnit(v *val) quantity.Unit {
+	for i := range s.tokens {
+		switch n := v.a.Number; s.unitBehind(i) {
+		case quantity.BarUnit, quantity.KPAUnit:
+			if n >= 9 && n <= 120 {
+				return quantity.PSIUnit
+			}
+		case quantity.PSIUnit:
+			if n >= 0.5 && n <= 6 {
+				return quantity.BarUnit
+			}
+		}
+	}
+	return quantity.NoUnit
+}
+
 // unitBehind returns the unit that a line asks for at token i: "in mm", "to mm".
 func (s *scan) unitBehind(i int) quantity.Unit {
 	if i+1 < len(s.tokens) && s.tokens[i].kind == word && s.tokens[i+1].kind == word {
@@ -429,7 +447,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	announced := v.cued[o/64]&(1<<(o%64)) != 0
 	degrees := n.Kind == quantity.KindTemperature && (v.a.Unit == quantity.DegreeUnit || v.belowNought)
 	isCued := announced || degrees || n.Plus && v.plus
-	if !isCued && v.without(n) {
+	if !isCued && v.without(n) && !(n.Any && s.fromUnit(v) != quantity.NoUnit) {
 		return
 	}
 	best := cued{cost: 99, weak: true}
@@ -506,6 +524,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		return
 	}
 	from, to, cost := v.from, v.to, best.cost
+	if _, rim := s.r.options[o].form.(Rims); rim && isCued && best.ahead && s.deep(v.to) {
+		return // "rim 45 deep": no inner width
+	}
 	if isCued {
 		from, to = min(best.from, from), max(best.to, to)
 		if _, rim := s.r.options[o].form.(Rims); rim && best.weak && (v.a.Number == 27.5 || s.isWord(v.from-1, "en") && nominal(v.a.Number)) {
@@ -561,10 +582,15 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 				cost += h.Alone
 			}
 		}
-	case a.Unit == quantity.NoUnit:
-		if n.Any {
+	case a.Unit == quantity.NoUnit && n.Any:
+		u := s.fromUnit(v)
+		if u == quantity.NoUnit {
 			return
 		}
+		a.Unit, b.Unit = u, u
+		cost += costUnit
+		said, why = true, fmt.Sprintf("typed as %s, read as %s by its size", quantity.Exact(v.a.Number), u)
+	case a.Unit == quantity.NoUnit:
 		strong := isCued && !best.weak
 		var line quantity.Unit
 		if n.Said || n.Kind == quantity.KindTemperature {
@@ -586,6 +612,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		a.Unit, b.Unit = h.Unit, h.Unit
 		if h.Unit == quantity.StonePound {
 			a.Number, b.Number = a.Number*14, b.Number*14
+		}
+		if h.Unit == quantity.BarUnit && best.weak && max(a.Number, b.Number) >= 2.4 {
+			cost += costWideBar
 		}
 		if twin {
 			cost += 0.3
@@ -669,6 +698,31 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		nb.from, nb.to, nb.cost = int8(v.from), int8(v.to), nb.cost+costUnit
 		s.offerSided(nb, *v, n)
 	}
+}
+
+// deep reports whether a cue of another length than a rim's width stands alone at
+// token i, with no number behind it: the "deep" of "rim 45 deep".
+func (s *scan) deep(i int) bool {
+	for _, m := range s.matches {
+		if m.from != i || m.to < len(s.tokens) && s.tokens[m.to].kind == number {
+			continue
+		}
+		other := false
+		for _, sn := range m.senses {
+			if sn.role != cues {
+				continue
+			}
+			if _, rim := s.r.options[sn.target].form.(Rims); rim {
+				return false
+			}
+			n := s.r.options[sn.target].numbers
+			other = other || n != nil && n.Kind == quantity.KindLength && n.Cued && n.Axis == spec.NoAxis
+		}
+		if other {
+			return true
+		}
+	}
+	return false
 }
 
 // besideEnd reports whether a number with its unit stands beside an end of the
