@@ -36,6 +36,11 @@ func (d *Desk) read(line string, state talk.State) (read.Reading, talk.State) {
 			}
 		}
 	}
+	if base != nil && (reading.Problem != nil || reading.Question != nil || len(reading.Requests) == 1 && reading.Requests[0].Command != base.Command && !reading.Called) {
+		if short, ok := brief(line, *base); ok {
+			reading = short
+		}
+	}
 	return reading, talk.State{Base: state.Base, Last: state.Last, Shown: state.Shown}
 }
 
