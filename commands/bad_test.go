@@ -106,7 +106,6 @@ var badLines = []bad{
 	{"gearing 29x2.4 to 29x2.4", "same tyre", "instead", "now", "nothing changes"},
 	{"gearing was 29x2.4", "", "instead", "now", "no tyre after"},
 	{"gearing now 27.5x2.8", "", "on it now", "was", "no tyre before"},
-	{"gearing 32/51", "0.63", "Which tyre", "tyre", "a gear without a tyre"},
 	{"gearing", "", "Which wheels or tyres change", "now", "nothing known of gears"},
 	{"gearing circumference 26x1 3/8", "26x1 3/8", "five-digit mark", "tyre", "a mark of several diameters"},
 	{`gearing was:"26x1 3/8" now:29x2.4`, "26x1 3/8", "five-digit mark", "was", "the same before a change"},

@@ -95,10 +95,15 @@ func (g *gearingRun) gearAlone() (reply.Reply, error) {
 	if err := g.settleGear(); err != nil {
 		return reply.Reply{}, err
 	}
-	q := ask(g.req, tyreOption, "Which tyre is driven? The size stands on its sidewall, as 29x2.4.", g.usual("29"), g.usual("27.5"), g.usual("700"))
-	q.Title, q.Assumed = g.out.Title, g.out.Assumed
-	q.Lead = []string{fmt.Sprintf("%s turns the wheel %s times for one of the crank.", g.gear, quantity.Fixed(g.gear.Ratio(), 2)), q.Ask.Text}
-	return q, nil
+	g.out.Assumed = nil // settled once more with the tyre
+	g.out.Assume("tyre", usualWidths["29"], "none named, a usual one; the turns of the wheel hold for any")
+	out, err := g.circumference(g.usual("29"))
+	for _, name := range []string{"27.5", "700"} {
+		set := spec.Set(g.req, tyreOption, g.usual(name))
+		out.Actions = append(out.Actions, reply.Action{Label: "on " + usualWidths[name], Line: set.Line()})
+	}
+	out.Next = &reply.Next{Option: tyreOption.Name, Line: g.req.Line()}
+	return out, err
 }
 
 // goesFurther says what a growth of every gear is to the legs.
@@ -791,13 +796,14 @@ func (g *gearingRun) circumference(said tyres) (reply.Reply, error) {
 			continue
 		}
 		x, guessed, ok := full(m, nil)
-		if !ok || m.Width == 0 { // the width counts for more than what it would be guessed by
+		geared := hasRing || hasCog || atSpeed // a width more or less is then 1 to 2 %
+		if !ok || m.Width == 0 && !geared {    // the width counts for more than what it would be guessed by
 			q := askTyre(g.req, m)
 			q.Title = out.Title
 			return q, nil
 		}
 		if guessed {
-			out.Assume("tyre", x.String(), "a usual one")
+			out.Assume("tyre", x.String(), choose(m.Width == 0, "a usual width; another is 1 to 2 % more or less", "a usual one"))
 		}
 		w, err := g.mount(x, i)
 		if err != nil {
@@ -847,7 +853,11 @@ func (g *gearingRun) circumference(said tyres) (reply.Reply, error) {
 			return g.refuse(err)
 		}
 		out.Add("development", float64(d), reply.Metres)
-		out.Lead[1] = fmt.Sprintf("In %s a turn of the crank goes %s m. For a sensor take the rolling one, or roll it out with you on the bike.", g.gear, quantity.Fixed(float64(d), 2))
+		out.Title = "Gear"
+		out.Lead = []string{
+			fmt.Sprintf("%s: the wheel turns %s times for one of the crank, %s m.", g.gear, quantity.Fixed(g.gear.Ratio(), 2), quantity.Fixed(float64(d), 2)),
+			strings.TrimSuffix(out.Lead[0], ".") + ": for a sensor the rolling one.",
+		}
 	}
 	if atSpeed {
 		if err := g.speed(gearing.Cadence(turning.Number), rolling); err != nil {

@@ -3,6 +3,7 @@ package commands
 import (
 	"context"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -154,8 +155,10 @@ func TestGearsGoOnFromTheLastAnswer(t *testing.T) {
 	}
 	assert.Equal(t, `gearing was:29 now:27.5x2.8 wheelbase:"1250 mm"`, say("and wheelbase 1250").Line)
 	r = say("gearing 32/51")
-	require.NotNil(t, r.Ask)
-	assert.Equal(t, "gearing tyre:29x2.4 ring:32 cog:51", say("29x2.4").Line)
+	assert.Nil(t, r.Ask, "the ratio needs no tyre, the metres take a usual one and say so")
+	assert.Contains(t, r.Lead[0], "0.63 times")
+	assert.InDelta(t, 29*0.0254*math.Pi*32/51, value(t, r, "development"), 0.04, "a wheel of 29 inches")
+	assert.Equal(t, "gearing tyre:27.5x2.4 ring:32 cog:51", say("27.5x2.4").Line)
 }
 
 // TestAnotherRing: teeth over teeth, and with other wheels the product of both:

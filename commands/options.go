@@ -403,7 +403,8 @@ var (
 	}
 	erd = &spec.Arg[measure]{
 		Info: spec.Info{Name: "erd", Label: "ERD", Help: "effective rim diameter: the circle on which the spoke ends lie", Example: "602 mm",
-			Words: w("erd", "effective rim diameter", "effective diameter", "rim erd", de("wirksamer felgendurchmesser"), fr("diamètre effectif"), es("diámetro efectivo"), it("diametro effettivo"))},
+			Words: w("erd", "effective rim diameter", "effective diameter", "rim erd", "new one", "new rim erd", "new erd", "new one is", "new rim is", "new one has", de("wirksamer felgendurchmesser"), fr("diamètre effectif"), es("diámetro efectivo"), it("diametro effettivo")),
+			Hints: w("rim", "new rim")},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 150 * mm, Most: 800 * mm,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 300, To: 650, Alone: 1.1}, {Unit: quantity.MM, From: 150, To: 800}}}},
 	}
@@ -419,7 +420,7 @@ var (
 		Info: spec.Info{Name: "circle", Label: "hole circle", Help: "diameter of the circle of spoke holes in the flange, left/right", Example: "58 mm/57 mm",
 			Words: w("circle", "circles", "pcd", "hole circle", "hole circles", "spoke circle", "flange diameter", "flange diameters", "flange", "flanges", "bolt circle", "diameter", de("lochkreis", "teilkreis", "flansch"), fr("entraxe", "cercle"), es("círculo", "circulo", "diámetro de ala", "brida"), it("interasse", "flangia"))},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Usual: true, Least: 15 * mm, Most: 320 * mm,
-			Habits: []read.Habit{{Unit: quantity.MM, From: 38, To: 125, Alone: 0.9}, {Unit: quantity.MM, From: 18, To: 320}}}},
+			Habits: []read.Habit{{Unit: quantity.MM, From: 38, To: 75, Alone: 0.9}, {Unit: quantity.MM, From: 75, To: 125, Alone: 1.3}, {Unit: quantity.MM, From: 18, To: 320}}}},
 	}
 	offset = &spec.Arg[[]measures]{
 		Info: spec.Info{Name: "offset", Help: "distance of each flange from the middle of the hub, left/right", Example: "36.1 mm/20.9 mm",
@@ -504,7 +505,8 @@ var (
 	}
 	length = &spec.Arg[measures]{
 		Info: spec.Info{Name: "length", Help: "spoke lengths that are known, left/right", Example: "291.3 mm/289.8 mm",
-			Words: w("length", "old ones were", "old ones are", "old spokes were", "old spokes are", "calc says", "calculated", "calculator says", "need", "order", "spoke length", "exact length", de("länge", "laenge"), fr("longueur"), es("longitud", "largo"), it("lunghezza"))},
+			Words: w("length", "old ones were", "old ones are", "old spokes were", "old spokes are", "calc says", "calculated", "calculator says", "need", "order", "spoke length", "exact length", "spokes were", "spokes are", "spokes in it were", de("länge", "laenge"), fr("longueur"), es("longitud", "largo"), it("lunghezza")),
+			Hints: w("spokes", "had", "used", "were")},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Least: 60 * mm, Most: 400 * mm, Loose: true, Lone: 0.8,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 220, To: 310, Alone: 1.0}, {Unit: quantity.MM, From: 70, To: 320}}}},
 	}
@@ -516,7 +518,7 @@ var (
 	}
 	was = &spec.Arg[measure]{
 		Info: spec.Info{Name: "was", Help: "what the changed measure was before", Example: "58 mm",
-			Words: w("old", "was", "before", "previously", "used to be", "old one", "old one was", de("alt", "vorher", "früher"), fr("ancien", "avant c'était"), es("antes", "viejo"), it("prima", "vecchio")),
+			Words: w("old", "was", "before", "previously", "used to be", "old one", "old one was", "old rim", "old rim erd", "old erd", "old rim was", "old one is", "old one has", de("alt", "vorher", "früher"), fr("ancien", "avant c'était"), es("antes", "viejo"), it("prima", "vecchio")),
 			Hints: w("instead of")},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 1 * mm, Most: 800 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 5, To: 700}}}},
@@ -540,8 +542,8 @@ var (
 	level = &spec.Arg[measures]{
 		Info: spec.Info{Name: "level", Label: "tension now", Help: "mean tension of a side as it is, for that of the other", Example: "110 kgf right",
 			Words: w("mean tension", "average tension", "tensioned to", "tension is", "tension of", "sits at", de("mittlere spannung"), fr("tension moyenne"), es("tensión media"), it("tensione media"))},
-		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindForce, Axis: spec.LeftRight, Least: 50, Most: 3000, Said: true,
-			Habits: []read.Habit{{Unit: quantity.KGF, From: 10, To: 250}, {Unit: quantity.N, From: 250, To: 2500}}}},
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindForce, Axis: spec.LeftRight, Least: 50, Most: 3000, Said: true, Sided: true,
+			Habits: []read.Habit{{Unit: quantity.KGF, From: 55, To: 160, Alone: 0.8}, {Unit: quantity.KGF, From: 10, To: 250}, {Unit: quantity.N, From: 250, To: 2500}}}},
 	}
 	unit = &spec.Arg[string]{
 		Info: spec.Info{Name: "unit", Help: "in what the readings are: a force, or divisions of a meter", Example: "kgf"},

@@ -170,9 +170,12 @@ func (s *spokesRun) lacking() (reply.Reply, bool) {
 				q.Note(fmt.Sprintf("A hub of %s holes on a rim of %s can be laced: every spoke from the nearest hole, %s of the hub's left empty, with several lengths a side and all of them listed", quantity.Count(n[0].First), quantity.Count(n[0].Second), quantity.Count(n[0].First-n[0].Second)), basis.Basis{Kind: basis.Computed, Says: "one regular proposal"})
 			}
 		}
-		return q, true
+		return s.canBe(q), true
 	}
 	_, straight := tangent.Of(s.req)
+	if before, ok := s.otherERD(); ok {
+		return s.shorterBy(before), true
+	}
 	if _, ok := circle.Of(s.req); !ok && !straight {
 		q := ask(s.req, circle, "What diameter has the circle of spoke holes in the flanges, left/right, hole middle to hole middle?")
 		q.Note("Of two ERDs trust the one measured with the nipples you will use: 1 mm of ERD is 0.5 mm of every spoke. A printed one may go to the slot floor, the nipple top or the bare hole, 1 to 3 mm apart", practice("ERDs given for one and the same rim"))

@@ -218,6 +218,7 @@ func (s *spokesRun) several(all []wheelBuilt) {
 	} else {
 		s.out.Lead = append(s.out.Lead, "Balance of the sides hardly changes with the lacing. "+tighterText(all[0].ratio))
 	}
+	s.choose(all)
 	s.leastSteep(all)
 	s.out.Tables = append(s.out.Tables, table)
 	s.out.Explain = func(r *reply.Reply) {
@@ -225,6 +226,43 @@ func (s *spokesRun) several(all []wheelBuilt) {
 			s.working(r, b)
 		}
 	}
+}
+
+// choose says which of several crossings to take, where that was all that was
+// asked: lengths on somebody else's wheel are no choice.
+func (s *spokesRun) choose(all []wheelBuilt) {
+	crossings, _ := cross.Of(s.asked)
+	hub, _ := circle.Of(s.req)
+	if len(s.supposed) < 3 || len(crossings) < 2 || hub.Any().Length() > motorCircle {
+		return
+	}
+	n := all[0].rim
+	most, least := all[0], all[0]
+	for _, b := range all {
+		if b.rim != n || b.left != b.right || b.hub != b.rim {
+			return
+		}
+		if b.left > most.left {
+			most = b
+		}
+		if b.left < least.left {
+			least = b
+		}
+	}
+	leaves := func(b wheelBuilt) string {
+		return quantity.Fixed(max(b.lengths.Left[0].Leaves, b.lengths.Right[0].Leaves).In(quantity.Degree), 0) + "°"
+	}
+	times := func(b wheelBuilt) string { return quantity.Count(b.left) + "×" }
+	lead := fmt.Sprintf("Both hold. %s is the usual choice for %s: it leaves the flange at %s, %s at %s; 90° pulls straight.", times(most), quantity.Count(n), leaves(most), times(least), leaves(least))
+	if b := most.lengths.Right[0]; b.Angle > grazingAngle {
+		lead = fmt.Sprintf("Both hold. %s if the spokes clear the next heads, it leaves the flange at %s, nearly along it; else %s at %s.", times(most), leaves(most), times(least), leaves(least))
+	}
+	if least.left == 0 {
+		lead = fmt.Sprintf("%s: radial spokes carry no torque, so never on a disc or drive side.", times(most))
+	}
+	s.out.Note(s.out.Lead[1], spoke.RatioBasis)
+	s.out.Lead = []string{lead, s.out.Lead[0]}
+	s.out.Note("More crossings are no stronger: what holds a torque is the spoke's angle at the flange, and from about 60° on it hardly matters. Disc and drive side are always crossed; the hub maker's word comes first", basis.Basis{Kind: basis.Computed, Says: "the sine of the angle at the flange: 56° carries 83 % of what 90° does"})
 }
 
 // entry is how far off square a build's spokes enter their nipples, where that

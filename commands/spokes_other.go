@@ -28,6 +28,24 @@ func (s *spokesRun) otherERD() (before quantity.Length, ok bool) {
 	return m.Length(), true
 }
 
+// shorterBy tells what another ERD does to spokes whose lengths are not told.
+func (s *spokesRun) shorterBy(before quantity.Length) reply.Reply {
+	now, _ := erd.Of(s.req)
+	more := (now.Length() - before) / 2
+	q := ask(s.req, length, "Which lengths were in it, left/right? As 292/290 mm.")
+	q.Facts = reply.Facts{Spokes: true, WorkedOn: true}
+	q.Lead = []string{
+		fmt.Sprintf("Each spoke %s %s: half of what the ERDs differ by.", max(more, -more).Short(), choose(more < 0, "shorter", "longer")),
+		q.Ask.Text,
+	}
+	if max(more, -more) < reuseWithin {
+		q.Lead[0] += " That is inside what slot and thread forgive."
+	}
+	q.Add("longer", float64(more), reply.Metres)
+	q.Note("Spokes run nearly along the radius; both ERDs must be of one kind. Circles and offsets give the full sum", basis.Basis{Kind: basis.Computed, Says: "1 mm of ERD moves a spoke by 0.49 to 0.50 mm"})
+	return q
+}
+
 // How far a spoke may be off to be used again, and how short it may be where
 // longer nipples or washers help. Common practice, no source.
 const (

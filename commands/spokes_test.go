@@ -191,7 +191,7 @@ func TestAUsualWheelIsSaidAndStaysAnAssumption(t *testing.T) {
 	desk := newDesk(t)
 	r := desk.Ask(t.Context(), Asker{}, "28h rear 2x or 3x")[0]
 	assert.Nil(t, r.Ask)
-	assert.Contains(t, r.Lead[0], "on a usual 29 in rear wheel")
+	assert.Contains(t, strings.Join(r.Lead, " "), "on a usual 29 in rear wheel")
 	assert.NotContains(t, r.Line, "erd")
 	for _, name := range []string{"erd", "circle", "offset"} {
 		assert.True(t, assumes(r, name), "%s is assumed aloud", name)
@@ -238,4 +238,20 @@ func TestEveryLengthHasItsTension(t *testing.T) {
 	}
 	assert.Equal(t, []string{"tension", "64 kgf", "110 kgf"}, rows[1].Cells, "21/295.7 over 36/297.1 of the mark, 64.5, rounded to 64")
 	assert.False(t, math.IsNaN(value(t, r, "a.tension.ratio")))
+}
+
+// TestHolesAndCrossingsSayWhatTheyCan: 3 × 360°/(28/2) = 77.1° about the axle is
+// 83° off radial at a flange of 58 mm in a rim of 600 mm, by the law of cosines;
+// 3 × 360°/(24/2) = 90° lies past it.
+func TestHolesAndCrossingsSayWhatTheyCan(t *testing.T) {
+	r := fresh(t, "28h 3x")[0]
+	assert.Contains(t, r.Lead[0], "can be laced: the spokes leave the flange 83° off radial")
+	assert.NotNil(t, r.Ask)
+	no := fresh(t, "3x on 24h ok or no")[0]
+	assert.Nil(t, no.Ask)
+	assert.Contains(t, no.Error, "can't be built with 24 spokes")
+	assert.Equal(t, "spokes holes:24 cross:2", no.Example)
+	// half of 602 − 599
+	longer := fresh(t, "new rim erd 602 old 599")[0]
+	assert.InDelta(t, 0.0015, value(t, longer, "longer"), 1e-9)
 }

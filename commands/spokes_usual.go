@@ -1,8 +1,12 @@
 package commands
 
 import (
+	"fmt"
 	"slices"
+	"strings"
 
+	"spokeword/calc/build"
+	"spokeword/calc/lace"
 	"spokeword/calc/quantity"
 	"spokeword/commands/reply"
 	"spokeword/commands/spec"
@@ -38,9 +42,13 @@ func (s *spokesRun) general() bool {
 // so. What is computed with is in s.req then, what was asked in s.asked.
 func (s *spokesRun) suppose() {
 	s.asked = s.req
-	if !s.general() {
-		return
+	if s.general() {
+		s.supposeAll()
 	}
+}
+
+// supposeAll takes a usual wheel for all that is not given.
+func (s *spokesRun) supposeAll() {
 	where := "rear"
 	if e, _ := end.Of(s.req); e == "front" {
 		where = "front"
@@ -77,6 +85,57 @@ func (s *spokesRun) suppose() {
 	if s.lacksOffset() {
 		s.on = ", flanges taken at " + flanges
 	}
+}
+
+// canBe tells, before the rim is asked for, what holes and crossings say by
+// themselves: whether they can be laced, and how the spokes leave the hub. Where
+// they can't, nothing is left to ask.
+func (s *spokesRun) canBe(q reply.Reply) reply.Reply {
+	n, _ := holes.Of(s.req)
+	x, _ := cross.Of(s.req)
+	_, straight := tangent.Of(s.req)
+	if len(n) != 1 || len(x) != 1 || n[0].Which == spec.Each || straight || holdsAny(circle, offset, pattern, length)(s.req) {
+		return q
+	}
+	usual := spokesRun{req: s.req}
+	usual.supposeAll()
+	if _, _, err := usual.parts(); err != nil {
+		return q
+	}
+	all, asks, err := usual.lacings()
+	if err != nil || asks != nil || len(all) != 1 {
+		return q
+	}
+	b, err := usual.build(all[0])
+	if err != nil {
+		if u, ok := spec.AsUsage(usual.refused(all[0], err)); ok {
+			r := reply.Reply{Title: "Lacing", Mistake: true, Error: u.Problem, Example: spec.Set(s.req, cross, counts{spec.OneFor(max(0, all[0].left-1))}).Line()}
+			return r
+		}
+		return q
+	}
+	left, right := b.lengths.Of(build.Left), b.lengths.Of(build.Right)
+	if len(left) != 1 || len(right) != 1 {
+		return q
+	}
+	q.Lead = []string{
+		fmt.Sprintf("%s can be laced: the spokes leave the flange %s° off radial, 90° is the most.", b.name, quantity.Fixed(max(left[0].Leaves, right[0].Leaves).In(quantity.Degree), 0)),
+		"For lengths: " + strings.ToLower(q.Ask.Text[:1]) + q.Ask.Text[1:],
+	}
+	q.Note("The angle is that of a usual 29 in wheel; it hardly moves with rim and hub", lace.CrossingBasis)
+	q.Actions = append(q.Actions, reply.Action{Label: "how to lace it", Line: lacingLine(s.req)})
+	return q
+}
+
+// lacingLine is the line that asks how to lace what a request is about.
+func lacingLine(r spec.Request) string {
+	line := spec.Request{Command: lacingCommand(Deps{})}
+	for _, g := range r.Given {
+		if line.Command.Takes(g.Option) && (g.Option == spec.Option(holes) || g.Option == spec.Option(cross) || g.Option == spec.Option(end) || g.Option == spec.Option(brake)) {
+			line = line.With(g)
+		}
+	}
+	return line.Line()
 }
 
 // orderedBy returns the shop's step. Nobody orders for a usual wheel, which is

@@ -62,6 +62,9 @@ func (t *tensionRun) run() (reply.Reply, error) {
 // geometry tells what the flanges dictate.
 func (t *tensionRun) geometry() (reply.Reply, error) {
 	if _, ok := offset.Of(t.req); !ok {
+		if m, ok := level.Of(t.req); ok && m.Which == spec.Each {
+			return t.balanced(m), nil
+		}
 		q := ask(t.req, offset, "How far is each flange from the middle of the hub, left/right? As 36/21 mm. Or type the readings, one for each spoke.", []measures{flangesOf(usualOffset)}, []measures{flangesOf(usualFrontDisc)})
 		q.Note("The flanges decide how left and right compare, the rim's mark how high both may be. Usual is 100–120 kgf on the tighter side where the rim allows it, and at least 60 on the other", practice("levels"))
 		return q, nil
@@ -111,6 +114,65 @@ func (t *tensionRun) geometry() (reply.Reply, error) {
 	t.whenMounted(marked)
 	t.markAction(marked)
 	return t.out, nil
+}
+
+// What the looser side usually has of the tighter one's tension: a dished rear
+// wheel with a cassette from 52 to 68 %, a front wheel with a disc from 65 to
+// 85 %. Computed from usual flanges (36/21 mm gives 58 %, 24/34 mm 71 %), and
+// common practice.
+var usualShares = map[build.End]struct{ low, high float64 }{build.Rear: {0.50, 0.70}, build.Front: {0.62, 0.88}}
+
+// balanced judges the tensions of both sides where the flanges are not known.
+func (t *tensionRun) balanced(m measures) reply.Reply {
+	left, right := m.First.Force(), m.Second.Force()
+	whole := func(f quantity.Force) string { return quantity.Fixed(f.In(quantity.KilogramForce), 0) + " kgf" }
+	tight, loose, side := right, left, build.Right
+	if left > right {
+		tight, loose, side = left, right, build.Left
+	}
+	wheelEnd, named := end.Of(t.req)
+	at := build.Rear
+	if wheelEnd == "front" || !named && side == build.Left {
+		at = build.Front
+	}
+	if !named {
+		t.out.Assume("wheel", choose(at == build.Front, "front with a disc", "rear"), choose(at == build.Front, "the left side is the tighter one", "the right side is the tighter one"))
+	}
+	share, usual := float64(loose/tight), usualShares[at]
+	percent := func(v float64) string { return quantity.Fixed(100*v, 0) }
+	name := choose(at == build.Front, "a front wheel with a disc", "a dished rear wheel")
+	band := fmt.Sprintf("%s to %s %% is usual for %s.", percent(usual.low), percent(usual.high), name)
+	what := fmt.Sprintf("%s at %s is %s %% of the %s at %s", side.Other(), whole(loose), percent(share), side, whole(tight))
+	switch {
+	case at == build.Rear && side == build.Left, at == build.Front && side == build.Right:
+		t.out.Lead = []string{"That looks the wrong way round: " + what + ".", fmt.Sprintf("On %s the %s side is the tighter one. Check dish, and which side was read.", name, side.Other())}
+	case share < usual.low:
+		t.out.Lead = []string{"Not usual: " + what + ".", band + " Check the dish, then the meter."}
+	case share > usual.high:
+		t.out.Lead = []string{"More even than usual: " + what + ".", band + " Rims with holes off centre, 2:1 and wide hubs come to more; else check the dish."}
+	default:
+		t.out.Lead = []string{"Yes, that is usual: " + what + ".", band}
+	}
+	t.out.Add("tension.ratio", float64(left/right), reply.One)
+	top, marked := quantity.Force(wheel.UnknownMark), false
+	if said, ok := mark.Of(t.req); ok {
+		top, marked = said.Force(), true
+	}
+	switch {
+	case marked && tight > top:
+		t.out.Lead[1] = fmt.Sprintf("%s is above the rim's mark of %s: take it down, all round and a little at a time.", whole(tight), kgfDown(top))
+	case !marked && tight > top:
+		t.out.Note(fmt.Sprintf("%s on the tighter side only if the rim's mark allows it: usual is 100–120 kgf. Read the mark first", whole(tight)), practice("the mark binds the tightest spoke"))
+	}
+	if loose < 60*quantity.KilogramForce {
+		t.out.Note(fmt.Sprintf("%s is little for the looser side: its spokes go slack first under a hit", whole(loose)), practice("at least 60 kgf on the looser side"))
+	}
+	t.out.Note("The flanges decide the share: type their offsets, as 36/21 mm, and it is computed for this hub", spoke.RatioBasis)
+	t.out.Note("Both are means of a side; single spokes within 10 % of it are good", practice("evenness"))
+	ask := spec.Set(t.req, offset, []measures{flangesOf(usualOffset)})
+	t.out.Actions = append(t.out.Actions, reply.Action{Label: "with flanges of 36/21 mm", Line: ask.Line()})
+	t.markAction(marked)
+	return t.out
 }
 
 // swapped asks where the drive side's tension was told and the flanges put more

@@ -115,3 +115,22 @@ func TestReadingsThatCantBe(t *testing.T) {
 		assert.NotEmpty(t, r.Example, line)
 	}
 }
+
+// TestTensionOfBothSidesWithoutFlanges: a dished rear wheel has 50 to 70 % on its
+// looser side, a front wheel with a disc 62 to 88 %: common practice, and what
+// flanges of 36/21 and 24/34 mm dictate (21/36 = 58 %, 24/34 = 71 %).
+func TestTensionOfBothSidesWithoutFlanges(t *testing.T) {
+	for _, x := range []struct{ line, says string }{
+		{"left 68 right 118 rear normal??", "Yes, that is usual: left at 68 kgf is 58 % of the right at 118 kgf."},
+		{"front 110 left 80 right with disc", "Yes, that is usual: right at 80 kgf is 73 % of the left at 110 kgf."},
+		{"rear left 110 kgf right 70 kgf", "That looks the wrong way round: right at 70 kgf is 64 % of the left at 110 kgf."},
+		{"rear left 40 kgf right 120 kgf", "Not usual: left at 40 kgf is 33 % of the right at 120 kgf."},
+		{"rear left 100 kgf right 110 kgf", "More even than usual: left at 100 kgf is 91 % of the right at 110 kgf."},
+	} {
+		r := fresh(t, x.line)[0]
+		assert.Equal(t, "tension", r.Command, x.line)
+		assert.Equal(t, x.says, r.Lead[0], x.line)
+	}
+	over := fresh(t, "rear left 70 kgf right 125 kgf, rim max 110 kgf")[0]
+	assert.Contains(t, over.Lead[1], "above the rim's mark of 110 kgf")
+}

@@ -472,6 +472,11 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if n.Plus && v.plus && best.cost > 0 {
 		best = cued{option: o, val: vi, from: v.from, to: v.to}
 	}
+	if !isCued && n.Sided && v.a.Unit == quantity.NoUnit {
+		if _, ended := s.endOf(v.from, v.to, n.Axis); v.pair || !ended {
+			return
+		}
+	}
 	if !isCued && n.Paired && !v.pair {
 		if _, ended := s.endOf(v.from, v.to, n.Axis); !ended {
 			return

@@ -32,6 +32,7 @@ var names = map[string]Unit{
 	"low":             Pascals,
 	"high":            Pascals,
 	"delta":           Pascals,
+	"longer":          Metres, // of every spoke, negative for shorter
 	"set":             Pascals,
 	"read":            Pascals,
 	"bytemperature":   Pascals,
