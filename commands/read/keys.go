@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"spokeword/calc/quantity"
 	"spokeword/commands/spec"
 )
 
@@ -77,11 +78,18 @@ func (s *scan) topic(left []int) (topic, bool) {
 	if len(k.keys) == 0 {
 		return topic{}, false
 	}
-	type seen struct{ all, unread uint8 }
+	type seen struct {
+		all, unread uint8
+		words       int // a word that stands in two groups tells one of them
+		last        int
+	}
 	met := make(map[int]seen)
-	note := func(hits []keyed, unread bool) {
+	note := func(hits []keyed, at int, unread bool) {
 		for _, h := range hits {
 			m := met[h.key]
+			if m.last != at+1 {
+				m.words, m.last = m.words+1, at+1
+			}
 			m.all |= 1 << h.group
 			if unread {
 				m.unread |= 1 << h.group
@@ -95,9 +103,9 @@ func (s *scan) topic(left []int) (topic, bool) {
 		}
 		s.steps++
 		unread := slices.Contains(left, i) && !s.number[i]
-		note(k.whole[t.text], unread)
+		note(k.whole[t.text], i, unread)
 		for n := fewestLetters; n <= len(t.text); n++ {
-			note(k.begins[t.text[:n]], unread)
+			note(k.begins[t.text[:n]], i, unread)
 		}
 	}
 	best, found := topic{}, false
@@ -111,7 +119,7 @@ func (s *scan) topic(left []int) (topic, bool) {
 		}
 	}
 	for at, m := range met {
-		if m.all != 1<<k.keys[at].groups-1 {
+		if n := k.keys[at].groups; m.all != 1<<n-1 || m.words < n {
 			continue
 		}
 		if t := (topic{at, ones(m.unread)}); !found || better(t, best) {
@@ -148,11 +156,20 @@ func (s *scan) about(t topic) (spec.Request, bool) {
 				req = r
 			}
 		}
-		req.Given = slices.DeleteFunc(slices.Clone(req.Given), func(g spec.Given) bool { return g.Option == o.option || g.Origin == spec.Carried })
+		req.Given = slices.DeleteFunc(slices.Clone(req.Given), func(g spec.Given) bool {
+			return g.Option == o.option || g.Origin != spec.Stated || !s.r.besides(g.Option)
+		})
 		req.Given = slices.Insert(req.Given, 0, given)
 		return req, true
 	}
 	return spec.Request{}, false
+}
+
+// besides reports whether an option's value belongs to whatever a line is about:
+// a pressure and what is chosen do, while the "2" of "bent 2 spokes" is no tyre.
+func (r *Reader) besides(o spec.Option) bool {
+	own := &r.options[r.index[o]]
+	return own.choices != nil || own.numbers != nil && own.numbers.Kind == quantity.KindPressure
 }
 
 // told returns the reading with what its words are about, where no phrase tells
@@ -171,7 +188,7 @@ func (s *scan) told(out Reading, best trail) Reading {
 		return out
 	}
 	k := s.r.keys.keys[t.key]
-	if !failed && slices.ContainsFunc(out.Requests[0].Given, func(g spec.Given) bool { return g.Option == s.r.options[k.option].option && g.Origin == spec.Stated }) {
+	if !failed && slices.ContainsFunc(best.bids, func(b *bid) bool { return int(b.option) == k.option && (t.unread < 2 || b.to-b.from > 1) }) {
 		return out // a phrase tells it
 	}
 	req, ok := s.about(t)
