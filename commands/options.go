@@ -424,7 +424,7 @@ var (
 	}
 	offset = &spec.Arg[[]measures]{
 		Info: spec.Info{Name: "offset", Help: "distance of each flange from the middle of the hub, left/right", Example: "36.1 mm/20.9 mm",
-			Words: w("offset", "offsets", "flange offset", "flange offsets", "ctf", "centre to flange", "center to flange", "centre-to-flange", "center-to-flange", "flange to centre", "flange to center", "flanges to centre", "flanges to center", "flange from centre", "flange from center", "flange distance", "to flange", "to center", "to centre", "from centre", "from center", "from the centre", "from the center", "from middle", "from the middle", "off centre", "off center", "w", de("flanschabstand", "abstand", "abstände", "mitte flansch", "flansch mitte"), fr("déport", "distance flasque", "centre flasque", "centre à flasque"), es("distancia al ala", "distancia", "centro a brida", "centro brida", "centro a ala"), it("distanza flangia", "centro flangia")),
+			Words: w("offset", "offsets", "flange offset", "flange offsets", "ctf", "centre to flange", "center to flange", "centre-to-flange", "center-to-flange", "flange to centre", "flange to center", "flanges to centre", "flanges to center", "flange from centre", "flange from center", "flange distance", "to flange", "to center", "to centre", "from centre", "from center", "from the centre", "from the center", "from middle", "from the middle", "w", de("flanschabstand", "abstand", "abstände", "mitte flansch", "flansch mitte"), fr("déport", "distance flasque", "centre flasque", "centre à flasque"), es("distancia al ala", "distancia", "centro a brida", "centro brida", "centro a ala"), it("distanza flangia", "centro flangia")),
 			Hints: w("flanges", "left flange", "right flange", "flange left", "flange right")},
 		As: read.Pairs{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Paired: true, Many: true, Least: -20 * mm, Most: 110 * mm,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 8, To: 62, Alone: 1.0}, {Unit: quantity.MM, From: -20, To: 110}}}},
@@ -578,8 +578,14 @@ var (
 	}
 	dish = &spec.Arg[measures]{
 		Info: spec.Info{Name: "dish", Help: "gap under the dishing gauge and the side it is on, or the gaps of both sides or before and after the wheel was flipped", Example: "3 mm left",
-			Words: w("dish", "gap", "gap on", "gap of", "dish tool", "dish gauge", "dishing", "dishing tool", "dishing gauge", "dish stick", "flipped", "flipped the wheel", "flip the wheel", "turned round", "turned around", "out of dish", "off centre", "off center", "of centre", "of center", de("zentrierlehre", "mittigkeit", "außermittig", "umgedreht"), fr("centrage", "parapluie", "retournée", "retourné"), es("paraguas", "centrado"), it("centratura", "campanatura"))},
+			Words: w("dish", "gap", "gap on", "gap of", "dish tool", "dish gauge", "dishing", "dishing tool", "dishing gauge", "dish stick", "flipped", "flipped the wheel", "flip the wheel", "flip wheel", "flip it", "flipping", "flipping it", "turned round", "turned around", de("zentrierlehre", "mittigkeit", "umgedreht"), fr("centrage", "parapluie", "retournée", "retourné"), es("paraguas", "centrado"), it("centratura", "campanatura"))},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Most: 25 * mm, Cued: true, Turned: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 0, To: 25}}}},
+	}
+	aside = &spec.Arg[measures]{
+		Info: spec.Info{Name: "aside", Label: "off the middle", Help: "how far the rim stands off the middle, and to which side", Example: "2 mm right",
+			Words: w("aside", "off centre", "off center", "of centre", "of center", "off the middle", "off middle", "off the centre", "off the center", "out of dish", "out of centre", "sits over", "over to", "over to the", "too far to", "too far to the", "too far", "toward", "towards", "toward the", "towards the", "closer to", "closer to the", "nearer to", "nearer the", "nearer to the", "off to one side", "to one side", de("außermittig", "aus der mitte"), fr("décentrée", "décentré"), es("descentrada"), it("fuori centro"))},
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Most: 25 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 0, To: 25}}}},
 	}
 	earlier = &spec.Arg[string]{

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spokeword/calc/quantity"
+	"spokeword/calc/tyre"
 	"spokeword/commands/articles"
 	"spokeword/commands/read"
 	"spokeword/commands/reply"
@@ -133,6 +134,7 @@ func tell(a articles.Article, req spec.Request, set *spec.Commands) reply.Reply 
 		out.Lead = append(out.Lead, verdicts[a.Ride.Verdict]+": "+a.Ride.Says)
 		out.Values = append(out.Values, reply.Value{Name: "verdict", Text: string(a.Ride.Verdict)})
 		steps(a, req, &out)
+		besideStart(a, req, &out)
 		tellSymptom(a, &out)
 	}
 	if len(a.Rows.Head) > 0 {
@@ -198,6 +200,53 @@ func steps(a articles.Article, req spec.Request, out *reply.Reply) {
 	}
 	out.Tables = append(out.Tables, table)
 	out.Note("Steps from your own pressure, one at a time, with one gauge; never above the marks, never lower past a squirm, a burp or a touch of the rim", practice("steps of 1–2 psi"))
+}
+
+// besideStart sets the asker's own pressure beside the start for rider and tyre,
+// where both are told: a step from far outside its band is no cure.
+func besideStart(a articles.Article, req spec.Request, out *reply.Reply) {
+	said, ok := pressure.Of(req)
+	if !ok || a.Step.PSI == 0 {
+		return
+	}
+	for _, o := range []spec.Option{rider, tyreOption} {
+		if _, ok := req.Get(o.About().Name); !ok {
+			return
+		}
+	}
+	p := &pressureRun{req: req, unit: said.Any().Unit}
+	start, q, err := p.start()
+	if q != nil || err != nil {
+		return // what is lacking for a start is no part of a symptom
+	}
+	var off, inside []string
+	for i, s := range [2]tyre.WheelStart{start.Front, start.Rear} {
+		m, ok := ofEnd(said, i)
+		if !ok || said.Which == spec.Both && i == 0 {
+			continue
+		}
+		name := endNames[i]
+		if said.Which == spec.Both {
+			name = "at the rear"
+		}
+		band := within(s, s.Low, p.unit) + "–" + within(s, s.High, p.unit) + " " + p.unit.String()
+		out.Values = append(out.Values, reply.Value{Name: endNames[i] + ".low", Value: float64(s.Low), Unit: reply.Pascals}, reply.Value{Name: endNames[i] + ".high", Value: float64(s.High), Unit: reply.Pascals})
+		switch g := m.Gauge(); {
+		case a.Step.PSI > 0 && g < s.Low:
+			off = append(off, fmt.Sprintf("%s %s is too low for you: the start is %s, %s", name, m, inBoth(s, s.Pressure, p.unit), band))
+		case a.Step.PSI < 0 && g > s.High:
+			off = append(off, fmt.Sprintf("%s %s is too hard for you: the start is %s, %s", name, m, inBoth(s, s.Pressure, p.unit), band))
+		default:
+			inside = append(inside, fmt.Sprintf("%s %s lies where starts for rider and tyre lie, %s", name, m, band))
+		}
+	}
+	if len(off) > 0 {
+		out.Note(out.Lead[0], practice("the likeliest cause"))
+		out.Lead = []string{title(strings.Join(off, "; ")) + ".", out.Lead[1]}
+	} else if len(inside) > 0 {
+		out.Note(title(strings.Join(inside, "; "))+": a step is a try, and the cause may be another", tyre.TargetBasis)
+	}
+	out.Facts.Start = true
 }
 
 // fullStepFrom is the pressure in psi from which a step is the usual one. Common

@@ -27,12 +27,12 @@ func trueCommand(Deps) *spec.Command {
 		Name:    "true",
 		Summary: "Coach truing: from wobble, hop, dish and tension read off the wheel to the nipples to turn",
 		Because: "What a turn of each nipple does to the rim, added up until wobble and hop are least",
-		Words: w("truing", "trueing", "true the wheel", "true a wheel", "true my wheel", "how many turns", "straighten", "out of true", "buckled wheel", "wheel wobbles", "rim wobbles", "out to the left", "out to the right", "off to the left", "off to the right", "goes to the left", "goes to the right", "which way do i pull", "how far off", "dish tool", "dishing tool", "dish the wheel", "redish",
+		Words: w("truing", "trueing", "true the wheel", "true a wheel", "true my wheel", "how many turns", "straighten", "out of true", "buckled wheel", "wheel wobbles", "rim wobbles", "out to the left", "out to the right", "off to the left", "off to the right", "goes to the left", "goes to the right", "which way do i pull", "how far off", "dish tool", "dishing tool", "dish the wheel", "redish", "which spokes", "what spokes", "which nipple", "which spokes do i tighten", "which spoke do i tighten", "which side do i tighten", "what do i tighten", "which ones do i tighten", "do i tighten", "to tighten", "tighten", "loosen",
 			de("zentrieren", "seitenschlag", "höhenschlag"), fr("dévoiler", "dévoilage", "centrer la roue"), es("centrar la rueda", "centrar rueda"), it("centrare la ruota", "centratura")),
-		Options:  append([]spec.Option{side, hop, dish, readings, unit, meter, earlier}, wheelOptions...),
-		Wants:    []spec.Want{{Any: []spec.Option{side, hop, dish, readings, earlier}, Weight: 0.8}},
+		Options:  append([]spec.Option{side, hop, dish, aside, readings, unit, meter, earlier}, wheelOptions...),
+		Wants:    []spec.Want{{Any: []spec.Option{side, hop, dish, aside, readings, earlier}, Weight: 0.8}},
 		Weight:   0.3,
-		Suits:    holdsAny(side, hop, dish, earlier),
+		Suits:    holdsAny(side, hop, dish, aside, earlier),
 		Examples: []string{"true wobble 0.8 right at 5, 0.6 left at 12", "dish tool 3mm gap left side", "how many turns for 1mm wobble"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			t := &trueRun{stand: stand{req: req, example: trueExample}}
@@ -54,7 +54,9 @@ func (t *trueRun) run() (reply.Reply, error) {
 	t.out.Title = "Truing"
 	s, sideways := side.Of(t.req)
 	h, hops := hop.Of(t.req)
-	_, off := dish.Of(t.req)
+	_, gap := dish.Of(t.req)
+	_, over := aside.Of(t.req)
+	off := gap || over
 	_, pulled := readings.Of(t.req)
 	if !sideways && !hops && !off && !(pulled && earlier.Or(t.req, "") != "") {
 		return t.askReadings(), nil
@@ -252,6 +254,27 @@ func (t *trueRun) limits() {
 	t.out.Note("Sideways 0.1–0.3 mm is a good hand build, 0.5 mm a repair; tension ± 10 % a side", wheel.LimitsBasis)
 }
 
+// offMiddle is how far the rim stands off the middle, as told or by half of a gap,
+// and to which side if that is known.
+func (t *trueRun) offMiddle() (off quantity.Length, to build.Side, told bool) {
+	if d, ok := aside.Of(t.req); ok {
+		switch d.Which {
+		case spec.FirstOnly:
+			return d.First.Length(), build.Left, true
+		case spec.SecondOnly:
+			return d.Second.Length(), build.Right, true
+		case spec.Each: // to both sides at once: what is left of it
+			if off = d.First.Length() - d.Second.Length(); off < 0 {
+				return -off, build.Right, true
+			}
+			return off, build.Left, true
+		}
+		return d.First.Length(), build.NoSide, true
+	}
+	off, to = t.halfGap()
+	return off, to, false
+}
+
 // halfGap is how far the rim stands off the middle by a gap, and to which side
 // if that is known.
 func (t *trueRun) halfGap() (off quantity.Length, to build.Side) {
@@ -273,7 +296,7 @@ func (t *trueRun) dished() (reply.Reply, error) {
 	if err := t.settle(0); err != nil {
 		return reply.Reply{}, err
 	}
-	off, to := t.halfGap()
+	off, to, told := t.offMiddle()
 	signed := float64(off)
 	if to == build.Left {
 		signed = -signed
@@ -285,13 +308,26 @@ func (t *trueRun) dished() (reply.Reply, error) {
 		return t.out, nil
 	}
 	var turns [2]float64
-	t.out.Step("Off the middle", "half of the gap: "+off.Short(), practice("dishing"))
+	if !told {
+		t.out.Step("Off the middle", "half of the gap: "+off.Short(), practice("dishing"))
+	}
 	for i, sd := range build.Sides {
 		each := spoke.SensitivityOf(&t.wheel, t.placed, sd).Offset
 		turns[i] = spoke.Turns(quantity.Length(float64(off) * each))
 		t.out.Step(title(sd.String())+" spokes", fmt.Sprintf("%s × %s mm of spoke for 1 mm sideways, over 0.4536 mm a turn = %s turn", off.Short(), quantity.Fixed(each, 3), quantity.Fixed(turns[i], 2)), spoke.LengthBasis)
 	}
-	if to == build.NoSide {
+	switch {
+	case told && to == build.NoSide:
+		t.out.Lead = []string{
+			fmt.Sprintf("%s off the middle: tighten all nipples of the side away from it, loosen all of the side it is nearer to.", off.Short()),
+			"¼ turn at most at a time, all round alike, then look again.",
+		}
+	case told:
+		t.out.Lead = []string{
+			fmt.Sprintf("Tighten the %s, loosen the %s: the rim stands %s too far to the %s.", to.Other(), to, off.Short(), to),
+			"All nipples of a side alike, ¼ turn at most at a time, then look again.",
+		}
+	case to == build.NoSide:
 		d, _ := dish.Of(t.req)
 		big := quantity.Length(math.Max(float64(d.First.Length()), float64(d.Second.Length())))
 		t.out.Lead = []string{
@@ -301,7 +337,7 @@ func (t *trueRun) dished() (reply.Reply, error) {
 		if d.Which == spec.Both {
 			t.out.Lead[0] = fmt.Sprintf("The rim is %s off the middle: half the gap.", off.Short())
 		}
-	} else {
+	default:
 		t.out.Lead = []string{
 			fmt.Sprintf("The rim stands %s too far to the %s: half the gap. Pull it to the %s.", off.Short(), to, to.Other()),
 			fmt.Sprintf("All %s nipples tighter, all %s ones looser; %s at most at a time, and look again.", to.Other(), to, "¼"),
@@ -322,11 +358,20 @@ func (t *trueRun) dished() (reply.Reply, error) {
 			t.out.Add("turns."+sd.String(), v, reply.One)
 		}
 		t.out.Tables = append(t.out.Tables, table)
+		if told {
+			t.out.Note("As told it is how far the rim is off, not the gap of a gauge: that is twice as much", practice("dishing"))
+			return t.dishedOn()
+		}
 		t.out.Note(fmt.Sprintf("The gap is taken to be between the gauge's finger and the axle face on the %s, its feet on the rim. Is it at the rim, the other way round", to), assumption("dishing gauge"))
 		t.out.Drawing = dishDrawing(to)
 	} else {
 		t.out.Note(fmt.Sprintf("In all %s turn a nipple on the left and %s on the right, one side tighter, the other looser", quantity.Fixed(turns[0], 2), quantity.Fixed(turns[1], 2)), wheel.CoachBasis)
 	}
+	return t.dishedOn()
+}
+
+// dishedOn ends an answer about dish.
+func (t *trueRun) dishedOn() (reply.Reply, error) {
 	t.out.Note("The looser side first if tension is high: so no spoke goes past the rim's mark on the way", practice("truing"))
 	t.out.Note("A pure shift of the rim, from the flange offsets; a thread of 56 an inch", spoke.LengthBasis)
 	t.out.Actions = append(t.out.Actions, reply.Action{Label: "with wobble and tension too", Line: "true"})

@@ -404,3 +404,25 @@ func TestABentRimIsNotTrued(t *testing.T) {
 	}
 	assert.Nil(t, asked(t, "wobble 6 right at 3").Ask)
 }
+
+// TestOffTheMiddle: what is told to stand off the middle is taken whole, a gap by
+// half; the side away from it is tightened. Common practice, no source.
+func TestOffTheMiddle(t *testing.T) {
+	for line, want := range map[string]float64{
+		"rim sits 3mm toward cassette, which side do i tighten": 0.003,
+		"wheel is 2mm off centre to the left":                   -0.002,
+		"rim is 3mm too far to the right, which spokes":         0.003,
+		"dish tool 3mm gap right side":                          0.0015,
+	} {
+		r := fresh(t, line)[0]
+		require.Equal(t, "true", r.Command, line)
+		assert.InDelta(t, want, value(t, r, "dish"), 1e-9, line)
+		away, to := "left", "right"
+		if want < 0 {
+			away, to = to, away
+		}
+		assert.Contains(t, strings.ToLower(strings.Join(r.Lead, " ")), away, line)
+		assert.Greater(t, value(t, r, "turns."+away), 0.0, line)
+		assert.Less(t, value(t, r, "turns."+to), 0.0, line)
+	}
+}

@@ -27,8 +27,11 @@ var (
 	shownWords = w("in", "as", "to", "into", de("auf"), fr("en"), es("a"))
 )
 
+// systems are the units of pressure that a system of units is asked for by.
+var systems = map[string]quantity.Unit{"metric": quantity.BarUnit, "imperial": quantity.PSIUnit, "american": quantity.PSIUnit}
+
 // courtesies are words around a verb that say nothing.
-var courtesies = map[string]bool{"please": true, "pls": true, "plz": true, "now": true, "and": true, "the": true, "same": true, "it": true, "that": true, "show": true, "again": true, "bitte": true, "und": true, "svp": true, "por": true, "favor": true}
+var courtesies = map[string]bool{"please": true, "pls": true, "plz": true, "now": true, "and": true, "the": true, "same": true, "it": true, "that": true, "show": true, "again": true, "so": true, "how": true, "much": true, "then": true, "whats": true, "what's": true, "what": true, "is": true, "wats": true, "thats": true, "would": true, "be": true, "me": true, "give": true, "ok": true, "cheers": true, "thanks": true, "bitte": true, "und": true, "svp": true, "por": true, "favor": true}
 
 // verb does what a line says of the last answer or the open question, if it is
 // such a line.
@@ -86,6 +89,8 @@ func shownIn(said string) (quantity.Unit, bool) {
 	for word := range strings.FieldsSeq(said) {
 		switch {
 		case courtesies[word]:
+		case unit == quantity.NoUnit && systems[word] != quantity.NoUnit:
+			announced, unit = true, systems[word]
 		case !announced && unit == quantity.NoUnit && isOne(shownWords, word):
 			announced = true
 		case announced && unit == quantity.NoUnit:

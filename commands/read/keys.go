@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"spokeword/calc/quantity"
+	"spokeword/calc/size"
 	"spokeword/commands/spec"
 )
 
@@ -69,7 +70,12 @@ func (k *keyring) learn(text string, option int, value string, l *lexicon) {
 type topic struct {
 	key    int
 	unread int // groups of it that words tell which the best reading leaves out
+	idle   int // those of them that only words tell which say little anywhere
 }
+
+// outweighs reports whether so much of what tells a topic is unread that the
+// line is about it, whatever else it was read as.
+func (t topic) outweighs() bool { return t.unread-t.idle >= 2 || t.unread >= 3 }
 
 // topics returns what the words of the line are about, the surest first. Left
 // are the tokens that the best reading leaves out.
@@ -80,11 +86,12 @@ func (s *scan) topic(left []int) (topic, bool) {
 	}
 	type seen struct {
 		all, unread uint8
-		words       int // a word that stands in two groups tells one of them
+		loud        uint8 // of unread, those told by words that say something
+		words       int   // a word that stands in two groups tells one of them
 		last        int
 	}
 	met := make(map[int]seen)
-	note := func(hits []keyed, at int, unread bool) {
+	note := func(hits []keyed, at int, unread, idle bool) {
 		for _, h := range hits {
 			m := met[h.key]
 			if m.last != at+1 {
@@ -93,6 +100,9 @@ func (s *scan) topic(left []int) (topic, bool) {
 			m.all |= 1 << h.group
 			if unread {
 				m.unread |= 1 << h.group
+				if !idle {
+					m.loud |= 1 << h.group
+				}
 			}
 			met[h.key] = m
 		}
@@ -102,10 +112,10 @@ func (s *scan) topic(left []int) (topic, bool) {
 			continue
 		}
 		s.steps++
-		unread := slices.Contains(left, i) && !s.number[i]
-		note(k.whole[t.text], i, unread)
+		unread, idle := slices.Contains(left, i) && !s.number[i], s.has(i, fills) // a unit is read or left with its number
+		note(k.whole[t.text], i, unread, idle)
 		for n := fewestLetters; n <= len(t.text); n++ {
-			note(k.begins[t.text[:n]], i, unread)
+			note(k.begins[t.text[:n]], i, unread, idle)
 		}
 	}
 	best, found := topic{}, false
@@ -122,7 +132,7 @@ func (s *scan) topic(left []int) (topic, bool) {
 		if n := k.keys[at].groups; m.all != 1<<n-1 || m.words < n {
 			continue
 		}
-		if t := (topic{at, ones(m.unread)}); !found || better(t, best) {
+		if t := (topic{at, ones(m.unread), ones(m.unread &^ m.loud)}); !found || better(t, best) {
 			best, found = t, true
 		}
 	}
@@ -157,7 +167,7 @@ func (s *scan) about(t topic) (spec.Request, bool) {
 			}
 		}
 		req.Given = slices.DeleteFunc(slices.Clone(req.Given), func(g spec.Given) bool {
-			return g.Option == o.option || g.Origin != spec.Stated || !s.r.besides(g.Option)
+			return g.Option == o.option || g.Origin != spec.Stated || !s.r.besides(g)
 		})
 		req.Given = slices.Insert(req.Given, 0, given)
 		return req, true
@@ -165,10 +175,23 @@ func (s *scan) about(t topic) (spec.Request, bool) {
 	return spec.Request{}, false
 }
 
-// besides reports whether an option's value belongs to whatever a line is about:
-// a pressure and what is chosen do, while the "2" of "bent 2 spokes" is no tyre.
-func (r *Reader) besides(o spec.Option) bool {
-	own := &r.options[r.index[o]]
+// leastRider is from which mass on a number is a rider's whatever the line is
+// about: nobody "loses 70 kilo".
+const leastRider = 40.0 // kg
+
+// besides reports whether a value belongs to the asker whatever a line is about: a
+// pressure, a rider, a whole tyre and what is chosen do, while the "2" of "bent 2
+// spokes" is no tyre and "10 kilo" to lose no rider.
+func (r *Reader) besides(g spec.Given) bool {
+	own := &r.options[r.index[g.Option]]
+	switch v := g.Value.(type) {
+	case quantity.Measure:
+		return own.numbers != nil && own.numbers.Kind == quantity.KindMass && v.SI() >= leastRider
+	case spec.Ends[size.Mark]:
+		return v.Any().Width > 0 && v.Any().Seat > 0
+	case spec.Ends[size.RimMark]:
+		return true
+	}
 	return own.choices != nil || own.numbers != nil && own.numbers.Kind == quantity.KindPressure
 }
 
@@ -180,7 +203,7 @@ func (s *scan) told(out Reading, best trail) Reading {
 		return out
 	}
 	failed := out.Problem != nil || out.Question != nil
-	if !failed && len(best.left) == 0 {
+	if !failed && (len(best.left) == 0 || s.named() >= 0 && len(out.Requests[0].Given) > 0 && answersWants(out.Requests[0])) {
 		return out
 	}
 	t, ok := s.topic(best.left)
@@ -188,7 +211,7 @@ func (s *scan) told(out Reading, best trail) Reading {
 		return out
 	}
 	k := s.r.keys.keys[t.key]
-	if !failed && slices.ContainsFunc(best.bids, func(b *bid) bool { return int(b.option) == k.option && (t.unread < 2 || b.to-b.from > 1) }) {
+	if !failed && slices.ContainsFunc(best.bids, func(b *bid) bool { return int(b.option) == k.option && (!t.outweighs() || b.to-b.from > 1) }) {
 		return out // a phrase tells it
 	}
 	req, ok := s.about(t)
@@ -196,7 +219,7 @@ func (s *scan) told(out Reading, best trail) Reading {
 		return out
 	}
 	out.Steps = s.steps
-	if !failed && t.unread < 2 && answersWants(out.Requests[0]) {
+	if !failed && !t.outweighs() && answersWants(out.Requests[0]) {
 		out.Elsewhere = append([]spec.Request{req}, out.Elsewhere[:min(len(out.Elsewhere), mostElsewhere-1)]...)
 		out.Topic = true
 		return out
