@@ -2,7 +2,14 @@ package commands
 
 import (
 	"context"
+	"fmt"
+	"slices"
+	"strings"
 
+	"spokeword/calc/air"
+	"spokeword/calc/basis"
+	"spokeword/calc/quantity"
+	"spokeword/calc/tyre"
 	"spokeword/commands/read"
 	"spokeword/commands/reply"
 	"spokeword/commands/spec"
@@ -15,37 +22,146 @@ const mostRideActions = 6
 
 // ride prepares a group's sheet, poll or reminder. Until anything is kept it
 // says so, and offers each rider's start that can be worked out at once.
-func ride(Deps) *spec.Command {
+func ride(deps Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "ride",
 		Summary: "Prepare a group ride: a sheet of everybody's pressures, a poll, a reminder",
 		Words: w("sheet", "sheet for", "set-up sheet", "setup sheet", "ride sheet", "group ride", "club ride", "remind", "reminder", "remind everyone", "poll", "collect", "from everyone", "who has which",
 			de("gruppenausfahrt", "umfrage", "erinnere"), fr("sondage", "rappel", "sortie"), es("encuesta", "recordatorio"), it("sondaggio", "promemoria")),
-		Options:  []spec.Option{riders, when, place, ground, ridetemp, riding},
+		Options:  []spec.Option{riders, when, place, ground, ridetemp, riding, rim},
 		Wants:    []spec.Want{{Any: []spec.Option{riders, when}, Weight: 0.6}},
 		Weight:   0.5,
 		Everyday: true,
 		Suits:    holdsAny(riders, when, place),
 		Examples: []string{"sheet for saturday 6 riders wet rocks 4 °C", "ride ann 62 kg 29x2.35, ben 95 kg 27.5x2.6 insert"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
-			out := notKept("Group rides", "rides, sheets, polls and reminders")
-			p, ok := riders.Of(req)
-			if !ok || len(p.Riders) == 0 {
-				out.Lead = append(out.Lead, "Let each rider ask for their own start: in a message to the bot alone, nobody else sees the weight.")
-				offerWith(&out, req, "a rider's start", "pressure", ground, riding, ridetemp)
-				return out, nil
-			}
-			out.Lead = append(out.Lead, "Each rider's start can be asked at once:")
-			for _, m := range p.Riders[:min(len(p.Riders), mostRideActions)] {
-				out.Actions = append(out.Actions, reply.Action{Label: "start for " + m.Name, Line: startOf(m, req)})
-			}
-			return out, nil
+			r := &rideRun{req: req, starts: pressureCommand(deps), unit: deps.pressureFirst(req), out: notKept("Group rides", "rides, sheets, polls and reminders")}
+			r.sheet()
+			return r.out, nil
 		},
 	}
 }
 
+// rideRun is one run of the command.
+type rideRun struct {
+	req    spec.Request
+	starts *spec.Command // works out a start
+	unit   quantity.Unit
+	out    reply.Reply
+	allows bool // practice allows something for the ground
+}
+
+// sheetWeights are the riders of a sheet for whom no weight was told.
+var sheetWeights = []float64{45, 60, 75, 90, 105}
+
+// sheet writes everybody's start; where no weights are told, those of usual ones.
+func (r *rideRun) sheet() {
+	table := reply.Table{Title: "Starts, " + r.unit.String(), Head: []string{"", endNames[0], endNames[1]}}
+	p, _ := riders.Of(r.req)
+	if len(p.Riders) == 0 {
+		on := usualWidths["29"]
+		r.out.Assume("tyre", on, "a usual one; tell weights with a tyre of their own, as 62, 75 and 88 kg on 27.5x2.6")
+		for _, kilos := range sheetWeights {
+			m := measure{Number: kilos, Unit: quantity.KG}
+			r.row(&table, m.String(), spec.Field{Option: rider.Name, Text: m.String()}, spec.Field{Option: tyreOption.Name, Text: on})
+		}
+	}
+	for _, m := range p.Riders {
+		r.row(&table, m.Name, startFields(m)...)
+		if len(r.out.Actions) < mostRideActions {
+			r.out.Actions = append(r.out.Actions, reply.Action{Label: "start for " + m.Name, Line: startOf(m, r.req)})
+		}
+	}
+	if len(table.Rows) == 0 {
+		r.out.Lead = append(r.out.Lead, "Let each rider ask for their own start: in a message to the bot alone, nobody else sees the weight.")
+		offerWith(&r.out, r.req, "a rider's start", "pressure", ground, riding, ridetemp)
+		return
+	}
+	r.out.Facts = reply.Facts{Pressure: true, Start: true}
+	r.out.Tables = append(r.out.Tables, table)
+	kept := r.out.Lead[0]
+	r.out.Lead = []string{"The starts stand below, front and rear in " + r.unit.String() + "; copy them for the ride.", kept}
+	if len(p.Riders) == 0 {
+		r.out.Lead[0] = "Starts by the rider's weight, front and rear in " + r.unit.String() + ": copy them for the ride."
+		r.out.Note("With names, weights and tyres it is a line each: ann 62 kg 29x2.35, ben 95 kg 27.5x2.6 insert", practice("sheets"))
+		offerWith(&r.out, r.req, "a rider's start", "pressure", ground, riding, ridetemp)
+	}
+	r.weather()
+}
+
+// row adds a rider's start to the sheet, with what practice allows for ground and
+// insert; who can't be worked out from what was told is left to ask.
+func (r *rideRun) row(table *reply.Table, name string, fields ...spec.Field) {
+	for _, o := range []spec.Option{rim, ground, riding} {
+		if g, ok := r.req.Get(o.About().Name); ok && !slices.ContainsFunc(fields, func(f spec.Field) bool { return f.Option == o.About().Name }) {
+			fields = append(fields, spec.Field{Option: o.About().Name, Text: o.Text(g.Value)})
+		}
+	}
+	set := spec.Request{Command: r.starts}
+	for _, f := range fields {
+		o, ok := startOption(f.Option)
+		if !ok {
+			return
+		}
+		v, err := o.Parse(f.Text)
+		if err != nil {
+			return
+		}
+		set = set.With(spec.Given{Option: o, Value: v})
+	}
+	p := &pressureRun{req: set, unit: r.unit}
+	start, q, err := p.start()
+	cells := []string{name, "ask", "ask"}
+	if q == nil && err == nil {
+		all := p.allowances()
+		for i, s := range [2]tyre.WheelStart{start.Front, start.Rear} {
+			cells[i+1] = strings.TrimSuffix(within(s, s.Pressure, r.unit), ".0")
+			if low, high, ok := p.allowed(i, s, slices.DeleteFunc(slices.Clone(all), func(a allowance) bool { return a.perhaps })); ok {
+				r.allows = true
+				cells[i+1] = strings.TrimSuffix(within(s, low, r.unit), ".0") + "–" + strings.TrimSuffix(within(s, high, r.unit), ".0")
+			}
+		}
+	}
+	table.Rows = append(table.Rows, reply.Row{Cells: cells})
+}
+
+// weather tells what to pump indoors for the cold of the ride.
+func (r *rideRun) weather() {
+	if g, ok := ground.Of(r.req); ok && r.allows {
+		r.out.Note("What practice allows for "+strings.Join(g, " and ")+" is in it; never below what the marks allow", practice("changes for ground"))
+	} else if has(g, "mud") {
+		r.out.Note(mudSchools, practice("mud"))
+	}
+	cold, ok := ridetemp.Of(r.req)
+	if !ok {
+		return
+	}
+	const hall, usual = 20.0, 22.0 // °C, psi
+	from := air.Place{Temperature: measure{Number: hall, Unit: quantity.DegC}.Temperature()}
+	there := from
+	there.Temperature = cold.Temperature()
+	set, err := air.SetFor(quantity.Gauge(usual)*quantity.PSI, from, there)
+	if err != nil {
+		return
+	}
+	r.out.Facts.ColdOrDescent = true
+	r.out.Note(fmt.Sprintf("Pumped indoors at %s °C for %s: %s psi on top of %s", quantity.Trimmed(hall, 0), cold, quantity.SignedFixed(quantity.PSIUnit.Number(float64(set.Set))-usual, 1), quantity.Trimmed(usual, 0)),
+		basis.Basis{Kind: basis.Computed, Source: "gas law"})
+}
+
 // startOf is the line that asks for a rider's start, in the ride's conditions.
 func startOf(m read.Member, req spec.Request) string {
+	fields := startFields(m)
+	for _, o := range []spec.Option{ground, riding} {
+		if g, ok := req.Get(o.About().Name); ok {
+			fields = append(fields, spec.Field{Option: o.About().Name, Text: o.Text(g.Value)})
+		}
+	}
+	return spec.Filled("pressure", fields...)
+}
+
+// startFields are what is told of one rider.
+func startFields(m read.Member) []spec.Field {
 	fields := []spec.Field{{Option: rider.Name, Text: m.Weight.String()}, {Option: tyreOption.Name, Text: m.Tyre.String()}}
 	for _, has := range m.Has {
 		if has == "insert" {
@@ -54,10 +170,15 @@ func startOf(m read.Member, req spec.Request) string {
 		}
 		fields = append(fields, spec.Field{Option: system.Name, Text: has})
 	}
-	for _, o := range []spec.Option{ground, riding} {
-		if g, ok := req.Get(o.About().Name); ok {
-			fields = append(fields, spec.Field{Option: o.About().Name, Text: o.Text(g.Value)})
+	return fields
+}
+
+// startOption returns one of the options that a start is worked out from.
+func startOption(name string) (spec.Option, bool) {
+	for _, o := range []spec.Option{rider, tyreOption, rim, system, insert, ground, riding} {
+		if o.About().Name == name {
+			return o, true
 		}
 	}
-	return spec.Filled("pressure", fields...)
+	return nil, false
 }

@@ -203,7 +203,7 @@ func (s *scan) told(out Reading, best trail) Reading {
 		return out
 	}
 	failed := out.Problem != nil || out.Question != nil
-	if !failed && (len(best.left) == 0 || s.named() >= 0 && len(out.Requests[0].Given) > 0 && answersWants(out.Requests[0])) {
+	if !failed && (len(best.left) == 0 || s.named() >= 0 && len(out.Requests[0].Given) > 0) {
 		return out
 	}
 	t, ok := s.topic(best.left)

@@ -212,7 +212,78 @@ func (s *scan) bidRiders() {
 			s.offer(b)
 			i = to
 		}
+		s.bidWeights(o)
 	}
+}
+
+// fewestWeights is how many weights in a row are a group without names.
+const fewestWeights = 3
+
+// bidWeights reads a list of weights with one tyre for all: "61 75 88 102 kg, all on
+// 29x2.4". The riders are called a, b, c in the order typed.
+func (s *scan) bidWeights(option int) {
+	on := slices.IndexFunc(s.tyres, func(t tyreMark) bool { return t.mark.Seat > 0 && t.mark.Width > 0 && !t.cued })
+	if on < 0 {
+		return
+	}
+	likely := func(v val) bool {
+		kg := v.a.Number
+		switch v.a.Unit {
+		case quantity.NoUnit, quantity.KG:
+		case quantity.LB:
+			kg *= 0.4536
+		default:
+			return false
+		}
+		return !v.pair && kg >= 20 && kg <= 160
+	}
+	for from := 0; from < len(s.vals); from++ {
+		to, united := from, quantity.NoUnit
+		for to < len(s.vals) && likely(s.vals[to]) && (to == from || s.inList(s.vals[to-1].to, s.vals[to].from)) {
+			if u := s.vals[to].a.Unit; u != quantity.NoUnit {
+				united = u
+			}
+			to++
+		}
+		if to-from < fewestWeights || to-from > mostRiders || united == quantity.NoUnit {
+			continue
+		}
+		p := Party{Count: to - from}
+		for i, v := range s.vals[from:to] {
+			w := quantity.Measure{Number: v.a.Number, Unit: united}
+			p.Riders = append(p.Riders, Member{Name: string(rune('a' + i)), Weight: w, Tyre: s.tyres[on].mark})
+		}
+		s.steps += to - from
+		first, last := s.vals[from].from, s.vals[to-1].to
+		if t := s.tyres[on]; t.to <= first && s.near(t.to, first) {
+			first = t.from
+		} else if t.from >= last && s.near(last, t.from) {
+			last = t.to
+		}
+		s.offer(bid{from: int8(first), to: int8(last), option: int16(option), cost: -0.4, value: whole{p}, said: true, why: "called a, b, c in the order typed; one tyre for all"})
+		from = to - 1
+	}
+}
+
+// near reports whether only small words and marks stand between two tokens, a few
+// at most: the "all on" before the tyre of a group.
+func (s *scan) near(from, to int) bool {
+	for i := from; i < to; i++ {
+		if !s.idle(i) && s.tokens[i].kind != mark && !s.has(i, ends) && !s.has(i, cues) && !s.has(i, hints) || s.tokens[i].kind == number {
+			return false
+		}
+	}
+	return to-from <= 4
+}
+
+// inList reports whether nothing but a comma or an "and" stands between two tokens.
+func (s *scan) inList(from, to int) bool {
+	for i := from; i < to; i++ {
+		if !s.isMark(i, ",") && !s.isMark(i, ";") && !s.isMark(i, "/") && !s.isMark(i, "&") && !s.isAnd(i) {
+			return false
+		}
+	}
+	return true
 }
 
 // party reads riders from token i on, and returns where they end and whether a

@@ -709,7 +709,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 // token i, with no number behind it: the "deep" of "rim 45 deep".
 func (s *scan) deep(i int) bool {
 	for _, m := range s.matches {
-		if m.from != i || m.to < len(s.tokens) && s.tokens[m.to].kind == number {
+		if m.from != i || m.inner || m.to < len(s.tokens) && s.tokens[m.to].kind == number {
 			continue
 		}
 		other := false

@@ -695,6 +695,9 @@ func (r *Reader) gather(tokens []token) []token {
 			continue
 		}
 		o, value, unit, to := r.rowAt(tokens, i)
+		if o != nil && weighed(tokens, to) {
+			o = nil // "55 62 70 78 85 96 kg 29x2.4": riders
+		}
 		run = to
 		if o != nil {
 			at := i
@@ -711,6 +714,27 @@ func (r *Reader) gather(tokens []token) []token {
 		return tokens
 	}
 	return append(out, tokens[from:]...)
+}
+
+// weighed reports whether a row that ends before token to is one of weights: a unit
+// of mass stands behind it, and a tyre's size in the line.
+func weighed(tokens []token, to int) bool {
+	mass := false
+	for _, i := range [3]int{to - 1, to, to + 1} { // the last number may be left out of the row with its unit
+		if i >= 0 && i < len(tokens) && tokens[i].kind == word {
+			u, ok := quantity.UnitNamed(tokens[i].text)
+			mass = mass || ok && u.Kind() == quantity.KindMass
+		}
+	}
+	if !mass {
+		return false
+	}
+	for i := 0; i+2 < len(tokens); i++ {
+		if tokens[i].kind == number && tokens[i+1].kind == word && tokens[i+1].text == "x" && tokens[i+2].kind == number && tokens[i+2].num < 6 && tokens[i].num >= 12 {
+			return true
+		}
+	}
+	return false
 }
 
 // gatherOne puts the only number of a line into a field where it is a place:
