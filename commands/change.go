@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"spokeword/calc/air"
@@ -120,6 +121,13 @@ func (c *changeRun) askPressure() reply.Reply {
 	}
 	q := ask(c.req, pressure, "What do you ride now, front/rear? It goes from your own numbers.", likely...)
 	q.Facts.Pressure = true
+	like := changeRun{req: c.req.With(spec.Given{Option: pressure, Value: likely[1]}), unit: u}
+	if r, err := like.run(); err == nil && r.Ask == nil && !r.Mistake && !r.Refused && len(r.Lead) > 0 {
+		// a change can be told from usual numbers too
+		q.Lead = []string{"Say from " + likely[1].First.String() + " and " + likely[1].Second.String() + ": " + strings.ToLower(r.Lead[0][:1]) + r.Lead[0][1:], q.Ask.Text}
+		q.Tables, q.Assumed = r.Tables, r.Assumed
+		q.Notes = append(q.Notes, r.Notes...)
+	}
 	return q
 }
 
@@ -278,6 +286,11 @@ func (c *changeRun) gather() (reply.Reply, bool) {
 		for i, at := range [2]tyre.End{tyre.Front, tyre.Rear} {
 			if v, ok := ofEnd(s, i); ok && v == "tubes" {
 				add(tyre.TubesIn, at, false)
+			} else if ok && v == "tubeless" && c.onlySystem() {
+				add(tyre.TubesIn, at, true)
+				if i == 0 || s.Which == spec.SecondOnly {
+					c.out.Assume("system", "tubeless", "nothing else changes: taken as tubes before")
+				}
 			}
 		}
 	}
@@ -300,6 +313,18 @@ func (c *changeRun) gather() (reply.Reply, bool) {
 		add(kind, tyre.Both, true)
 	}
 	return c.gatherRiding(add)
+}
+
+// onlySystem reports whether tubeless is all that a request can have changed to.
+func (c *changeRun) onlySystem() bool {
+	return !slices.ContainsFunc(c.req.Given, func(g spec.Given) bool {
+		for _, o := range []spec.Option{ground, insert, casing, riding, load, newTyre, newRim, undo, differs, ridetemp, rideheight} {
+			if g.Option == o {
+				return true
+			}
+		}
+		return false
+	})
 }
 
 func (c *changeRun) gatherInsert(add func(tyre.ChangeKind, tyre.End, bool)) (reply.Reply, bool) {

@@ -391,11 +391,38 @@ func (f *fillRun) both(g quantity.Gauge) string {
 	return f.one(g) + " " + f.unit.String() + " (" + quantity.Fixed(other.Number(float64(g)), airDecimals(other)) + " " + other.String() + ")"
 }
 
+// Which share of an ordinary rider's start is enough to ride on, and which to get
+// home gently. Common practice, no source.
+const (
+	enoughShare, homeShare = 0.9, 0.65
+	ordinaryRider          = 75 * quantity.Kilogram
+)
+
+// enough says whether the first cartridge gets somebody going.
+func (f *fillRun) enough(x filled) {
+	made := slices.IndexFunc(f.out.Values, func(v reply.Value) bool { return strings.HasSuffix(v.Name, "round") })
+	wheel := tyre.Wheel{Tyre: x.mounted}
+	start, err := tyre.StartFor(tyre.Setup{Rider: ordinaryRider, Bike: tyre.DefaultBike(tyre.Trail, x.mounted.Label, tyre.Ordinary), Front: wheel, Rear: wheel, Riding: tyre.Trail, Use: tyre.Ordinary})
+	if made < 0 || err != nil || len(f.out.Lead) == 0 {
+		return
+	}
+	share := f.out.Values[made].Value / float64(start.Rear.Pressure)
+	says := "Enough to ride on, if the tyre kept its shape: "
+	switch {
+	case share < homeShare:
+		says = "Not enough, too soft to ride: "
+	case share < enoughShare:
+		says = "Enough to get home gently, if the tyre kept its shape: "
+	}
+	f.out.Lead[0] = says + f.out.Lead[0]
+}
+
 // forTarget names the cartridge that reaches the pressure asked for, in the
 // tyre that needs most.
 func (f *fillRun) forTarget(all []filled, at air.Place) error {
 	said, ok := pressure.Of(f.req)
 	if !ok {
+		f.enough(all[0])
 		f.out.Lead = append(f.out.Lead, "Pump it up with air the same day or the next: the gas leaves through the rubber.")
 		return nil
 	}

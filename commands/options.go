@@ -43,9 +43,10 @@ var (
 	bike = &spec.Arg[measure]{
 		Info: spec.Info{Name: "bike", Help: "weight of the bike", Example: "15 kg",
 			Words: w("bike", "bike weighs", "bike weight", "bike is", "emtb", "e-mtb", "ebike", "e-bike", "e bike", de("rad wiegt", "rad", "fahrrad"), fr("vélo", "velo", "vae", "vélo électrique", "vtt électrique"), es("bici", "bici eléctrica", "bici electrica"), it("bici", "bici elettrica")),
-			Hints: w("hardtail", "hard tail", "xc hardtail", "commuter", "trail bike", "enduro bike", "gravel bike", "road bike", "fully", "mtb")},
+			Hints: w("hardtail", "hard tail", "xc hardtail", "ht", "commuter", "trail bike", "enduro bike", "gravel bike", "road bike", "fully", "mtb")},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 4 * kg, Most: 80 * kg, Cued: true, Said: true,
-			Habits: []read.Habit{{Unit: quantity.KG, From: 5, To: 29}, {Unit: quantity.LB, From: 30, To: 90}}}},
+			Habits: []read.Habit{{Unit: quantity.KG, From: 5, To: 29}, {Unit: quantity.LB, From: 30, To: 90}},
+			Named:  []read.Named{{Value: measure{Number: 13, Unit: quantity.KG}, Words: w("hardtail", "hard tail")}}}}, // common practice, no source
 	}
 	load = &spec.Arg[measures]{
 		Info: spec.Info{Name: "load", Help: "what is carried, and at which end", Example: "12 kg rear",

@@ -556,6 +556,10 @@ func (r *wheelRun) answer(all []compared) {
 			timesText(lateral), timesText(against(list[1].value)), timesText(against(list[2].value)), timesText(hit), quantity.Signed(weight*1000, 0)),
 		meaning(lateral, hit),
 	}
+	if advice, ok := countAdvice(all); ok {
+		r.out.Note(r.out.Lead[1], practice("what is felt of a wheel"))
+		r.out.Lead = []string{advice, r.out.Lead[0]}
+	}
 	r.byMass(all)
 	table := reply.Table{Title: "Model; the others against the first", Head: []string{""}}
 	for _, c := range all {
@@ -611,6 +615,29 @@ func meaning(lateral, hit float64) string {
 		return "On the trail: hardly felt; tyre, pressure and even tension matter more."
 	}
 	return "On the trail: a heavy or hard rider notices it in corners and landings; for others strength and spares decide."
+}
+
+// countAdvice says how many spokes to take, where that is all that differs; the rider
+// finds the own place in it. Common practice, no source.
+func countAdvice(all []compared) (string, bool) {
+	few, many := all[0].setup.Wheel.Rim.Holes, all[0].setup.Wheel.Rim.Holes
+	for _, c := range all {
+		if c.name != quantity.Count(c.setup.Wheel.Rim.Holes)+" spokes" {
+			return "", false // more than the count differs
+		}
+		few, many = min(few, c.setup.Wheel.Rim.Holes), max(many, c.setup.Wheel.Rim.Holes)
+	}
+	switch {
+	case few == many:
+		return "", false
+	case few == 24 && many == 28:
+		return "28 for most; 24 only for light riders on smooth courses with a stiff rim.", true
+	case few <= 28 && many == 32:
+		return fmt.Sprintf("Take 32 above about 90 kg, for hard riding or a motor; below about 75 kg and riding clean %d do; between, 32 is the safe one.", few), true
+	case few == 32 && many >= 36:
+		return fmt.Sprintf("32 do for most; %d for tandems, cargo, touring with luggage, or well above 110 kg.", many), true
+	}
+	return "", false
 }
 
 // hitTimes is the hit that is stated: so many times the rider's weight on one

@@ -113,6 +113,10 @@ func (s *scan) gearAt(i int) (ring, cog quantity.Measure, to int, ok bool) {
 		cog.Number = s.tokens[j].num
 		return ring, cog, t(j + 1), true
 	}
+	if j == i+2 && s.isWord(i+1, "x") && s.tokens[i+1].glued && number(j, 17, 60) { // "28x46", which is no tyre
+		cog.Number = s.tokens[j].num
+		return ring, cog, t(j + 1), true
+	}
 	if s.isMark(j, "/") && number(j+1, 9, 60) {
 		cog.Number = s.tokens[j+1].num
 		return ring, cog, t(j + 2), true

@@ -120,13 +120,10 @@ func (s *scan) topic(left []int) (topic, bool) {
 	}
 	best, found := topic{}, false
 	better := func(a, b topic) bool {
-		ga, gb := k.keys[a.key].groups, k.keys[b.key].groups
-		switch {
-		case ga+a.unread != gb+b.unread:
-			return ga+a.unread > gb+b.unread
-		default:
-			return a.key < b.key
+		if x, y := k.keys[a.key].groups+2*a.unread-a.idle, k.keys[b.key].groups+2*b.unread-b.idle; x != y {
+			return x > y
 		}
+		return a.key < b.key
 	}
 	for at, m := range met {
 		if n := k.keys[at].groups; m.all != 1<<n-1 || m.words < n {
