@@ -73,6 +73,11 @@ func (g *gearingRun) run() (reply.Reply, error) {
 	if t, ok := tyreOption.Of(g.req); ok {
 		return g.circumference(t)
 	}
+	_, hasRing := ring.Of(g.req)
+	_, hasCog := cog.Of(g.req)
+	if now, _ := nowWheels.Of(g.req); nowSaid && !wasSaid && (hasRing || hasCog) && now.Which == spec.Both && now.First.Width > 0 && now.First.Seat > 0 {
+		return g.circumference(now) // "30t 10-52 on 29x2.4": the tyre it is driven on
+	}
 	switch {
 	case wasSaid || nowSaid:
 		if q, ok := g.wheels(); ok {

@@ -26,7 +26,7 @@ func lacingCommand(Deps) *spec.Command {
 		Name:    "lacing",
 		Summary: "Tell which lacings the holes allow, how to lace step by step, which way round an offset rim goes; make a build card",
 		Because: "The holes of hub and rim, and the angle at which a spoke leaves its hole",
-		Words: w("lacing", "lacings", "lace", "lace up", "relace", "which lacing", "what lacing", "lacing pattern", "spoke pattern", "hub on a rim", "hub in a rim", "can be laced", "can i lace", "can you lace", "can it be laced", "can i do", "cross possible", "cross work",
+		Words: w("lacing", "lacings", "lace", "lace up", "relace", "which lacing", "what lacing", "lacing pattern", "spoke pattern", "hub on a rim", "hub in a rim", "can be laced", "can i lace", "can you lace", "can it be laced", "can i do", "max crossing", "max crossings", "most crossings", "how many crossings", "cross possible", "cross work",
 			de("einspeichen", "einspeichung", "speichenmuster"), fr("rayonnage", "rayonner"), es("enradiar", "radiado"), it("raggiatura", "raggiare")),
 		Options: []spec.Option{holes, cross, pattern, end, brake, shows, shift, offset, circle, erd, flangehole, gauge, mark},
 		Follows: []spec.Option{holes, cross, pattern, end, brake, shift, erd, circle, offset, flangehole, gauge},

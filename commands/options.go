@@ -45,8 +45,7 @@ var (
 			Words: w("bike", "bike weighs", "bike weight", "bike is", "emtb", "e-mtb", "ebike", "e-bike", "e bike", de("rad wiegt", "rad", "fahrrad"), fr("vélo", "velo", "vae", "vélo électrique", "vtt électrique"), es("bici", "bici eléctrica", "bici electrica"), it("bici", "bici elettrica")),
 			Hints: w("hardtail", "hard tail", "xc hardtail", "ht", "commuter", "trail bike", "enduro bike", "gravel bike", "road bike", "fully", "mtb")},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 4 * kg, Most: 80 * kg, Cued: true, Said: true,
-			Habits: []read.Habit{{Unit: quantity.KG, From: 5, To: 29}, {Unit: quantity.LB, From: 30, To: 90}},
-			Named:  []read.Named{{Value: measure{Number: 13, Unit: quantity.KG}, Words: w("hardtail", "hard tail")}}}}, // common practice, no source
+			Habits: []read.Habit{{Unit: quantity.KG, From: 5, To: 29}, {Unit: quantity.LB, From: 30, To: 90}}}},
 	}
 	load = &spec.Arg[measures]{
 		Info: spec.Info{Name: "load", Help: "what is carried, and at which end", Example: "12 kg rear",
@@ -144,7 +143,7 @@ var (
 	newTyre = &spec.Arg[tyres]{
 		Info: spec.Info{Name: "newtyre", Label: "new tyre", Help: "the tyre it is changed to", Example: "29x2.6",
 			Words: w("other tyre", "new tyre", "new tyres", "other tyres", "next tyre", "swap tyre to", "swapping to", "swapped to", "switching to", "switched to", "changed to", "changing to", "going to", "moving to", "instead a", "tyre instead", de("neuer reifen", "anderer reifen", "neue reifen", "wechsel auf", "gewechselt auf"), fr("nouveau pneu", "autre pneu", "passe à", "passé à"), es("nueva cubierta", "otra cubierta", "cambio a"), it("nuova gomma", "altra gomma", "passo a")),
-			Hints: w("now")},
+			Hints: w("now", "for")},
 		As: read.Tyres{Cued: true},
 	}
 	newRim = &spec.Arg[rims]{
@@ -254,7 +253,7 @@ var (
 )
 
 // wireNouns stand behind the diameter of a plain spoke.
-var wireNouns = []string{"spoke", "spokes", "plain", "wire", "speiche", "speichen", "rayon", "rayons", "radio", "radios", "raggio", "raggi"}
+var wireNouns = []string{"spoke", "spokes", "plain", "straight", "round", "wire", "db", "butted", "speiche", "speichen", "rayon", "rayons", "radio", "radios", "raggio", "raggi"}
 
 // temperature is how temperatures are read. Above what is likely in degrees
 // Celsius a bare number is Fahrenheit.
@@ -286,7 +285,7 @@ var (
 	guide = &spec.Arg[string]{
 		Info: spec.Info{Name: "guide", Help: "what is to be measured, step by step", Example: "erd"},
 		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{
-			{Value: "erd", Words: w("how do i find erd", "how do i find the erd", "how to find erd", "find erd", "measure erd", "how do i measure erd", "how to measure erd", "how do you measure erd", "how is erd measured", "hows erd measured", "how erd is measured", "how is the erd measured", "how do i mesure erd", "mesure erd", "mesure the erd", "how to mesure erd", "mesurer erd", "medir erd", "misurare erd", "measure the erd", "measuring erd", "find the erd", "measure my erd", "measure rim erd", de("erd messen"), fr("mesurer l'erd"))},
+			{Value: "erd", Words: w("how do i find erd", "how do i find the erd", "how to find erd", "find erd", "measure erd", "get erd", "get the erd", "how do i get erd", "how do i get the erd", "work out erd", "work out the erd", "how do i measure erd", "how to measure erd", "how do you measure erd", "how is erd measured", "hows erd measured", "how erd is measured", "how is the erd measured", "how do i mesure erd", "mesure erd", "mesure the erd", "how to mesure erd", "mesurer erd", "medir erd", "misurare erd", "measure the erd", "measuring erd", "find the erd", "measure my erd", "measure rim erd", de("erd messen"), fr("mesurer l'erd"))},
 			{Value: "hub", Words: w("how do i measure a hub", "how do i measure the hub", "how do i measure my hub", "how do you measure a hub", "how to measure a hub", "measure flange offsets", "measure the flange offsets", "measure offsets", "measure flanges", "measure the flanges", "measure hub", "measure the hub", "measure a hub", "measure this hub", "measure my hub", "measuring a hub", "no data on this hub", "no data on the hub", "no data for this hub", "walk me through measuring", "walk me through a hub", de("nabe messen", "nabe vermessen"), fr("mesurer le moyeu"), es("medir el buje"), it("misurare il mozzo"))},
 			{Value: "circle", Words: w("measure circle", "measure the circle", "measure pcd", "measure the pcd", "measure hole circle", "measure the hole circle", "measure spoke circle", de("lochkreis messen"))},
 			{Value: "inner", Words: w("help me measure my rim", "measure inner", "measure rim", "measure the rim", "measure my rim", "measure inner width", "measure the inner width", "measure rim width", "measure the rim width", "measure internal width", de("maulweite messen", "innenbreite messen"), fr("mesurer la jante"))},
@@ -322,7 +321,7 @@ var (
 	faceright = labelled("right face", taken("faceright", "from the right face to the middle of the right flange, or to its outer side if its thickness is told", "53 mm", 1, 120, w("from right", "from right end", "from the right end", "from right face", "from the right", "right end to flange", "right face to flange", "from right end to flange", de("von rechts", "rechts bis flansch"), fr("depuis la droite"))))
 	across    = taken("across", "between the outer edges of two opposite holes", "60.5 mm", 20, 400, w("across", "hole to opposite hole", "outer edge to outer edge", "edge to edge"))
 	pitch     = taken("pitch", "between the middles of two neighbouring holes", "11.3 mm", 4, 150, w("pitch", "apart", "next holes are", "next holes", "next hole", "neighbouring holes are", "hole to next hole", "hole spacing", de("lochabstand"), fr("entre trous voisins"), es("entre agujeros"), it("tra fori vicini")))
-	rods      = taken("rods", "length of each of the two rods", "280 mm", 50, 400, w("rods", "rod", "two rods", "rods of", "each rod", de("stäbe", "stab"), fr("tiges"), es("varillas"), it("aste")))
+	rods      = taken("rods", "length of each of the two rods", "280 mm", 50, 400, w("rods", "rod", "two rods", "rods of", "each rod", "each", "old spokes", "two old spokes", "spokes each", "spokes of", de("stäbe", "stab"), fr("tiges"), es("varillas"), it("aste")))
 	between   = &spec.Arg[measure]{
 		Info: spec.Info{Name: "between", Help: "between the inner ends of the rods; negative where they overlap", Example: "12 mm",
 			Words: w("between", "gap between", "between them", "between the rods", "between the ends", "overlap", de("dazwischen", "abstand der stäbe"), fr("entre les tiges"), es("entre las varillas"), it("tra le aste")),
@@ -455,7 +454,8 @@ var (
 	}
 	shift = &spec.Arg[measures]{
 		Info: spec.Info{Name: "shift", Label: "rim offset", Help: "sideways offset of the rim's spoke holes, towards left or right", Example: "3 mm left",
-			Words: w("shift", "rim offset", "offset rim", "asymmetric", "asym", "asymmetry", "rim shift", "holes offset", "asymmetric rim", "asymmetric rims", "asym rim", "offset rims", de("asymmetrie", "versatz"), fr("asymétrie"), es("asimétrica"), it("asimmetria"))},
+			Words: w("shift", "rim offset", "offset rim", "asymmetric", "asym", "asymmetry", "rim shift", "holes offset", "asymmetric rim", "asymmetric rims", "asym rim", "offset rims", "rim is offset", "rim has an offset of", de("asymmetrie", "versatz"), fr("asymétrie"), es("asimétrica"), it("asimmetria")),
+			Hints: w("rim has")},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Most: 12 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 0, To: 12}}}},
 	}
@@ -552,7 +552,7 @@ var (
 			{Value: "kgf", Words: w("in kgf", "kilogram force")},
 			{Value: "N", Words: w("in newton", "in newtons")},
 			{Value: "lbf", Words: w("in pounds force")},
-			{Value: "divisions", Words: w("divisions", "on the meter", "meter divisions", "on my meter", "on the tensiometer", "meter units", "scale divisions", "on the dial", "meter says", "meter reads", "meter shows", "tensiometer says", "tensiometer reads", de("skalenteile", "teilstriche"), fr("graduations"), es("divisiones"), it("divisioni"))},
+			{Value: "divisions", Words: w("divisions", "on the meter", "on meter", "on a meter", "meter divisions", "on my meter", "on the tensiometer", "meter units", "scale divisions", "on the dial", "meter says", "meter reads", "meter shows", "tensiometer says", "tensiometer reads", de("skalenteile", "teilstriche"), fr("graduations"), es("divisiones"), it("divisioni"))},
 		}}},
 	}
 	meter = &spec.Arg[read.Divisions]{

@@ -199,9 +199,20 @@ func usualTyres() []tyres {
 	return all
 }
 
+// Who is lighter than this, on a wheel no larger than this, is a child on a child's
+// bike. Common practice, no source.
+const (
+	childBelow = 45 * quantity.Kilogram
+	childWheel = 520 * quantity.Millimetre
+)
+
 // ridingAndUse settles what is ridden. Where it wasn't said the tyre tells, and
 // that is said.
 func (p *pressureRun) ridingAndUse() (reply.Reply, bool) {
+	if m, ok := rider.Of(p.req); ok && p.use == "" && m.Mass() < childBelow && p.tyres[0].seat <= childWheel && p.tyres[0].label < fatLabel {
+		p.use = "child"
+		p.out.Assume("use", "child", "a light rider on small wheels")
+	}
 	p.setup.Use = map[string]tyre.Use{"assisted": tyre.Assisted, "cargo": tyre.Cargo, "tandem": tyre.Tandem, "childseat": tyre.ChildSeat, "child": tyre.Child}[p.use]
 	list := riding.Or(p.req, nil)
 	if len(list) > 1 {

@@ -21,7 +21,7 @@ func sizeCommand(deps Deps) *spec.Command {
 		Name:    "size",
 		Summary: "Tell what a tyre or rim mark means, and whether two sizes are the same",
 		Because: "Bead seats in millimetres tell sizes apart; inches are only names",
-		Words: w("size", "sizes", "same as", "same thing", "same", "same size", "what does", "mean", "means", "in inch", "in inches", "in mm", "which 26", "which 24", "tube for", "interchangeable", "what is", "stand for", "which one",
+		Words: w("size", "sizes", "same as", "same thing", "same", "same size", "what does", "mean", "means", "in inch", "in inches", "in mm", "which 26", "which 24", "tube for", "tube in", "tube on", "tube into", "tube same", "tube same as", "tube fit", "tube fits", "tube do", "tube ok", "tube work", "interchangeable", "what is", "stand for", "which one",
 			de("größe", "grösse", "bedeutet", "gleich"), fr("taille", "dimension", "signifie"), es("tamaño", "medida", "significa"), it("misura", "significa")),
 		Options: []spec.Option{tyreOption, rim, sizeA, sizeB, what},
 		Wants:   []spec.Want{{Any: []spec.Option{tyreOption, rim, sizeA}, Weight: 0.8}},
@@ -85,6 +85,36 @@ func tubeOfAnother(deps Deps, req spec.Request, tube, wheel size.Mark) (reply.Re
 		out.Add("ratio", float64(into/has), reply.One)
 	}
 	return out, nil
+}
+
+// usualSeat returns the bead seat that a name has on mountain bikes, or a mark's own.
+func usualSeat(m size.Mark) (quantity.Length, bool) {
+	if m.Seat > 0 {
+		return m.Seat, true
+	}
+	full, err := size.Parse(usualWidths[m.String()])
+	return full.Seat, err == nil
+}
+
+// mostTubeStretch is how far a tube may be stretched round and still hold for the
+// way home: a 26 one in a 29. Common practice, no source.
+const mostTubeStretch = 1.13
+
+// asTubes says what becomes of a tube of one size in a tyre of the other.
+func asTubes(a, b size.Mark) (string, bool) {
+	x, ok := usualSeat(a)
+	y, okay := usualSeat(b)
+	if !ok || !okay || x == y {
+		return "", false
+	}
+	small, big := a, b
+	if x > y {
+		small, big, x, y = b, a, y, x
+	}
+	if ratio := float64(y / x); ratio <= mostTubeStretch {
+		return fmt.Sprintf("A tube is another matter: a %s in a %s gets you home, stretched by %s %%; a %s in a %s folds.", small, big, quantity.Fixed(100*(ratio-1), 0), big, small), true
+	}
+	return "", false
 }
 
 // sizeBasis is what names and diameters rest on.
@@ -238,11 +268,11 @@ func sizesCompared(req spec.Request, a, b size.Mark) reply.Reply {
 		out.Lead = []string{fmt.Sprintf("Yes: %s and %s share the bead seat, %s.", a, b, c.Common[0].Short())}
 		switch {
 		case c.Wider > 0.5*quantity.Millimetre:
-			out.Lead = append(out.Lead, fmt.Sprintf("%s is %s wider: rim and frame must suit it.", b, c.Wider.Short()))
+			out.Lead = append(out.Lead, fmt.Sprintf("%s is %s wider: rim and frame must suit it; a tube's box must name the tyre's width.", b, c.Wider.Short()))
 		case c.Wider < -0.5*quantity.Millimetre:
-			out.Lead = append(out.Lead, fmt.Sprintf("%s is %s wider: rim and frame must suit it.", a, (-c.Wider).Short()))
+			out.Lead = append(out.Lead, fmt.Sprintf("%s is %s wider: rim and frame must suit it; a tube's box must name the tyre's width.", a, (-c.Wider).Short()))
 		default:
-			out.Lead = append(out.Lead, "Widths decide the rest: rim and frame must suit them.")
+			out.Lead = append(out.Lead, "Widths decide the rest: rim and frame must suit them; of a tube the range on its box must hold the tyre's.")
 		}
 	case size.MaybeSameSeat:
 		same = "maybe"
@@ -250,10 +280,20 @@ func sizesCompared(req spec.Request, a, b size.Mark) reply.Reply {
 			fmt.Sprintf("Perhaps: %s is %s, %s is %s.", a, seatsText(a), b, seatsText(b)),
 			"Only the five-digit mark on the sidewall tells: read it before you buy or mount.",
 		}
+		seat, name := a, b
+		if a.Seat == 0 {
+			seat, name = b, a
+		}
+		if usual, ok := usualSeat(name); ok && seat.Width == 0 && seat.Seat > 0 && name.Seat == 0 && name.Width == 0 && seat.Seat == usual {
+			out.Lead[0] = fmt.Sprintf("Yes: %s is the %s of mountain bikes; others called %s are %s mm.", seat, name, name, seatsBut(name, seat.Seat))
+		}
 	case size.DifferentSeat:
 		out.Lead = []string{
 			fmt.Sprintf("No: %s is %s, %s is %s.", a, seatsText(a), b, seatsText(b)),
 			"They do not go together: a bead on the wrong seat blows off or never seats. Go by the five-digit mark.",
+		}
+		if tube, ok := asTubes(a, b); ok {
+			out.Lead[1] = "Tyre and rim never go together so. " + tube
 		}
 		out.Refused = true
 		if near := difference(a, b); near > 0 {
@@ -298,6 +338,17 @@ func sizesCompared(req spec.Request, a, b size.Mark) reply.Reply {
 var lookalikes = map[quantity.Length]string{
 	622 * quantity.Millimetre: "27 is another, and bigger: 630 mm",
 	584 * quantity.Millimetre: "27 is another: 630 mm",
+}
+
+// seatsBut lists the bead seats of a name without one of them.
+func seatsBut(m size.Mark, but quantity.Length) string {
+	var all []string
+	for _, seat := range m.Seats() {
+		if seat != but {
+			all = append(all, quantity.Trimmed(seat.MM(), 0))
+		}
+	}
+	return strings.Join(all, ", ")
 }
 
 // difference returns how far two certain bead seats lie apart, 0 if either is

@@ -64,6 +64,9 @@ func (s *scan) within(m match) bool {
 			continue // a command's name is part of no cue: "tension max 97 kgf"
 		}
 		for _, sn := range o.senses {
+			if n := s.named(); n >= 0 && (sn.role == cues || sn.role == means) && s.r.commands[n].local[sn.target] < 0 {
+				continue // the "lacing steps" of "spokes … normal lacing steps 1.4 mm": nothing that is asked here
+			}
 			if sn.role == cues || sn.role == means || sn.role == fills { // "tell me 29x2.4": no weight of mine
 				return true
 			}

@@ -344,6 +344,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.bidNumbers()
 	s.bidLoose()
 	s.bidTyres()
+	s.bidSeats()
 	s.bidRims()
 	s.bidCrossings()
 	s.bidGears()

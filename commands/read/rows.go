@@ -939,7 +939,7 @@ func (r *Reader) spotsAt(tokens []token, i int) (name, value string, to int, ok 
 		case len(all) == 1 && !placed:
 			continue // a single number: for the contest
 		case cued && (said || len(all) >= leastCued):
-		case said && signed:
+		case said && signed && (t.kind == number || max(all[0].Off, -all[0].Off) < mostLoose):
 		default:
 			continue
 		}
@@ -947,6 +947,10 @@ func (r *Reader) spotsAt(tokens []token, i int) (name, value string, to int, ok 
 	}
 	return "", "", 0, false
 }
+
+// mostLoose is up to which size what stands behind a place is how far the rim is
+// off, where nothing else says so.
+const mostLoose = 10 * quantity.Millimetre
 
 // says reports whether a word among the tokens names one of the two ways.
 func (f Spots) says(tokens []token) bool {

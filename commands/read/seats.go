@@ -1,0 +1,66 @@
+package read
+
+import (
+	"slices"
+
+	"spokeword/calc/quantity"
+	"spokeword/commands/spec"
+)
+
+// This file reads a bead seat by its number alone: "559 rim is that 26 or 27.5".
+
+// What a bead seat by itself costs as a size: no other number in the line, or two
+// names of wheels of which it is asked to be one.
+const (
+	costSeat  = 0.3
+	costSeats = -1.0
+)
+
+// bidSeats offers a bead seat that stands alone, or beside two names, as a size.
+func (s *scan) bidSeats() {
+	a, ok := s.r.optionNamed("a")
+	b, okay := s.r.optionNamed("b")
+	if !ok || !okay {
+		return
+	}
+	for _, m := range s.tyres {
+		if !m.seat {
+			continue
+		}
+		one := func(o int, t tyreMark, cost float32) {
+			s.offer(s.boxed(bid{from: int8(t.from), to: int8(t.to), option: int16(o), cost: cost, value: t.mark}, spec.Both))
+		}
+		var names []tyreMark
+		for _, t := range s.tyres {
+			if !t.seat && !t.cued && t.mark.Width == 0 && len(t.mark.Seats()) > 0 && !slices.ContainsFunc(names, func(n tyreMark) bool { return n.from == t.from }) {
+				names = append(names, t)
+			}
+		}
+		switch {
+		case len(names) == 2 && names[0].to < names[1].from && s.has(names[0].to, joins):
+			is := slices.IndexFunc(names, func(t tyreMark) bool { return slices.Contains(t.mark.Seats(), m.mark.Seat) })
+			is = max(is, 0)
+			one(a, m, costSeats)
+			one(b, names[is], 0)
+			other := names[1-is]
+			s.offer(bid{from: int8(other.from), to: int8(other.to), option: -1, cost: 0, wild: true})
+		case s.onlyMark(m):
+			one(a, m, costSeat)
+		}
+	}
+}
+
+// onlyMark reports whether a mark is the only number of the line, and no option's word
+// stands beside it.
+func (s *scan) onlyMark(m tyreMark) bool {
+	for i, t := range s.tokens {
+		if t.kind == number && (i < m.from || i >= m.to) {
+			return false
+		}
+	}
+	return !slices.ContainsFunc(s.cues, func(c cued) bool {
+		v := s.vals[c.val]
+		n := s.r.options[c.option].numbers
+		return v.from == m.from && n != nil && n.Kind == quantity.KindLength && !c.weak
+	})
+}
