@@ -76,6 +76,11 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 	}
 	for _, req := range reading.Requests {
 		state.Shown = shownStill(before.Shown, req)
+		for k, u := range reading.Shown {
+			if u != quantity.NoUnit {
+				state.Shown[k] = u
+			}
+		}
 		r := d.Do(ctx, asker, showing(req, state))
 		if full, ok := d.goingOn(req, r, before); ok && !reading.Called {
 			if again := d.Do(ctx, asker, showing(full, state)); !again.Mistake && !again.Fault {

@@ -36,12 +36,28 @@ func (d *Desk) read(line string, state talk.State) (read.Reading, talk.State) {
 			}
 		}
 	}
+	if base != nil && goesOn(line) && !reading.Called && len(reading.Requests) == 1 && reading.Requests[0].Command != base.Command && takesAll(base.Command, reading.Requests[0]) {
+		if again := d.reader.Read(base.Command.Name+" "+line, base); len(again.Requests) == 1 && again.Requests[0].Command == base.Command && len(again.Unused) <= len(reading.Unused) {
+			reading = again
+		}
+	}
 	if base != nil && (reading.Problem != nil || reading.Question != nil || len(reading.Requests) == 1 && reading.Requests[0].Command != base.Command && !reading.Called) {
 		if short, ok := brief(line, *base); ok {
 			reading = short
 		}
 	}
 	return reading, talk.State{Base: state.Base, Last: state.Last, Shown: state.Shown}
+}
+
+// goesOn reports whether a line begins as one that goes on from the last: "and …",
+// "n for …", "same …".
+func goesOn(line string) bool {
+	first, _, _ := strings.Cut(strings.ToLower(strings.TrimSpace(line)), " ")
+	switch first {
+	case "and", "n", "&", "also", "but", "same", "und", "et", "y", "e", "then", "or":
+		return true
+	}
+	return false
 }
 
 // answer reads a line as the answer to the open question: bare, as the value

@@ -17,7 +17,7 @@ import (
 
 // asides are words of such a line that say nothing more.
 var asides = map[string]bool{"and": true, "n": true, "the": true, "what": true, "whats": true, "about": true, "how": true, "hows": true, "for": true, "ok": true, "so": true, "then": true, "at": true, "with": true, "on": true, "a": true, "an": true,
-	"same": true, "but": true, "if": true, "its": true, "it": true, "try": true, "or": true, "psi": true, "wheel": true, "end": true, "one": true, "instead": true, "please": true, "pls": true, "oh": true, "side": true, "flange": true, "sides": true, "ends": true, "wheels": true, "tyre": true, "tire": true,
+	"same": true, "but": true, "if": true, "its": true, "it": true, "try": true, "or": true, "psi": true, "wheel": true, "end": true, "one": true, "instead": true, "please": true, "pls": true, "oh": true, "side": true, "flange": true, "sides": true, "ends": true, "wheels": true, "w": true, "like": true, "say": true, "maybe": true, "think": true, "now": true, "tyre": true, "tire": true,
 	"und": true, "et": true, "y": true, "e": true, "bei": true}
 
 // endNamed are the words that name an end in such a line.

@@ -131,6 +131,8 @@ type cued struct {
 type scan struct {
 	r       *Reader
 	line    string  // normalised
+	met     []hit   // by key, all unmet between two lines
+	touched []int32 // keys of which a word was met
 	lexed   []token // as typed; its memory is used again
 	tokens  []token
 	matches []match

@@ -58,8 +58,8 @@ func (k *keyring) learn(text string, option int, value string, l *lexicon) {
 				l.know(w, false)
 				continue
 			}
-			if len(beginning) < fewestLetters {
-				panic("read: key " + text + ": want three letters or more before a tilde")
+			if len(beginning) < fewestLetters || len(beginning) > longestBeginning {
+				panic("read: key " + text + ": want three letters to twelve before a tilde")
 			}
 			k.begins[beginning] = append(k.begins[beginning], keyed{at, uint8(g)})
 		}
@@ -74,28 +74,68 @@ type topic struct {
 }
 
 // outweighs reports whether so much of what tells a topic is unread that the
-// line is about it, whatever else it was read as.
-func (t topic) outweighs() bool { return t.unread-t.idle >= 2 || t.unread >= 3 }
+// line is about it, whatever else it was read as; a reading that took several
+// numbers and leaves none out understood much itself.
+func (t topic) outweighs(understood bool) bool {
+	if understood {
+		return t.unread-t.idle >= 3
+	}
+	return t.unread-t.idle >= 2 || t.unread >= 3
+}
 
-// topics returns what the words of the line are about, the surest first. Left
-// are the tokens that the best reading leaves out.
+// fewestTaken is how many numbers a reading takes at least to be understood.
+const fewestTaken = 3
+
+// understood reports whether a reading answers with the numbers of the line and
+// leaves none of them out.
+func (s *scan) understood(out Reading, best trail) bool {
+	if !answersWants(out.Requests[0]) || slices.ContainsFunc(best.left, func(i int) bool { return s.tokens[i].kind == number }) {
+		return false
+	}
+	taken := 0
+	for _, t := range s.tokens {
+		if t.kind == number {
+			taken++
+		}
+	}
+	return taken >= fewestTaken
+}
+
+// hit is what the words of a line told of a key.
+type hit struct {
+	all, unread uint8 // groups
+	loud        uint8 // of unread, those told by words that say something
+	words, last uint8 // a word that stands in two groups tells one of them
+}
+
+// longestBeginning is how long the beginning of a word may be to stand for all.
+const longestBeginning = 12
+
+// topic returns what the words of the line are surest about. Left are the tokens
+// that the best reading leaves out.
 func (s *scan) topic(left []int) (topic, bool) {
 	k := &s.r.keys
 	if len(k.keys) == 0 {
 		return topic{}, false
 	}
-	type seen struct {
-		all, unread uint8
-		loud        uint8 // of unread, those told by words that say something
-		words       int   // a word that stands in two groups tells one of them
-		last        int
+	if len(s.met) < len(k.keys) {
+		s.met = make([]hit, len(k.keys))
 	}
-	met := make(map[int]seen)
+	met, touched := s.met, s.touched[:0]
+	defer func() {
+		for _, at := range touched {
+			met[at] = hit{}
+		}
+		s.touched = touched[:0]
+	}()
 	note := func(hits []keyed, at int, unread, idle bool) {
 		for _, h := range hits {
-			m := met[h.key]
-			if m.last != at+1 {
-				m.words, m.last = m.words+1, at+1
+			m := &met[h.key]
+			if m.words == 0 {
+				touched = append(touched, int32(h.key))
+			}
+			if m.last != uint8(at+1) {
+				m.words, m.last = m.words+1, uint8(at+1)
 			}
 			m.all |= 1 << h.group
 			if unread {
@@ -104,7 +144,6 @@ func (s *scan) topic(left []int) (topic, bool) {
 					m.loud |= 1 << h.group
 				}
 			}
-			met[h.key] = m
 		}
 	}
 	for i, t := range s.tokens {
@@ -114,7 +153,7 @@ func (s *scan) topic(left []int) (topic, bool) {
 		s.steps++
 		unread, idle := slices.Contains(left, i) && !s.number[i], s.has(i, fills) // a unit is read or left with its number
 		note(k.whole[t.text], i, unread, idle)
-		for n := fewestLetters; n <= len(t.text); n++ {
+		for n := fewestLetters; n <= min(len(t.text), longestBeginning); n++ {
 			note(k.begins[t.text[:n]], i, unread, idle)
 		}
 	}
@@ -125,11 +164,12 @@ func (s *scan) topic(left []int) (topic, bool) {
 		}
 		return a.key < b.key
 	}
-	for at, m := range met {
-		if n := k.keys[at].groups; m.all != 1<<n-1 || m.words < n {
+	for _, at := range touched {
+		m := met[at]
+		if n := k.keys[at].groups; m.all != 1<<n-1 || int(m.words) < n {
 			continue
 		}
-		if t := (topic{at, ones(m.unread), ones(m.unread &^ m.loud)}); !found || better(t, best) {
+		if t := (topic{int(at), ones(m.unread), ones(m.unread &^ m.loud)}); !found || better(t, best) {
 			best, found = t, true
 		}
 	}
@@ -200,7 +240,7 @@ func (s *scan) told(out Reading, best trail) Reading {
 		return out
 	}
 	failed := out.Problem != nil || out.Question != nil
-	if !failed && (len(best.left) == 0 || s.named() >= 0 && len(out.Requests[0].Given) > 0) {
+	if !failed && (!slices.ContainsFunc(best.left, func(i int) bool { return s.tokens[i].kind == word && !s.number[i] }) || s.named() >= 0 && len(out.Requests[0].Given) > 0) {
 		return out
 	}
 	t, ok := s.topic(best.left)
@@ -208,7 +248,8 @@ func (s *scan) told(out Reading, best trail) Reading {
 		return out
 	}
 	k := s.r.keys.keys[t.key]
-	if !failed && slices.ContainsFunc(best.bids, func(b *bid) bool { return int(b.option) == k.option && (!t.outweighs() || b.to-b.from > 1) }) {
+	outweighs := failed || t.outweighs(s.understood(out, best))
+	if !failed && slices.ContainsFunc(best.bids, func(b *bid) bool { return int(b.option) == k.option && (!outweighs || b.to-b.from > 1) }) {
 		return out // a phrase tells it
 	}
 	req, ok := s.about(t)
@@ -216,7 +257,7 @@ func (s *scan) told(out Reading, best trail) Reading {
 		return out
 	}
 	out.Steps = s.steps
-	if !failed && !t.outweighs() && answersWants(out.Requests[0]) {
+	if !failed && !outweighs && answersWants(out.Requests[0]) {
 		out.Elsewhere = append([]spec.Request{req}, out.Elsewhere[:min(len(out.Elsewhere), mostElsewhere-1)]...)
 		out.Topic = true
 		return out

@@ -491,6 +491,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if s.inWire(v.from) {
 		return
 	}
+	if _, tyre := s.r.options[o].form.(Tyres); !tyre && !isCued && v.a.Unit == quantity.NoUnit && !v.pair && nominal(v.a.Number) && (s.isWord(v.to, "wheel") || s.isWord(v.to, "wheels") || s.isWord(v.to, "wheeler")) {
+		return // "24 wheel 30t 11-34"
+	}
 	if n.Kind == quantity.KindMass && n.Cued && v.a.Unit == quantity.NoUnit && nominal(v.a.Number) && !best.ahead {
 		return // "29 hardtail": its wheels
 	}

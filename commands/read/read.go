@@ -80,6 +80,8 @@ type Reading struct {
 	Called   bool     // a word of the line names the command
 	// Elsewhere are other requests that words which were not used speak of.
 	Elsewhere []spec.Request
+	// Shown are the units that the line names without a number: "in bar".
+	Shown spec.Units
 	// Topic is set where the first of Elsewhere is what the line is about, if the
 	// reading comes to no answer.
 	Topic bool
@@ -363,8 +365,11 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.bidNames()
 	s.bidRiders()
 	s.sortBids()
+	shown := s.shown()
 	reading, best := s.decide(base)
-	return s.told(reading, best)
+	reading = s.told(reading, best)
+	reading.Shown = shown
+	return reading
 }
 
 func (r *Reader) tooLong() Reading {
@@ -388,6 +393,20 @@ func (s *scan) namedUnits() {
 			s.noteUnit(u)
 		}
 	}
+}
+
+// shown returns the unit of pressure that the line asks for by its name. "Psi" is
+// what pressure is called in the trade, and no wish for a unit.
+func (s *scan) shown() (u spec.Units) {
+	for i, t := range s.tokens {
+		if t.kind != word || s.number[i] {
+			continue
+		}
+		if named, ok := quantity.UnitNamed(t.text); ok && named.Kind() == quantity.KindPressure && named != quantity.PSIUnit && u[quantity.KindPressure] == quantity.NoUnit {
+			u[quantity.KindPressure] = named
+		}
+	}
+	return u
 }
 
 // scans are used again: reading takes no memory but for what it returns.
