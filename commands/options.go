@@ -44,7 +44,7 @@ var (
 		Info: spec.Info{Name: "bike", Help: "weight of the bike", Example: "15 kg",
 			Words: w("bike", "bike weighs", "bike weight", "bike is", "emtb", "e-mtb", "ebike", "e-bike", "e bike", de("rad wiegt", "rad", "fahrrad"), fr("vélo", "velo", "vae", "vélo électrique", "vtt électrique"), es("bici", "bici eléctrica", "bici electrica"), it("bici", "bici elettrica")),
 			Hints: w("hardtail", "hard tail", "xc hardtail", "ht", "commuter", "trail bike", "enduro bike", "gravel bike", "road bike", "fully", "mtb")},
-		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 4 * kg, Most: 80 * kg, Cued: true, Said: true,
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindMass, Axis: spec.NoAxis, Least: 4 * kg, Most: 80 * kg, Cued: true, Lesser: true, Said: true,
 			Habits: []read.Habit{{Unit: quantity.KG, From: 5, To: 29}, {Unit: quantity.LB, From: 30, To: 90}}}},
 	}
 	load = &spec.Arg[measures]{
@@ -419,7 +419,7 @@ var (
 	circle = &spec.Arg[measures]{
 		Info: spec.Info{Name: "circle", Label: "hole circle", Help: "diameter of the circle of spoke holes in the flange, left/right", Example: "58 mm/57 mm",
 			Words: w("circle", "circles", "pcd", "hole circle", "hole circles", "spoke circle", "flange diameter", "flange diameters", "flange", "flanges", "bolt circle", "diameter", de("lochkreis", "teilkreis", "flansch"), fr("entraxe", "cercle"), es("círculo", "circulo", "diámetro de ala", "brida"), it("interasse", "flangia"))},
-		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Usual: true, Least: 15 * mm, Most: 320 * mm,
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Usual: true, Loose: true, Least: 15 * mm, Most: 320 * mm,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 38, To: 75, Alone: 0.9}, {Unit: quantity.MM, From: 75, To: 125, Alone: 1.3}, {Unit: quantity.MM, From: 18, To: 320}}}},
 	}
 	offset = &spec.Arg[[]measures]{

@@ -412,7 +412,7 @@ func (t *tensionRun) plan(pulls []wheel.Pull, sides []judged, oneSide bool) (whe
 var evenBands = []struct {
 	most float64
 	word string
-}{{spoke.CarefulSpread, "careful work"}, {spoke.GoodSpread, "good"}, {spoke.MostSpread, "within the limit, not good"}}
+}{{spoke.CarefulSpread, "careful work"}, {spoke.GoodSpread, "good"}, {spoke.MostSpread, "within the limit, rideable, not good"}}
 
 // leastTight is what the tighter side of a wheel has at least, the looser side's
 // least by trade articles.
@@ -424,7 +424,7 @@ func bandOf(share float64) string {
 			return b.word
 		}
 	}
-	return "uneven, past the limit"
+	return "uneven, past the limit: even it out before hard rides"
 }
 
 // verdict writes the lead.

@@ -104,6 +104,7 @@ type val struct {
 	rowed       bool          // in a row of readings
 	counts      bool          // a count of spokes or holes
 	firstOf     quantity.Kind // bare, directly before one with a unit: of which kind that is
+	lesser      bool          // of a bike's mass, beside one of a rider's
 	beside      bool          // beside an end of the bike, where another of its kind is not
 	cued        [4]uint64     // by option: a cue announces it
 }

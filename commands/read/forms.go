@@ -37,6 +37,7 @@ type Numbers struct {
 	Loose       bool      // two numbers side by side are its pair: "22 26"
 	LineEnd     bool      // the line's only end word is meant for it: "burped front … 20 psi"
 	Paired      bool      // without a cue read only as two, or with its end: 36/21, 36 left
+	Lesser      bool      // or with its unit where another of its kind, at least twice as large, stands in the line: "78 kg … 14.5 kg"
 	Sided       bool      // a bare number without a cue only beside its end: "left 68 right 118"
 	Turned      bool      // two numbers as "was 7 now 4" are its pair: the same before and after
 	Many        bool      // alternatives: "28 or 32"

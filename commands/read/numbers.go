@@ -410,6 +410,7 @@ func (s *scan) place(vi int) {
 	v.fromTo, v.wasNow, v.oneOf, v.belowNought = s.fromTo(vi), s.wasNow(vi), s.oneOf(vi), s.toBelowNought(vi)
 	v.wide = v.fromTo && s.tyreWidths(vi)
 	v.rowed, v.counts = s.inRow(vi), s.countsSpokes(vi)
+	v.lesser = v.a.Kind() == quantity.KindMass && s.lesser(vi)
 	v.beside = v.a.Unit != quantity.NoUnit && s.besideEnd(vi)
 	for _, c := range s.cues {
 		if c.val == vi {
@@ -422,7 +423,7 @@ func (s *scan) place(vi int) {
 // announces.
 func (v *val) without(n *Numbers) bool {
 	switch {
-	case n.Cued && !(n.Placed && v.beside), v.rowed:
+	case n.Cued && !(n.Placed && v.beside) && !(n.Lesser && v.lesser), v.rowed:
 		return true
 	case v.counts && n.Axis != spec.HubRim: // "28 or 32 spokes": no points of a freehub, no rim of 32 mm
 		return true
@@ -661,6 +662,10 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	default:
 		if !isCued {
 			cost += costUnit
+			if n.Lesser && v.lesser {
+				cost += costUnusual
+				said, why = true, "the lesser of two weights, taken as the bike's"
+			}
 			if !n.usual(a) {
 				cost += costUnusual
 				if n.Kind == quantity.KindMass {
@@ -732,6 +737,19 @@ func (s *scan) deep(i int) bool {
 	}
 	return false
 }
+
+// lesser reports whether a mass is that of a bike by its size, beside one that is
+// a rider's: the "14.5kg" of "78 kg … 14.5kg".
+func (s *scan) lesser(vi int) bool {
+	m := s.vals[vi].a.SI()
+	return m >= lightestBike && m <= heaviestBike && slices.ContainsFunc(s.vals, func(w val) bool {
+		return w.a.Kind() == quantity.KindMass && w.a.SI() >= 2*m && w.a.SI() >= leastRider ||
+			w.a.Unit == quantity.NoUnit && !w.pair && w.a.Number >= leastRider && w.a.Number >= 2*m && w.a.Number <= 130 && !w.rowed
+	})
+}
+
+// What bikes weigh. From memory.
+const lightestBike, heaviestBike = 7.0, 24.0 // kg
 
 // besideEnd reports whether a number with its unit stands beside an end of the
 // bike, and another of its kind beside none: "80 kg … 60 kg rear".
@@ -960,8 +978,19 @@ func alikeSides(v, w val) bool {
 // value.
 func (s *scan) announcedFor(v, o int) bool {
 	return slices.ContainsFunc(s.cues, func(c cued) bool {
-		return c.val == v && c.option != o && !c.weak && c.ahead && c.cost < costInherited
+		return c.val == v && c.option != o && !c.weak && c.ahead && c.cost < costInherited && !s.unlikely(c.option, v)
 	})
+}
+
+// unlikely reports whether a bare number is of no size that an option usually has,
+// where that decides: the "22/35" of "flange 22/35" is no hole circle.
+func (s *scan) unlikely(option, v int) bool {
+	n := s.r.options[option].numbers
+	if n == nil || !n.Usual || s.vals[v].a.Unit != quantity.NoUnit {
+		return false
+	}
+	_, usual := n.habit(s.vals[v].a, s.vals[v].b, s.vals[v].pair, quantity.NoUnit, true)
+	return !usual
 }
 
 // announcedAs reports whether a cue of the option of that name stands before a

@@ -49,6 +49,8 @@ func (s *scan) bidWires() {
 					b.from, b.to, b.cost = int8(from), int8(to), 0.1
 				} else if j < len(s.tokens) && s.tokens[j].kind == word && slices.Contains(f.Nouns, s.tokens[j].text) {
 					b.to, b.cost = int8(j+1), 0.1 // "2.0/1.5 spokes"
+				} else if s.has(j, joins) && (s.isWord(j+1, "plain") || s.isWord(j+1, "straight")) {
+					b.cost = 0.1 // "2.0/1.8 or plain 2.0"
 				}
 				s.offer(s.boxed(b, spec.Both))
 			}
@@ -70,6 +72,8 @@ func (s *scan) bidPlain(o int, f Wire, i, j int) {
 		b.to = int8(j + 1)
 	case s.has(j, joins) && s.wireAt(j+1), s.has(i-1, joins) && i >= 6 && s.wireAt(i-6):
 		b.cost = 0.3 // "2.0 vs 2.0/1.8/2.0"
+	case i > 0 && (s.isWord(i-1, "plain") || s.isWord(i-1, "straight")):
+		b.from = int8(i - 1) // "or plain 2.0"
 	default:
 		return
 	}
