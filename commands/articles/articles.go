@@ -8,8 +8,10 @@ import (
 	"fmt"
 	"io/fs"
 	"path"
+	"runtime"
 	"slices"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
@@ -173,20 +175,28 @@ func load(from fs.FS) ([]Article, error) {
 		return nil, err
 	}
 	slices.Sort(names)
-	var all []Article
+	all, errs := make([]Article, len(names)), make([]error, len(names))
+	var reading sync.WaitGroup
+	readers := runtime.GOMAXPROCS(0)
+	for first := range readers { // hundreds of files: the start of the program waits for them
+		reading.Go(func() {
+			for i := first; i < len(names); i += readers {
+				all[i], errs[i] = read(from, names[i])
+			}
+		})
+	}
+	reading.Wait()
 	said := make(map[string]string)
-	for _, name := range names {
-		a, err := read(from, name)
-		if err != nil {
-			return nil, fmt.Errorf("article %s: %w", name, err)
+	for i, a := range all {
+		if errs[i] != nil {
+			return nil, fmt.Errorf("article %s: %w", names[i], errs[i])
 		}
 		for _, w := range a.Said() {
 			if other, ok := said[w.Text]; ok {
-				return nil, fmt.Errorf("article %s: %q means %s already: want one article for a spelling", name, w.Text, other)
+				return nil, fmt.Errorf("article %s: %q means %s already: want one article for a spelling", names[i], w.Text, other)
 			}
 			said[w.Text] = a.ID
 		}
-		all = append(all, a)
 	}
 	return all, nil
 }

@@ -328,7 +328,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	for len(l.tokens) > 1 && l.tokens[0].kind == mark {
 		l.tokens = l.tokens[1:] // "- measure hub", "(80 kg …"
 	}
-	s.tokens = r.gather(numberTokens(l.tokens))
+	s.tokens = r.gather(numberTokens(phoneWords(l.tokens)))
 	if len(s.tokens) > MaxTokens {
 		return r.tooLong()
 	}
