@@ -317,7 +317,8 @@ func (c *changeRun) gather() (reply.Reply, bool) {
 
 // onlySystem reports whether tubeless is all that a request can have changed to.
 func (c *changeRun) onlySystem() bool {
-	return !slices.ContainsFunc(c.req.Given, func(g spec.Given) bool {
+	_, told := pressure.Of(c.req)
+	return told && !slices.ContainsFunc(c.req.Given, func(g spec.Given) bool {
 		for _, o := range []spec.Option{ground, insert, casing, riding, load, newTyre, newRim, undo, differs, ridetemp, rideheight} {
 			if g.Option == o {
 				return true

@@ -39,7 +39,7 @@ func fillCommand(deps Deps) *spec.Command {
 			de("füllen", "aufpumpen", "reicht für wie viele"), fr("gonflage"), es("inflar"), it("gonfiaggio")),
 		Options:  []spec.Option{what, cartridge, startsFrom, pump, bottle, depth, tyreOption, pressure, rim, insert, ridetemp, rideheight, bead, tyremax, rimmax},
 		Follows:  []spec.Option{tyreOption, rim, bead},
-		Wants:    []spec.Want{{Any: []spec.Option{tyreOption, cartridge, pump, bottle, depth}, Weight: 0.5}},
+		Wants:    []spec.Want{{Any: []spec.Option{tyreOption, cartridge, pump, bottle, depth, rim}, Weight: 0.5}},
 		Weight:   0.6,
 		Examples: []string{"fill 16g 25g 29x2.6", "how many pumps 29x2.4 25psi 50ml pump", "how much sealant 29x2.4", "tape for 30mm rim", "valve for 45mm deep rim"},
 		Suits:    fills,
@@ -641,7 +641,7 @@ func (f *fillRun) sealant() (reply.Reply, error) {
 		}
 	}
 	if !hasBottle {
-		f.out.Lead = append(f.out.Lead, "Look every 2 to 6 months, sooner in heat; top up by half.")
+		f.out.Lead = append(f.out.Lead, "For two wheels twice that. Look every 2 to 6 months, sooner in heat; top up by half.")
 	}
 	f.out.Tables = append(f.out.Tables, table)
 	f.sealantNotes(with)

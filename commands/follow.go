@@ -36,6 +36,11 @@ func (d *Desk) read(line string, state talk.State) (read.Reading, talk.State) {
 			}
 		}
 	}
+	if base != nil && goesOn(line) && reading.Question != nil {
+		if c, ok := likeBase(reading.Question.Choices, *base); ok {
+			reading.Requests, reading.Question = []spec.Request{c}, nil
+		}
+	}
 	if base != nil && goesOn(line) && !reading.Called && len(reading.Requests) == 1 && reading.Requests[0].Command != base.Command && takesAll(base.Command, reading.Requests[0]) {
 		if again := d.reader.Read(base.Command.Name+" "+line, base); len(again.Requests) == 1 && again.Requests[0].Command == base.Command && len(again.Unused) <= len(reading.Unused) {
 			reading = again
@@ -47,6 +52,22 @@ func (d *Desk) read(line string, state talk.State) (read.Reading, talk.State) {
 		}
 	}
 	return reading, talk.State{Base: state.Base, Last: state.Last, Shown: state.Shown}
+}
+
+// likeBase returns the choice that tells anew what the last request told, where the
+// others tell something that it did not: "n 2.5/2.4" after a tyre is a tyre.
+func likeBase(choices []spec.Request, base spec.Request) (like spec.Request, ok bool) {
+	found := 0
+	for _, c := range choices {
+		if c.Command != base.Command || slices.ContainsFunc(c.Given, func(g spec.Given) bool {
+			_, told := base.Get(g.Option.About().Name)
+			return g.Origin != spec.Carried && !told && g.Option.About().Name == pressure.Name
+		}) {
+			continue
+		}
+		like, found = c, found+1
+	}
+	return like, found == 1
 }
 
 // goesOn reports whether a line begins as one that goes on from the last: "and …",

@@ -219,6 +219,9 @@ func besideStart(a articles.Article, req spec.Request, out *reply.Reply) {
 	if q != nil || err != nil {
 		return // what is lacking for a start is no part of a symptom
 	}
+	if on, _ := tyreOption.Of(req); said.Which == spec.Both && on.Which != spec.Both && on.Which != spec.Each {
+		said.Which = on.Which // "front 2.4 at 17 psi"
+	}
 	var off, inside []string
 	for i, s := range [2]tyre.WheelStart{start.Front, start.Rear} {
 		m, ok := ofEnd(said, i)

@@ -52,6 +52,7 @@ const (
 	costNamed                 = -0.05 // a name behind its cue, whatever else its words may mean
 	costLater                 = 0.01  // a size behind others, of which the first two are compared
 	costWideBar               = 0.3   // bare numbers as bar that are as large as widths in inches: "2.6f 2.4r"
+	costNameAlone             = 1.2   // a command's name as what is asked about, in a line that begins with none
 	costMounted               = 0.5   // a hinted pressure that stands on a rim: "put 2.2 on 35 mm rims"
 	costHubRim                = -1.6  // two counts of holes, of hub and rim by name
 	costAdded                 = 0.8   // "+12 kg" for a command that takes it as any load

@@ -170,7 +170,7 @@ func (s *scan) bidGearsAgainst(ring, cog int) {
 func (s *scan) bidRings() {
 	ring, okay := s.r.optionNamed("ring")
 	after, ok := s.r.optionNamed("newring")
-	if !ok || !okay || !s.namesRing(ring) {
+	if !ok || !okay || !s.namesRing(ring) && !s.ringsByCog() {
 		return
 	}
 	for i := 1; i+1 < len(s.tokens); i++ {
@@ -190,12 +190,12 @@ func (s *scan) bidRings() {
 		if either && !cuedBefore {
 			if to < len(s.tokens) && s.cueTo(ring, to) {
 				to++
-			} else if !s.cueTo(ring, i-1) {
+			} else if !s.cueTo(ring, i-1) && !s.ringsByCog() {
 				continue
 			}
 			cuedBefore = from+1 == i
 		}
-		if s.tokens[from].kind != number || from+1 == i && !cuedBefore || from+1 < i && !s.cueTo(ring, i-1) {
+		if s.tokens[from].kind != number || from+1 == i && !cuedBefore || from+1 < i && !s.cueTo(ring, i-1) && !s.ringsByCog() {
 			continue
 		}
 		a, b := quantity.Measure{Number: s.tokens[from].num}, quantity.Measure{Number: s.tokens[i+1].num}
@@ -206,6 +206,24 @@ func (s *scan) bidRings() {
 			s.offer(bid{from: int8(from), to: int8(to), option: int16(ring), also: int16(after + 1), cost: costRings, value: spec.OneFor[any](a), value2: spec.OneFor[any](b)})
 		}
 	}
+}
+
+// ringsByCog reports whether a line names two rings by their teeth and a large cog:
+// "30t vs 32t w 51 on the back".
+func (s *scan) ringsByCog() bool {
+	rings, cogs := 0, 0
+	for i, t := range s.tokens {
+		if t.kind != number || t.num != math.Trunc(t.num) {
+			continue
+		}
+		switch {
+		case s.isWord(i+1, "t") && s.tokens[i+1].glued && t.num >= 20 && t.num <= 60:
+			rings++
+		case t.num >= 40 && t.num <= 60 && !(i+1 < len(s.tokens) && s.tokens[i+1].glued):
+			cogs++
+		}
+	}
+	return rings == 2 && cogs == 1
 }
 
 // namesRing reports whether the line says ring, and not only t, and nothing of

@@ -249,7 +249,7 @@ func (s *scan) told(out Reading, best trail) Reading {
 	}
 	k := s.r.keys.keys[t.key]
 	outweighs := failed || t.outweighs(s.understood(out, best))
-	if !failed && slices.ContainsFunc(best.bids, func(b *bid) bool { return int(b.option) == k.option && (!outweighs || b.to-b.from > 1) }) {
+	if !failed && answersWants(out.Requests[0]) && slices.ContainsFunc(best.bids, func(b *bid) bool { return int(b.option) == k.option && (!outweighs || b.to-b.from > 1) }) {
 		return out // a phrase tells it
 	}
 	req, ok := s.about(t)

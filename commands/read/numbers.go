@@ -121,6 +121,9 @@ func (s *scan) onlyNumber(i int) bool {
 // fromUnit returns in which unit of pressure a bare number stands, where the line
 // asks for it in the other: the psi of "20/23 in bar".
 func (s *scan) fromUnit(v *val) quantity.Unit {
+	if s.unknown(v.to) {
+		return quantity.NoUnit // "3 lemons in psi"
+	}
 	for i := range s.tokens {
 		switch n := v.a.Number; s.unitBehind(i) {
 		case quantity.BarUnit, quantity.KPAUnit:
@@ -140,7 +143,7 @@ func (s *scan) fromUnit(v *val) quantity.Unit {
 func (s *scan) unitBehind(i int) quantity.Unit {
 	if i+1 < len(s.tokens) && s.tokens[i].kind == word && s.tokens[i+1].kind == word {
 		switch s.tokens[i].text {
-		case "in", "to", "into", "as":
+		case "in", "to", "into", "as", "does", "only", "shows", "reads", "has":
 			u, _ := quantity.UnitNamed(s.tokens[i+1].text)
 			return u
 		}
@@ -250,6 +253,16 @@ func (s *scan) measure(i int) val {
 	return v
 }
 
+// ends reports whether nothing but marks stands from token i on.
+func (s *scan) ends(i int) bool {
+	for ; i < len(s.tokens); i++ {
+		if s.tokens[i].kind != mark {
+			return false
+		}
+	}
+	return true
+}
+
 // room reports whether the word at token i is where a tyre is pumped up or
 // ridden: the "garage" of "24 in garage".
 func (s *scan) room(i int) bool {
@@ -326,6 +339,9 @@ func (s *scan) unit(i int) (quantity.Unit, int) {
 	switch u {
 	case quantity.IN:
 		// "in" behind a blank is an inch only where no place or unit follows.
+		if t.text == "in" && s.ends(i+1) && i >= 3 && s.isMark(i-2, "/") && s.tokens[i-1].num >= 9 {
+			return quantity.NoUnit, i // "had 23/26 in"
+		}
 		if t.text == "in" && i+1 < len(s.tokens) && s.tokens[i+1].kind == number {
 			return quantity.NoUnit, i // "291.4 in 1 mm steps"
 		}
@@ -677,6 +693,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			}
 		} else if best.weak {
 			cost += 0.2
+			if n.Kind == quantity.KindMass && n.Cued && !n.likely(a) {
+				cost += 2 * costUnusual // "hardtail 68kg": the rider's
+			}
 		} else if n.Kind == quantity.KindMass && n.Cued && !n.likely(a) {
 			cost += costUnusual // "a gravel bike 68 kg": the rider's
 		}

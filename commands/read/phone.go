@@ -28,7 +28,7 @@ func phoneWords(tokens []token) []token {
 			*t = token{kind: word, text: "for", raw: t.raw}
 		case t.kind == number && t.text == "2" && !t.glued && is(i+1, behindTwo):
 			*t = token{kind: word, text: "too", raw: t.raw}
-		case t.kind == word && len(t.text) <= longestInstrument && !t.glued && i+2 < len(tokens):
+		case t.kind == word && len(t.text) <= longestInstrument && (!t.glued || i == 0 || tokens[i-1].kind == mark) && i+2 < len(tokens):
 			n := i + 1
 			if tokens[n].kind == mark && tokens[n].text == "-" && tokens[n].glued {
 				n++

@@ -78,11 +78,19 @@ func (s *scan) inValue(m match) bool {
 	return false
 }
 
+// commandNamed reports whether a command has that name.
+func (r *Reader) commandNamed(name string) bool {
+	return slices.ContainsFunc(r.commands, func(c command) bool { return c.spec.Name == name })
+}
+
 func (s *scan) bidWord(m match, sn sense) {
 	from, to := m.from, m.to
 	cost := 0.05 + sn.cost - 0.02*float32(to-from-1) // a longer phrase says more
 	if to-from >= 4 && (s.isWord(from, "how") || s.isWord(from, "which") || s.isWord(from, "what") || s.isWord(from, "wie")) {
 		cost -= rewardAsked // "how do i lace it" asks for that
+	}
+	if name, ok := sn.value.(string); ok && s.r.commandNamed(name) && s.r.options[sn.target].name == "what" && s.named() < 0 {
+		cost += costNameAlone // "24 spokes ok?" asks for no help with spokes
 	}
 	c := s.r.options[sn.target].choices
 	if c == nil { // a number with a name
