@@ -260,7 +260,7 @@ func (s *spokesRun) choose(all []wheelBuilt) {
 	if least.left == 0 {
 		lead = fmt.Sprintf("%s: radial spokes carry no torque, so never on a disc or drive side.", times(most))
 	}
-	s.out.Note(s.out.Lead[1], spoke.RatioBasis)
+	s.out.Note(strings.TrimSuffix(s.out.Lead[1], "."), spoke.RatioBasis)
 	s.out.Lead = []string{lead, s.out.Lead[0]}
 	s.out.Note("More crossings are no stronger: what holds a torque is the spoke's angle at the flange, and from about 60° on it hardly matters. Disc and drive side are always crossed; the hub maker's word comes first", basis.Basis{Kind: basis.Computed, Says: "the sine of the angle at the flange: 56° carries 83 % of what 90° does"})
 }

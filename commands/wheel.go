@@ -557,7 +557,7 @@ func (r *wheelRun) answer(all []compared) {
 		meaning(lateral, hit),
 	}
 	if advice, ok := countAdvice(all); ok {
-		r.out.Note(r.out.Lead[1], practice("what is felt of a wheel"))
+		r.out.Note(strings.TrimSuffix(r.out.Lead[1], "."), practice("what is felt of a wheel"))
 		r.out.Lead = []string{advice, r.out.Lead[0]}
 	}
 	r.byMass(all)

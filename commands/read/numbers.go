@@ -638,6 +638,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		if h.Unit == quantity.StonePound {
 			a.Number, b.Number = a.Number*14, b.Number*14
 		}
+		if h.Unit == quantity.PSIUnit && v.pair && math.Abs(a.Number-b.Number) > mostBetween {
+			cost += costUnusual // "32/51" is a gear
+		}
 		if h.Unit == quantity.BarUnit && best.weak && max(a.Number, b.Number) >= 2.4 {
 			cost += costWideBar
 		}
@@ -766,6 +769,10 @@ func (s *scan) lesser(vi int) bool {
 			w.a.Unit == quantity.NoUnit && !w.pair && w.a.Number >= leastRider && w.a.Number >= 2*m && w.a.Number <= 130 && !w.rowed
 	})
 }
+
+// mostBetween is how far front and rear of a bike lie apart at most, in psi. Common
+// practice, no source.
+const mostBetween = 12
 
 // What bikes weigh. From memory.
 const lightestBike, heaviestBike = 7.0, 24.0 // kg
