@@ -699,7 +699,7 @@ var (
 	}
 	ring = &spec.Arg[measure]{
 		Info: spec.Info{Name: "ring", Help: "teeth of the chainring", Example: "32",
-			Words: w("ring", "chainring", "chain ring", "t ring", "t chainring", "tooth ring", "tooth chainring", "t", "front ring", "ring in front", de("kettenblatt"), fr("plateau"), es("plato"), it("corona"))},
+			Words: w("ring", "chainring", "chain ring", "t ring", "t chainring", "tooth ring", "tooth chainring", "t", "front ring", "ring in front", "t front", "t up front", de("kettenblatt"), fr("plateau"), es("plato"), it("corona"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 10, Most: 80, Whole: true, Cued: true,
 			Habits: []read.Habit{{From: 20, To: 60}, {From: 0, To: 1000}}}},
 	}
@@ -711,7 +711,7 @@ var (
 	}
 	cog = &spec.Arg[measure]{
 		Info: spec.Info{Name: "cog", Help: "teeth of the cog behind; of a cassette as 10-51 the largest", Example: "51",
-			Words: w("cog", "sprocket", "t cog", "t sprocket", "cassette", "t cassette", "lowest cog", "biggest cog", "largest cog", "dinner plate", de("ritzel"), fr("pignon"), es("piñón", "piñon", "pinon"), it("pignone"))},
+			Words: w("cog", "sprocket", "t cog", "t sprocket", "cassette", "t cassette", "lowest cog", "biggest cog", "largest cog", "dinner plate", "t rear", "t back", "t out back", de("ritzel"), fr("pignon"), es("piñón", "piñon", "pinon"), it("pignone"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 7, Most: 80, Whole: true, Cued: true,
 			Habits: []read.Habit{{From: 9, To: 60}, {From: 0, To: 1000}}}},
 	}

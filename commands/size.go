@@ -3,6 +3,7 @@ package commands
 import (
 	"context"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -163,7 +164,13 @@ func sizeTold(req spec.Request, m size.Mark) reply.Reply {
 	return out
 }
 
-// otherWay writes a mark in the other system: 29x2.4 for 61-622.
+// offLabel is how far a width lies from the inches it is rounded to where the
+// tyre may as well be sold under the next name: 54 mm is 2.126 in, so 2.1 or
+// 2.15. Common practice, no source.
+const offLabel = 0.02 // in
+
+// otherWay writes a mark in the other system: 29x2.4 for 61-622, 29x2.1 or
+// 29x2.15 for 54-622, as the trade rounds both ways.
 func otherWay(m size.Mark) (string, bool) {
 	if m.Width == 0 {
 		return "", false
@@ -172,9 +179,23 @@ func otherWay(m size.Mark) (string, bool) {
 	if err == nil && iso != m {
 		return iso.String(), true
 	}
-	if in, err := size.InInches(m); err == nil && in != m {
+	in, err := size.InInches(m)
+	if err != nil || in == m {
+		return "", false
+	}
+	off := m.Width.In(quantity.Inch) - in.Width.In(quantity.Inch)
+	if math.Abs(off) < offLabel {
 		return in.String(), true
 	}
+	next := m
+	next.Width += quantity.Length(math.Copysign(0.05, off)) * quantity.Inch
+	beside, err := size.InInches(next)
+	if err != nil {
+		return in.String(), true
+	}
+	names := []string{in.String(), beside.String()}
+	slices.Sort(names)
+	return strings.Join(names, " or "), true
 	return "", false
 }
 
