@@ -125,7 +125,7 @@ func (c *changeRun) askPressure() reply.Reply {
 	if r, err := like.run(); err == nil && r.Ask == nil && !r.Mistake && !r.Refused && len(r.Lead) > 0 {
 		// a change can be told from usual numbers too
 		q.Lead = []string{"Say from " + likely[1].First.String() + " and " + likely[1].Second.String() + ": " + strings.ToLower(r.Lead[0][:1]) + r.Lead[0][1:], q.Ask.Text}
-		q.Tables, q.Assumed = r.Tables, r.Assumed
+		q.Tables, q.Assumed, q.Facts = r.Tables, r.Assumed, r.Facts
 		q.Notes = append(q.Notes, r.Notes...)
 	}
 	return q

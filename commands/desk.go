@@ -87,7 +87,7 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 				req, r = full, again
 			}
 		}
-		if reading.Topic && (r.Ask != nil || r.Mistake) {
+		if reading.Topic && len(reading.Elsewhere) > 0 && (r.Ask != nil || r.Mistake) {
 			req, r = d.topic(ctx, asker, &reading, req, r, state)
 		}
 		r.Unused = reading.Unused
@@ -224,6 +224,7 @@ func (d *Desk) fault(req spec.Request, err error) reply.Reply {
 // topic answers what a line is about instead of what it was read as, where that
 // came to no answer; the other is offered beside it.
 func (d *Desk) topic(ctx context.Context, asker Asker, reading *read.Reading, req spec.Request, r reply.Reply, state talk.State) (spec.Request, reply.Reply) {
+	reading.Topic = false // it is one request's
 	about := reading.Elsewhere[0]
 	told := d.Do(ctx, asker, showing(about, state))
 	if told.Mistake || told.Fault || told.Ask != nil {

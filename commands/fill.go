@@ -415,6 +415,7 @@ func (f *fillRun) enough(x filled) {
 		says = "Enough to get home gently, if the tyre kept its shape: "
 	}
 	f.out.Lead[0] = says + f.out.Lead[0]
+	f.out.Assume("rider", measure{Number: ordinaryRider.In(quantity.Kilogram), Unit: quantity.KG}.String(), "for whether it is enough to ride on")
 }
 
 // forTarget names the cartridge that reaches the pressure asked for, in the

@@ -61,22 +61,28 @@ func endOnly(req spec.Request, end string) spec.Request {
 	if !ok || end == "side" {
 		return req
 	}
+	copied := false
 	switch {
+	case end == "both" && said.Which == spec.Each:
+		return req
 	case end == "both":
 		said = spec.Ends[size.Mark]{First: said.Any(), Second: said.Any()}
 	case end == "rear", end == "other" && said.Which == spec.FirstOnly:
 		if !said.HasSecond() {
-			said.Second = said.First
+			said.Second, copied = said.First, said.Which == spec.FirstOnly
 		}
 		said.Which = spec.SecondOnly
 	case end == "front", end == "other" && said.Which == spec.SecondOnly:
 		if !said.HasFirst() {
-			said.First = said.Second
+			said.First, copied = said.Second, said.Which == spec.SecondOnly
 		}
 		said.Which = spec.FirstOnly
 	}
 	if p, told := pressure.Of(req); told && said.Which != spec.Both && p.Which != spec.Both && p.Which != spec.Each && p.Which != said.Which {
 		req.Given = slices.DeleteFunc(slices.Clone(req.Given), func(g spec.Given) bool { return g.Option == spec.Option(pressure) }) // that of the other end
+	}
+	if copied {
+		return req.With(spec.Given{Option: tyreOption, Value: said, Origin: spec.Assumed, Why: "that of the other end"})
 	}
 	return req.With(spec.Given{Option: tyreOption, Value: said})
 }

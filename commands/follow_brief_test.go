@@ -28,3 +28,21 @@ func TestBriefLinesGoOn(t *testing.T) {
 	said(t, desk, "80kg 29x2.4 30mm trail")
 	assert.NotEqual(t, "pressure", said(t, desk, "and 1000").Command)
 }
+
+// TestBothKeepsTwoTyres: what differed front and rear still does.
+func TestBothKeepsTwoTyres(t *testing.T) {
+	d := newDesk(t)
+	said(t, d, "80 kg 29x2.5/2.4 30 mm")
+	assert.Contains(t, said(t, d, "both?").Line, "29x2.5/29x2.4")
+}
+
+// TestAUnitIsAWishOnlyWhereItIsOne: bars of other kinds and words of phones change
+// no unit, neither of the answer nor of the talk.
+func TestAUnitIsAWishOnlyWhereItIsOne(t *testing.T) {
+	for line, want := range map[string]string{
+		"80kg 700x40 drop bar bike what pressure": "psi", "80kg 29x2.4 30mm trail what psi atm": "psi", "80kg 29x2.4 drop bar": "psi",
+		"80kg 29x2.4 30mm trail bar pls": "bar", "80kg 29x2.4 30mm trail in bar": "bar", "80kg 29x2.4 30mm bar?": "bar", "80kg 29x2.4 30mm in atm": "atm",
+	} {
+		assert.Equal(t, want, asked(t, line).Tables[0].Head[1], line)
+	}
+}

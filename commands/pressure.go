@@ -211,7 +211,7 @@ const (
 func (p *pressureRun) ridingAndUse() (reply.Reply, bool) {
 	if m, ok := rider.Of(p.req); ok && p.use == "" && m.Mass() < childBelow && p.tyres[0].seat <= childWheel && p.tyres[0].label < fatLabel {
 		p.use = "child"
-		p.out.Assume("use", "child", "a light rider on small wheels")
+		p.out.Assumed = append(p.out.Assumed, reply.Item{Option: "use", Value: "child", Personal: true, Why: "small wheels, and the weight told"})
 	}
 	p.setup.Use = map[string]tyre.Use{"assisted": tyre.Assisted, "cargo": tyre.Cargo, "tandem": tyre.Tandem, "childseat": tyre.ChildSeat, "child": tyre.Child}[p.use]
 	list := riding.Or(p.req, nil)

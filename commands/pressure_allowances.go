@@ -119,7 +119,11 @@ func (p *pressureRun) allowed(i int, s tyre.WheelStart, all []allowance) (low, h
 	if floor := p.wheel(i).Limits.TyreMin; s.Pressure >= floor {
 		least = max(least, floor)
 	}
-	return max(low, least), max(high, least), ok
+	low, high = max(low, least), max(high, least)
+	if s.Max.Pressure > 0 {
+		low, high = min(low, s.Max.Pressure), min(high, s.Max.Pressure)
+	}
+	return low, high, ok
 }
 
 // led puts what the allowances make of the start first: whoever says that it is

@@ -17,6 +17,9 @@ import (
 
 func init() { add(ride) }
 
+// rideConditions are the options that hold for every rider of a ride.
+var rideConditions = []spec.Option{ground, riding, rim, bead}
+
 // mostRideActions is how many riders of a group get a line of their own to ask.
 const mostRideActions = 6
 
@@ -28,7 +31,7 @@ func ride(deps Deps) *spec.Command {
 		Summary: "Prepare a group ride: a sheet of everybody's pressures, a poll, a reminder",
 		Words: w("sheet", "sheet for", "set-up sheet", "setup sheet", "ride sheet", "group ride", "club ride", "remind", "reminder", "remind everyone", "poll", "collect", "from everyone", "who has which",
 			de("gruppenausfahrt", "umfrage", "erinnere"), fr("sondage", "rappel", "sortie"), es("encuesta", "recordatorio"), it("sondaggio", "promemoria")),
-		Options:  []spec.Option{riders, when, place, ground, ridetemp, riding, rim},
+		Options:  append([]spec.Option{riders, when, place, ridetemp}, rideConditions...),
 		Wants:    []spec.Want{{Any: []spec.Option{riders, when}, Weight: 0.6}},
 		Weight:   0.5,
 		Everyday: true,
@@ -77,7 +80,7 @@ func (r *rideRun) sheet() {
 		offerWith(&r.out, r.req, "a rider's start", "pressure", ground, riding, ridetemp)
 		return
 	}
-	r.out.Facts = reply.Facts{Pressure: true, Start: true}
+	r.out.Facts.Pressure, r.out.Facts.Start = true, true
 	r.out.Tables = append(r.out.Tables, table)
 	kept := r.out.Lead[0]
 	r.out.Lead = []string{"The starts stand below, front and rear in " + r.unit.String() + "; copy them for the ride.", kept}
@@ -86,17 +89,22 @@ func (r *rideRun) sheet() {
 		r.out.Note("With names, weights and tyres it is a line each: ann 62 kg 29x2.35, ben 95 kg 27.5x2.6 insert", practice("sheets"))
 		offerWith(&r.out, r.req, "a rider's start", "pressure", ground, riding, ridetemp)
 	}
+	if slices.ContainsFunc(table.Rows, func(row reply.Row) bool { return row.Cells[1] == "ask" }) {
+		r.out.Note("Who stands as ask has no start from what was told, or one above what the marks allow: their own line says why", practice("sheets"))
+	}
 	r.weather()
 }
 
 // row adds a rider's start to the sheet, with what practice allows for ground and
 // insert; who can't be worked out from what was told is left to ask.
 func (r *rideRun) row(table *reply.Table, name string, fields ...spec.Field) {
-	for _, o := range []spec.Option{rim, ground, riding} {
+	for _, o := range rideConditions {
 		if g, ok := r.req.Get(o.About().Name); ok && !slices.ContainsFunc(fields, func(f spec.Field) bool { return f.Option == o.About().Name }) {
 			fields = append(fields, spec.Field{Option: o.About().Name, Text: o.Text(g.Value)})
 		}
 	}
+	cells := []string{name, "ask", "ask"}
+	defer func() { table.Rows = append(table.Rows, reply.Row{Cells: cells}) }()
 	set := spec.Request{Command: r.starts}
 	for _, f := range fields {
 		o, ok := startOption(f.Option)
@@ -111,8 +119,11 @@ func (r *rideRun) row(table *reply.Table, name string, fields ...spec.Field) {
 	}
 	p := &pressureRun{req: set, unit: r.unit}
 	start, q, err := p.start()
-	cells := []string{name, "ask", "ask"}
-	if q == nil && err == nil {
+	if q == nil && err == nil && start.Front.Standing != tyre.AboveMax && start.Rear.Standing != tyre.AboveMax {
+		own, below := p.facts(), start.Front.Standing == tyre.BelowMin || start.Rear.Standing == tyre.BelowMin
+		r.out.Facts.Hookless = r.out.Facts.Hookless || own.Hookless
+		r.out.Facts.SpecialUse = r.out.Facts.SpecialUse || own.SpecialUse
+		r.out.Facts.BelowMinimum = r.out.Facts.BelowMinimum || below
 		all := p.allowances()
 		for i, s := range [2]tyre.WheelStart{start.Front, start.Rear} {
 			cells[i+1] = strings.TrimSuffix(within(s, s.Pressure, r.unit), ".0")
@@ -122,7 +133,6 @@ func (r *rideRun) row(table *reply.Table, name string, fields ...spec.Field) {
 			}
 		}
 	}
-	table.Rows = append(table.Rows, reply.Row{Cells: cells})
 }
 
 // weather tells what to pump indoors for the cold of the ride.
@@ -136,23 +146,27 @@ func (r *rideRun) weather() {
 	if !ok {
 		return
 	}
-	const hall, usual = 20.0, 22.0 // °C, psi
+	const hall = 20.0 // °C
+	usual, digits := quantity.Gauge(22*quantity.PSI), 1
+	if r.unit != quantity.PSIUnit {
+		usual, digits = 1.5*quantity.Bar, 2
+	}
 	from := air.Place{Temperature: measure{Number: hall, Unit: quantity.DegC}.Temperature()}
 	there := from
 	there.Temperature = cold.Temperature()
-	set, err := air.SetFor(quantity.Gauge(usual)*quantity.PSI, from, there)
+	set, err := air.SetFor(usual, from, there)
 	if err != nil {
 		return
 	}
-	r.out.Facts.ColdOrDescent = true
-	r.out.Note(fmt.Sprintf("Pumped indoors at %s °C for %s: %s psi on top of %s", quantity.Trimmed(hall, 0), cold, quantity.SignedFixed(quantity.PSIUnit.Number(float64(set.Set))-usual, 1), quantity.Trimmed(usual, 0)),
+	r.out.Facts.ColdOrDescent = there.Temperature.Celsius() < 5
+	r.out.Note(fmt.Sprintf("Pumped indoors at %s °C for %s: %s %s on top of %s", quantity.Trimmed(hall, 0), cold, quantity.SignedFixed(r.unit.Number(float64(set.Set-usual)), digits), r.unit, quantity.Trimmed(r.unit.Number(float64(usual)), 1)),
 		basis.Basis{Kind: basis.Computed, Source: "gas law"})
 }
 
 // startOf is the line that asks for a rider's start, in the ride's conditions.
 func startOf(m read.Member, req spec.Request) string {
 	fields := startFields(m)
-	for _, o := range []spec.Option{ground, riding} {
+	for _, o := range rideConditions {
 		if g, ok := req.Get(o.About().Name); ok {
 			fields = append(fields, spec.Field{Option: o.About().Name, Text: o.Text(g.Value)})
 		}
@@ -175,7 +189,7 @@ func startFields(m read.Member) []spec.Field {
 
 // startOption returns one of the options that a start is worked out from.
 func startOption(name string) (spec.Option, bool) {
-	for _, o := range []spec.Option{rider, tyreOption, rim, system, insert, ground, riding} {
+	for _, o := range append([]spec.Option{rider, tyreOption, system, insert}, rideConditions...) {
 		if o.About().Name == name {
 			return o, true
 		}

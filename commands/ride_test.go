@@ -35,4 +35,18 @@ func TestASheetHoldsEverybodysStart(t *testing.T) {
 			assert.NotContains(t, row.Cells, "ask", line)
 		}
 	}
+	for _, line := range []string{"ride ann 62 kg 29x2.4, ben 150 kg 700x32 on 25 mm", "pressure 150 kg 700x32 on 25 mm"} {
+		r := fresh(t, line)[0]
+		switch r.Command {
+		case "ride":
+			assert.Equal(t, []string{"ben", "ask", "ask"}, r.Tables[0].Rows[1].Cells, "a start above the mark stands on no sheet, as it stands in no answer")
+			assert.NotContains(t, r.Tables[0].Rows[0].Cells, "ask")
+		default:
+			assert.Contains(t, r.Lead[0], "No pressure", line)
+		}
+	}
+	hookless := fresh(t, "ride ann 62 kg 29x2.4, ben 75 kg 29x2.4 hookless 30 mm 30 °C")[0]
+	assert.True(t, hookless.Facts.Hookless, "its caution stands beside the sheet, too")
+	assert.False(t, hookless.Facts.ColdOrDescent, "30 °C is not cold")
+	assert.True(t, fresh(t, "ride ann 62 kg 29x2.4, kid 30 kg 24x2.0 4 °C")[0].Facts.ColdOrDescent)
 }

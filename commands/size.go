@@ -101,6 +101,10 @@ func usualSeat(m size.Mark) (quantity.Length, bool) {
 // way home: a 26 one in a 29. Common practice, no source.
 const mostTubeStretch = 1.13
 
+// oneTube is by how much diameters differ at most for one tube to serve both.
+// Common practice, no source.
+const oneTube = 1.03
+
 // asTubes says what becomes of a tube of one size in a tyre of the other.
 func asTubes(a, b size.Mark) (string, bool) {
 	x, ok := usualSeat(a)
@@ -112,7 +116,9 @@ func asTubes(a, b size.Mark) (string, bool) {
 	if x > y {
 		small, big, x, y = b, a, y, x
 	}
-	if ratio := float64(y / x); ratio <= mostTubeStretch {
+	if ratio := float64(y / x); ratio <= oneTube {
+		return fmt.Sprintf("A tube is another matter: one serves both diameters, %s %% apart, if it is made for the tyre's width.", quantity.Fixed(100*(ratio-1), 0)), true
+	} else if ratio <= mostTubeStretch {
 		return fmt.Sprintf("A tube is another matter: a %s in a %s gets you home, stretched by %s %%; a %s in a %s folds.", small, big, quantity.Fixed(100*(ratio-1), 0), big, small), true
 	}
 	return "", false
@@ -196,7 +202,6 @@ func otherWay(m size.Mark) (string, bool) {
 	names := []string{in.String(), beside.String()}
 	slices.Sort(names)
 	return strings.Join(names, " or "), true
-	return "", false
 }
 
 // seatNames lists the names of a bead seat.
@@ -314,6 +319,7 @@ func sizesCompared(req spec.Request, a, b size.Mark) reply.Reply {
 			"They do not go together: a bead on the wrong seat blows off or never seats. Go by the five-digit mark.",
 		}
 		if tube, ok := asTubes(a, b); ok {
+			out.Note(strings.TrimSuffix(out.Lead[1], "."), sizeBasis)
 			out.Lead[1] = "Tyre and rim never go together so. " + tube
 		}
 		out.Refused = true

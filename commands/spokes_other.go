@@ -38,7 +38,9 @@ func (s *spokesRun) shorterBy(before quantity.Length) reply.Reply {
 		fmt.Sprintf("Each spoke %s %s: half of what the ERDs differ by.", max(more, -more).Short(), choose(more < 0, "shorter", "longer")),
 		q.Ask.Text,
 	}
-	if max(more, -more) < reuseWithin {
+	if more == 0 {
+		q.Lead[0] = "The lengths stay: both ERDs are the same."
+	} else if max(more, -more) < reuseWithin {
 		q.Lead[0] += " That is inside what slot and thread forgive."
 	}
 	q.Add("longer", float64(more), reply.Metres)

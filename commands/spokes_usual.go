@@ -3,7 +3,6 @@ package commands
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"spokeword/calc/build"
 	"spokeword/calc/lace"
@@ -120,7 +119,7 @@ func (s *spokesRun) canBe(q reply.Reply) reply.Reply {
 	}
 	q.Lead = []string{
 		fmt.Sprintf("%s can be laced: the spokes leave the flange %s° off radial, 90° is the most.", b.name, quantity.Fixed(max(left[0].Leaves, right[0].Leaves).In(quantity.Degree), 0)),
-		"For lengths: " + strings.ToLower(q.Ask.Text[:1]) + q.Ask.Text[1:],
+		q.Ask.Text,
 	}
 	q.Note("The angle is that of a usual 29 in wheel; it hardly moves with rim and hub", lace.CrossingBasis)
 	q.Actions = append(q.Actions, reply.Action{Label: "how to lace it", Line: lacingLine(s.req)})

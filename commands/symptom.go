@@ -245,7 +245,7 @@ func besideStart(a articles.Article, req spec.Request, out *reply.Reply) {
 	}
 	if len(off) > 0 {
 		out.Note(strings.TrimSuffix(out.Lead[0], "."), practice("the likeliest cause"))
-		out.Lead = []string{title(strings.Join(off, "; ")) + ".", out.Lead[1]}
+		out.Lead = append([]string{title(strings.Join(off, "; ")) + "."}, out.Lead[1:]...)
 	} else if len(inside) > 0 {
 		out.Note(title(strings.Join(inside, "; "))+": a step is a try, and the cause may be another", tyre.TargetBasis)
 	}

@@ -122,6 +122,10 @@ func (t *tensionRun) geometry() (reply.Reply, error) {
 // common practice.
 var usualShares = map[build.End]struct{ low, high float64 }{build.Rear: {0.50, 0.70}, build.Front: {0.62, 0.88}}
 
+// alike is from which share on both sides pull the same, as read with a meter.
+// Common practice, no source.
+const alike = 0.95
+
 // balanced judges the tensions of both sides where the flanges are not known.
 func (t *tensionRun) balanced(m measures) reply.Reply {
 	left, right := m.First.Force(), m.Second.Force()
@@ -143,8 +147,13 @@ func (t *tensionRun) balanced(m measures) reply.Reply {
 	name := choose(at == build.Front, "a front wheel with a disc", "a dished rear wheel")
 	band := fmt.Sprintf("%s to %s %% is usual for %s.", percent(usual.low), percent(usual.high), name)
 	what := fmt.Sprintf("%s at %s is %s %% of the %s at %s", side.Other(), whole(loose), percent(share), side, whole(tight))
+	stops, _ := brake.Of(t.req)
 	switch {
-	case at == build.Rear && side == build.Left, at == build.Front && side == build.Right:
+	case at == build.Front && share >= alike && stops != "disc":
+		t.out.Lead = []string{"Yes, for a front wheel without a disc: left and right are alike there.", fmt.Sprintf("With a disc the right is %s to %s %% of the left.", percent(usual.low), percent(usual.high))}
+	case at == build.Front && stops == "rim":
+		t.out.Lead = []string{"Not usual: " + what + ".", "On a front wheel without a disc both sides are alike. Check the dish, then the meter."}
+	case share < alike && (at == build.Rear && side == build.Left || at == build.Front && side == build.Right):
 		t.out.Lead = []string{"That looks the wrong way round: " + what + ".", fmt.Sprintf("On %s the %s side is the tighter one. Check dish, and which side was read.", name, side.Other())}
 	case share < usual.low:
 		t.out.Lead = []string{"Not usual: " + what + ".", band + " Check the dish, then the meter."}

@@ -134,3 +134,17 @@ func TestTensionOfBothSidesWithoutFlanges(t *testing.T) {
 	over := fresh(t, "rear left 70 kgf right 125 kgf, rim max 110 kgf")[0]
 	assert.Contains(t, over.Lead[1], "above the rim's mark of 110 kgf")
 }
+
+// TestSidesAlikeAtTheFront: a front wheel without a disc stands in the middle, so
+// both sides pull the same (statics).
+func TestSidesAlikeAtTheFront(t *testing.T) {
+	for line, want := range map[string]string{
+		"front wheel rim brake left 100 right 100 kgf is that ok": "Yes",
+		"tension left 100 kgf right 100 kgf front":                "Yes",
+		"front wheel rim brake left 100 right 70 kgf is that ok":  "Not usual",
+		"tension left 80 kgf right 110 kgf front":                 "That looks the wrong way round",
+		"tension left 100 kgf right 100 kgf rear":                 "More even than usual",
+	} {
+		assert.Contains(t, asked(t, line).Lead[0], want, line)
+	}
+}

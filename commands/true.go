@@ -61,6 +61,11 @@ func (t *trueRun) run() (reply.Reply, error) {
 	if !sideways && !hops && !off && !(pulled && earlier.Or(t.req, "") != "") {
 		return t.askReadings(), nil
 	}
+	if d, _ := aside.Of(t.req); gap && over {
+		return reply.Reply{}, spec.Misuse("aside", "true rim sits 2 mm right", "the gap under the gauge and how far the rim stands off the middle tell the same: want one of them")
+	} else if over && d.Which == spec.Each {
+		return reply.Reply{}, spec.Misuse("aside", "true rim sits 2 mm right", "the rim can't stand off the middle to both sides: want one, as 2 mm right")
+	}
 	t.out.Facts.Spokes, t.out.Facts.WorkedOn = true, true
 	for _, o := range []struct {
 		option *spec.Arg[[]read.Spot]
@@ -263,11 +268,6 @@ func (t *trueRun) offMiddle() (off quantity.Length, to build.Side, told bool) {
 			return d.First.Length(), build.Left, true
 		case spec.SecondOnly:
 			return d.Second.Length(), build.Right, true
-		case spec.Each: // to both sides at once: what is left of it
-			if off = d.First.Length() - d.Second.Length(); off < 0 {
-				return -off, build.Right, true
-			}
-			return off, build.Left, true
 		}
 		return d.First.Length(), build.NoSide, true
 	}
@@ -468,11 +468,16 @@ func (t *trueRun) readings(r spec.Request) (now wheel.Readings, q *reply.Reply, 
 	if err != nil {
 		return now, nil, err
 	}
-	if _, ok := dish.Of(r); ok {
+	_, gap := dish.Of(r)
+	if _, over := aside.Of(r); gap || over {
 		keep := t.req
 		t.req = r
-		off, to := t.halfGap()
+		off, to, _ := t.offMiddle()
 		t.req = keep
+		if to == build.NoSide && off != 0 && over {
+			a := ask(t.req, aside, "To which side does the rim stand off the middle? As: 2 mm right.")
+			return now, &a, nil
+		}
 		if to == build.NoSide && off != 0 {
 			a := ask(t.req, dish, "On which side is the gap between gauge and axle face? As: 3 mm left.")
 			return now, &a, nil

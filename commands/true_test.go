@@ -426,3 +426,14 @@ func TestOffTheMiddle(t *testing.T) {
 		assert.Less(t, value(t, r, "turns."+to), 0.0, line)
 	}
 }
+
+// TestOffTheMiddleWithAWobble: the rim's place counts in a round as it does
+// alone; told twice or to both sides it is asked about, never dropped.
+func TestOffTheMiddleWithAWobble(t *testing.T) {
+	alone, both := asked(t, "true wobble 0.8 right at 5"), asked(t, "true wobble 0.8 right at 5, off centre 2 mm right")
+	assert.Greater(t, len(both.Tables[0].Rows), len(alone.Tables[0].Rows))
+	assert.Contains(t, both.Lead[1], "2.8 mm sideways", "0.8 + 2")
+	assert.NotNil(t, asked(t, "true wobble 0.8 right at 5, off centre 2 mm").Ask, "no side told")
+	assert.True(t, asked(t, "dish gap 3 mm left, rim off centre 1 mm right").Mistake)
+	assert.True(t, asked(t, "rim off centre 2 mm left 2 mm right").Mistake)
+}

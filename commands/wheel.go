@@ -632,7 +632,7 @@ func countAdvice(all []compared) (string, bool) {
 		return "", false
 	case few == 24 && many == 28:
 		return "28 for most; 24 only for light riders on smooth courses with a stiff rim.", true
-	case few <= 28 && many == 32:
+	case few >= 24 && few <= 28 && many == 32:
 		return fmt.Sprintf("Take 32 above about 90 kg, for hard riding or a motor; below about 75 kg and riding clean %d do; between, 32 is the safe one.", few), true
 	case few == 32 && many >= 36:
 		return fmt.Sprintf("32 do for most; %d for tandems, cargo, touring with luggage, or well above 110 kg.", many), true

@@ -266,5 +266,41 @@ func (s *scan) told(out Reading, best trail) Reading {
 	if !failed && answersWants(out.Requests[0]) {
 		others = out.Requests[:1]
 	}
-	return Reading{Requests: []spec.Request{req}, Unused: out.Unused, Slips: out.Slips, Steps: out.Steps, Elsewhere: others}
+	unused := slices.DeleteFunc(slices.Clone(out.Unused), func(text string) bool { return s.r.keys.tells(t.key, text) })
+	if len(others) == 0 {
+		unused = append(unused, s.dropped(req, unused)...)
+	}
+	return Reading{Requests: []spec.Request{req}, Unused: unused, Slips: out.Slips, Steps: out.Steps, Elsewhere: others}
+}
+
+// dropped returns the numbers of the line that a request does not hold, but for
+// those already told as not used: what another reading took of them is lost.
+func (s *scan) dropped(req spec.Request, told []string) (lost []string) {
+	for _, v := range s.vals {
+		at := slices.IndexFunc(s.tokens[v.from:v.to], func(t token) bool { return t.kind == number })
+		if at < 0 {
+			continue
+		}
+		digits := s.tokens[v.from+at].text
+		has := func(text string) bool { return strings.Contains(text, digits) }
+		if !slices.ContainsFunc(told, has) && !slices.ContainsFunc(lost, has) && !slices.ContainsFunc(req.Given, func(g spec.Given) bool { return has(g.Option.Text(g.Value)) }) {
+			lost = append(lost, rawOf(s.tokens[v.from:v.to]))
+		}
+	}
+	return lost
+}
+
+// tells reports whether a word is of a key.
+func (k *keyring) tells(at int, text string) bool {
+	is := func(h keyed) bool { return h.key == at }
+	text = strings.ToLower(text)
+	if slices.ContainsFunc(k.whole[text], is) {
+		return true
+	}
+	for n := fewestLetters; n <= min(len(text), longestBeginning); n++ {
+		if slices.ContainsFunc(k.begins[text[:n]], is) {
+			return true
+		}
+	}
+	return false
 }

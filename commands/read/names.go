@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -251,7 +252,7 @@ func (s *scan) bidWeights(option int) {
 		p := Party{Count: to - from}
 		for i, v := range s.vals[from:to] {
 			w := quantity.Measure{Number: v.a.Number, Unit: united}
-			p.Riders = append(p.Riders, Member{Name: string(rune('a' + i)), Weight: w, Tyre: s.tyres[on].mark})
+			p.Riders = append(p.Riders, Member{Name: riderName(i), Weight: w, Tyre: s.tyres[on].mark})
 		}
 		s.steps += to - from
 		first, last := s.vals[from].from, s.vals[to-1].to
@@ -373,4 +374,12 @@ func (s *scan) valAt(i int) (val, bool) {
 		}
 	}
 	return val{}, false
+}
+
+// riderName names a rider who was told without a name: a to z, then 27, 28.
+func riderName(i int) string {
+	if i < 26 {
+		return string(rune('a' + i))
+	}
+	return strconv.Itoa(i + 1)
 }

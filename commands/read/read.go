@@ -14,6 +14,7 @@ package read
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"sync"
 
@@ -396,14 +397,27 @@ func (s *scan) namedUnits() {
 }
 
 // shown returns the unit of pressure that the line asks for by its name. "Psi" is
-// what pressure is called in the trade, and no wish for a unit.
+// what pressure is called in the trade, and no wish for a unit. Others are one
+// behind a word as "in" or at the end: a "drop bar bike" asks for none, nor does
+// an "atm" for now.
 func (s *scan) shown() (u spec.Units) {
+	is := func(i int, words ...string) bool {
+		return i >= 0 && i < len(s.tokens) && s.tokens[i].kind == word && slices.Contains(words, s.tokens[i].text)
+	}
+	psi := slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == word && t.text == "psi" })
 	for i, t := range s.tokens {
 		if t.kind != word || s.number[i] {
 			continue
 		}
-		if named, ok := quantity.UnitNamed(t.text); ok && named.Kind() == quantity.KindPressure && named != quantity.PSIUnit && u[quantity.KindPressure] == quantity.NoUnit {
+		named, ok := quantity.UnitNamed(t.text)
+		if !ok || named.Kind() != quantity.KindPressure || named == quantity.PSIUnit {
+			continue
+		}
+		behind := is(i-1, "in", "to", "as", "into", "en")
+		last := i+1 == len(s.tokens) || s.tokens[i+1].kind != word || is(i+1, "pls", "plz", "please", "bitte", "thx", "thanks", "ta")
+		if behind || last && !psi && named != quantity.AtmUnit && !is(i-1, "drop", "flat", "riser", "straight", "handle", "or") {
 			u[quantity.KindPressure] = named
+			break
 		}
 	}
 	return u
