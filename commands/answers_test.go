@@ -2,10 +2,13 @@ package commands
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"spokeword/commands/reply"
 )
 
 // expected is a figure that an answer must hold.
@@ -315,5 +318,24 @@ func TestAnAnswerFitsAPhone(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// TestATubeForTwoDiameters: 630 and 622 mm are 1 % apart, and one tube serves
+// both; 26 and 27.5 in are not. That a bead never goes on the wrong seat is said
+// either way. Common practice, no source.
+func TestATubeForTwoDiameters(t *testing.T) {
+	near, far := asked(t, "27 vs 700c tube"), asked(t, "size 57-559 vs 57-584")
+	assert.Contains(t, near.Lead[1], "one serves both diameters")
+	assert.NotContains(t, far.Lead[1], "one serves both diameters")
+	for _, r := range []reply.Reply{near, far} {
+		assert.True(t, slices.ContainsFunc(r.Notes, func(n reply.Note) bool { return strings.Contains(n.Text, "wrong seat blows off") }))
+	}
+}
+
+// TestSizesBetweenTwoNames: 54 mm is 2.126 in, which the trade rounds both ways.
+func TestSizesBetweenTwoNames(t *testing.T) {
+	for line, want := range map[string]string{"size 54-622": "29x2.1 or 29x2.15", "size 54-584": "27.5x2.1 or 27.5x2.15", "size 61-622": "is 29x2.4:"} {
+		assert.Contains(t, asked(t, line).Lead[0], want, line)
 	}
 }

@@ -255,3 +255,9 @@ func TestHolesAndCrossingsSayWhatTheyCan(t *testing.T) {
 	longer := fresh(t, "new rim erd 602 old 599")[0]
 	assert.InDelta(t, 0.0015, value(t, longer, "longer"), 1e-9)
 }
+
+// TestTheSameERDKeepsTheLengths: half of no difference is none.
+func TestTheSameERDKeepsTheLengths(t *testing.T) {
+	assert.Contains(t, asked(t, "erd 602 old rim erd 602").Lead[0], "stay")
+	assert.Contains(t, asked(t, "erd 598 old rim erd 602").Lead[0], "2 mm shorter")
+}

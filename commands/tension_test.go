@@ -144,6 +144,7 @@ func TestSidesAlikeAtTheFront(t *testing.T) {
 		"front wheel rim brake left 100 right 70 kgf is that ok":  "Not usual",
 		"tension left 80 kgf right 110 kgf front":                 "That looks the wrong way round",
 		"tension left 100 kgf right 100 kgf rear":                 "More even than usual",
+		"tension left 102 kgf right 100 kgf rear":                 "More even than usual",
 	} {
 		assert.Contains(t, asked(t, line).Lead[0], want, line)
 	}

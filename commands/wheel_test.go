@@ -154,3 +154,10 @@ func TestWheelsThatCantBe(t *testing.T) {
 	}
 	require.NotNil(t, asked(t, "wheel").Ask)
 }
+
+// TestTwentySpokesAreNoAdvice: what is said of 24 or 28 against 32 does not hold
+// for fewer. Common practice, no source.
+func TestTwentySpokesAreNoAdvice(t *testing.T) {
+	assert.Contains(t, asked(t, "wheel 28 vs 32 spokes").Lead[0], "Take 32 above about 90 kg")
+	assert.NotContains(t, asked(t, "wheel 20 vs 32 spokes").Lead[0], "Take 32")
+}
