@@ -45,6 +45,38 @@ func (s *scan) endBeside(from, to int) int {
 	return -1
 }
 
+// otherSide makes an "other" before a number the side that the line has not named:
+// "drive side 115 kgf other 70".
+func (s *scan) otherSide() {
+	for i := 1; i+1 < len(s.tokens); i++ {
+		if s.tokens[i].kind != word || s.tokens[i].text != "other" || s.number[i] || s.end[i] != (endAt{}) || !s.number[i+1] {
+			continue
+		}
+		var named [3]bool
+		for j := range i {
+			if e := s.end[j][spec.LeftRight]; e != 0 && !s.number[j] {
+				switch spec.Which(e - 1) {
+				case spec.FirstOnly:
+					named[0] = true
+				case spec.SecondOnly:
+					named[1] = true
+				default:
+					named[2] = true
+				}
+			}
+		}
+		if named[0] == named[1] || named[2] {
+			continue
+		}
+		opposite := spec.SecondOnly
+		if named[1] {
+			opposite = spec.FirstOnly
+		}
+		s.end[i][spec.LeftRight] = uint8(opposite) + 1
+		s.role[i] |= 1 << ends
+	}
+}
+
 // align finds the ends the line names, and whether they stand behind their
 // values ("2.6 front 2.4 rear") or before them ("front 23 rear 26").
 func (s *scan) align() {

@@ -39,6 +39,9 @@ func phoneWords(tokens []token) []token {
 			*t = token{kind: word, text: "for", raw: t.raw}
 		case t.kind == number && t.text == "2" && !t.glued && is(i+1, behindTwo) && !is(i-1, ofMeasure) && !is(i+2, things):
 			*t = token{kind: word, text: "too", raw: t.raw}
+		case is(i, []string{"other"}) && is(i+1, []string{"side"}) && i+2 < len(tokens) && tokens[i+2].kind == number:
+			t.raw = rawOf(tokens[i : i+2])
+			tokens = slices.Delete(tokens, i+1, i+2)
 		case t.kind == word && len(t.text) <= longestInstrument && !slices.Contains(noInstrument, t.text) && (!t.glued || i == 0 || tokens[i-1].kind == mark) && i+2 < len(tokens):
 			n := i + 1
 			if tokens[n].kind == mark && tokens[n].text == "-" && tokens[n].glued {

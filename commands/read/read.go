@@ -339,6 +339,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.namedUnits()
 	s.marks()
 	s.claim()
+	s.otherSide()
 	s.align()
 	s.announce()
 	s.bidFields()
