@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"spokeword/calc/quantity"
@@ -167,6 +168,9 @@ func tellSymptom(a articles.Article, out *reply.Reply) {
 	out.Tables = append(out.Tables, causes, test, now)
 }
 
+// ownSteps is the title of the steps from the asker's own pressure.
+const ownSteps = "From your own numbers, then ride"
+
 // steps shows where the asker's own pressure goes. A step is never more than
 // its share of 18 psi: half a psi is much on a wide tyre.
 func steps(a articles.Article, req spec.Request, out *reply.Reply) {
@@ -175,7 +179,7 @@ func steps(a articles.Article, req spec.Request, out *reply.Reply) {
 		return
 	}
 	out.Facts.Pressure = true
-	table := reply.Table{Title: "From your own numbers, then ride", Head: []string{"", "now", "then"}}
+	table := reply.Table{Title: ownSteps, Head: []string{"", "now", "then"}}
 	var words []string
 	for i, name := range endNames {
 		m, ok := ofEnd(said, i)
@@ -223,6 +227,7 @@ func besideStart(a articles.Article, req spec.Request, out *reply.Reply) {
 		said.Which = on.Which // "front 2.4 at 17 psi"
 	}
 	var off, inside []string
+	front := ""
 	for i, s := range [2]tyre.WheelStart{start.Front, start.Rear} {
 		m, ok := ofEnd(said, i)
 		if !ok || said.Which == spec.Both && i == 0 {
@@ -231,6 +236,7 @@ func besideStart(a articles.Article, req spec.Request, out *reply.Reply) {
 		name := endNames[i]
 		if said.Which == spec.Both {
 			name = "at the rear"
+			front = "; front " + inBoth(start.Front, start.Front.Pressure, p.unit)
 		}
 		band := within(s, s.Low, p.unit) + "–" + within(s, s.High, p.unit) + " " + p.unit.String()
 		out.Values = append(out.Values, reply.Value{Name: endNames[i] + ".low", Value: float64(s.Low), Unit: reply.Pascals}, reply.Value{Name: endNames[i] + ".high", Value: float64(s.High), Unit: reply.Pascals})
@@ -245,7 +251,13 @@ func besideStart(a articles.Article, req spec.Request, out *reply.Reply) {
 	}
 	if len(off) > 0 {
 		out.Note(strings.TrimSuffix(out.Lead[0], "."), practice("the likeliest cause"))
-		out.Lead = append([]string{title(strings.Join(off, "; ")) + "."}, out.Lead[1:]...)
+		out.Lead = append([]string{title(strings.Join(off, "; ")) + front + "."}, out.Lead[1:]...)
+		// a step from there would lead to a third number
+		out.Tables = slices.DeleteFunc(out.Tables, func(t reply.Table) bool { return t.Title == ownSteps })
+		out.Values = slices.DeleteFunc(out.Values, func(v reply.Value) bool {
+			return strings.HasSuffix(v.Name, ".start") || strings.HasSuffix(v.Name, ".delta")
+		})
+		out.Note("Go to the start first and ride it; what is left of the fault then is for steps of 1 to 2 psi", practice("steps of 1–2 psi"))
 	} else if len(inside) > 0 {
 		out.Note(title(strings.Join(inside, "; "))+": a step is a try, and the cause may be another", tyre.TargetBasis)
 	}

@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -9,6 +10,7 @@ import (
 
 	"spokeword/commands/articles"
 	"spokeword/commands/caution"
+	"spokeword/commands/reply"
 )
 
 // TestLinesToTryAreAnswered: nobody is sent to a line that asks back or fails.
@@ -98,4 +100,17 @@ func TestStepsGoFromTheAskersOwnNumbers(t *testing.T) {
 	assert.True(t, r[0].Mistake, "30 bar is in no tyre")
 	r = fresh(t, "symptom what:hookless")
 	assert.NotEmpty(t, r[0].Lead, "a word of the trade is told all the same")
+}
+
+// TestAStartFarOffIsTheOneTarget: no step stands beside it that ends elsewhere.
+func TestAStartFarOffIsTheOneTarget(t *testing.T) {
+	off := asked(t, "burps in corners 90kg 29x2.35 25i at 20psi")
+	assert.Contains(t, off.Lead[0], "20 psi is too low for you")
+	assert.Contains(t, off.Lead[0], "; front 28 psi", "which wheel was not told")
+	in := asked(t, "burps at 24 psi 70 kg 29x2.4")
+	hasSteps := func(r reply.Reply) bool {
+		return slices.ContainsFunc(r.Tables, func(x reply.Table) bool { return x.Title == ownSteps })
+	}
+	assert.False(t, hasSteps(off))
+	assert.True(t, hasSteps(in))
 }
