@@ -27,7 +27,7 @@ type allowance struct {
 func (p *pressureRun) allowances() []allowance {
 	both := [2]bool{true, true}
 	var all []allowance
-	if has(p.ground, "wet") && (has(p.ground, "rock") || has(p.ground, "roots")) || has(p.ground, "wet") || has(p.ground, "roots") {
+	if has(p.ground, "wet") || has(p.ground, "roots") {
 		all = append(all, allowance{what: "wet roots or rock", ends: both, low: -2, high: -1})
 	}
 	if has(p.ground, "rock") && !has(p.ground, "wet") {

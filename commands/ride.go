@@ -98,22 +98,27 @@ func (r *rideRun) sheet() {
 // row adds a rider's start to the sheet, with what practice allows for ground and
 // insert; who can't be worked out from what was told is left to ask.
 func (r *rideRun) row(table *reply.Table, name string, fields ...spec.Field) {
+	ends := r.ends(fields)
+	table.Rows = append(table.Rows, reply.Row{Cells: []string{name, ends[0], ends[1]}})
+}
+
+// ends works out a rider's two starts, as cells.
+func (r *rideRun) ends(fields []spec.Field) [2]string {
 	for _, o := range rideConditions {
 		if g, ok := r.req.Get(o.About().Name); ok && !slices.ContainsFunc(fields, func(f spec.Field) bool { return f.Option == o.About().Name }) {
 			fields = append(fields, spec.Field{Option: o.About().Name, Text: o.Text(g.Value)})
 		}
 	}
-	cells := []string{name, "ask", "ask"}
-	defer func() { table.Rows = append(table.Rows, reply.Row{Cells: cells}) }()
+	cells := [2]string{"ask", "ask"}
 	set := spec.Request{Command: r.starts}
 	for _, f := range fields {
 		o, ok := startOption(f.Option)
 		if !ok {
-			return
+			return cells
 		}
 		v, err := o.Parse(f.Text)
 		if err != nil {
-			return
+			return cells
 		}
 		set = set.With(spec.Given{Option: o, Value: v})
 	}
@@ -126,13 +131,14 @@ func (r *rideRun) row(table *reply.Table, name string, fields ...spec.Field) {
 		r.out.Facts.BelowMinimum = r.out.Facts.BelowMinimum || below
 		all := p.allowances()
 		for i, s := range [2]tyre.WheelStart{start.Front, start.Rear} {
-			cells[i+1] = strings.TrimSuffix(within(s, s.Pressure, r.unit), ".0")
+			cells[i] = strings.TrimSuffix(within(s, s.Pressure, r.unit), ".0")
 			if low, high, ok := p.allowed(i, s, slices.DeleteFunc(slices.Clone(all), func(a allowance) bool { return a.perhaps })); ok {
 				r.allows = true
-				cells[i+1] = strings.TrimSuffix(within(s, low, r.unit), ".0") + "–" + strings.TrimSuffix(within(s, high, r.unit), ".0")
+				cells[i] = strings.TrimSuffix(within(s, low, r.unit), ".0") + "–" + strings.TrimSuffix(within(s, high, r.unit), ".0")
 			}
 		}
 	}
+	return cells
 }
 
 // weather tells what to pump indoors for the cold of the ride.
