@@ -37,9 +37,9 @@ func fillCommand(deps Deps) *spec.Command {
 		Because: "What a tyre's volume takes: gas by its mass, strokes by the pump's; doses and parts by habit",
 		Words: w("how many tyres", "how many wheels", "does how many", "serves how many", "how often sealant", "fill up", "inflate", "inflation",
 			de("füllen", "aufpumpen", "reicht für wie viele"), fr("gonflage"), es("inflar"), it("gonfiaggio")),
-		Options:  []spec.Option{what, cartridge, startsFrom, pump, bottle, depth, tyreOption, pressure, rim, insert, ridetemp, rideheight, bead, tyremax, rimmax},
+		Options:  []spec.Option{what, cartridge, startsFrom, pump, bottle, depth, tape, tyreOption, pressure, rim, insert, ridetemp, rideheight, bead, tyremax, rimmax},
 		Follows:  []spec.Option{tyreOption, rim, bead},
-		Wants:    []spec.Want{{Any: []spec.Option{tyreOption, cartridge, pump, bottle, depth, rim}, Weight: 0.5}},
+		Wants:    []spec.Want{{Any: []spec.Option{tyreOption, cartridge, pump, bottle, depth, tape, rim}, Weight: 0.5}},
 		Weight:   0.6,
 		Examples: []string{"fill 16g 25g 29x2.6", "how many pumps 29x2.4 25psi 50ml pump", "how much sealant 29x2.4", "tape for 30mm rim", "valve for 45mm deep rim"},
 		Suits:    fills,
@@ -55,7 +55,7 @@ func fills(r spec.Request) bool {
 	if id, ok := what.Of(r); ok {
 		return isJob(id)
 	}
-	return holdsAny(cartridge, pump, bottle, depth)(r)
+	return holdsAny(cartridge, pump, bottle, depth, tape)(r)
 }
 
 func isJob(id string) bool {
@@ -83,6 +83,8 @@ func (f *fillRun) run() (reply.Reply, error) {
 		job = "strokes"
 	case given(bottle):
 		job = "sealant"
+	case given(tape):
+		job = "tape"
 	case given(depth):
 		job = "valve"
 	}
@@ -717,8 +719,12 @@ func (f *fillRun) sealantNotes(with bool) {
 // tape tells its width and length.
 func (f *fillRun) tape() (reply.Reply, error) {
 	f.out.Title = "Rim tape"
+	own, held := tape.Of(f.req)
 	said, ok := rim.Of(f.req)
-	if !ok {
+	switch {
+	case !ok && held:
+		return f.rimsFor(own.Length())
+	case !ok:
 		width := func(n float64) rims {
 			return spec.OneFor(size.RimMark{Inner: quantity.Length(n) * quantity.Millimetre})
 		}
@@ -737,7 +743,9 @@ func (f *fillRun) tape() (reply.Reply, error) {
 	low, high := quantity.Trimmed(t.WidthLow.MM(), 1), quantity.Trimmed(t.WidthHigh.MM(), 1)
 	f.out.Lead = []string{fmt.Sprintf("%s–%s mm tape for %s inside: the inner width and 2 to 4 mm.", low, high, m.Inner.Short()),
 		"One to two turns, begun away from the valve hole; press it into the bed."}
-	f.judgeTape(t)
+	if held {
+		f.judgeTape(own.Length(), t)
+	}
 	f.out.Step("Width", fmt.Sprintf("%s + 2 to 4 mm = %s to %s mm", m.Inner.Short(), low, high), t.Basis)
 	f.out.Values = append(f.out.Values, reply.Value{Name: "tape", Value: float64(t.WidthLow+t.WidthHigh) / 2, Unit: reply.Metres, Low: float64(t.WidthLow), High: float64(t.WidthHigh)})
 	if t.Length > 0 {
@@ -748,23 +756,32 @@ func (f *fillRun) tape() (reply.Reply, error) {
 	return f.out, nil
 }
 
-// judgeTape tells whether a width that was named will do: the only other width in
-// a line about tape is the tape's.
-func (f *fillRun) judgeTape(t fill.Tape) {
-	mark, ok := tyreOption.Of(f.req)
-	if !ok || mark.Which != spec.Both || mark.First.Seat != 0 || mark.First.Width < t.WidthLow/2 || mark.First.Width > 2*t.WidthHigh || len(f.out.Lead) == 0 {
-		return
-	}
-	w := mark.First.Width
+// judgeTape tells whether a width at hand will do.
+func (f *fillRun) judgeTape(own quantity.Length, t fill.Tape) {
 	says := "Yes: %s mm of tape covers it."
 	switch {
-	case w < t.WidthLow:
+	case own < t.WidthLow:
 		says = "No: %s mm of tape is too narrow, it leaks at the spoke holes."
-	case w > t.WidthHigh:
+	case own > t.WidthHigh:
 		says = "No: %s mm of tape is too wide, it climbs the walls and folds at the bead. Trim it, or get the right one."
 	}
-	f.out.Lead = []string{fmt.Sprintf(says, quantity.Exact(w.MM())), f.out.Lead[0]}
-	f.out.Assume("tape", quantity.Exact(w.MM())+" mm", "the other width of the line is taken as the tape's")
+	f.out.Lead = []string{fmt.Sprintf(says, quantity.Exact(own.MM())), f.out.Lead[0]}
+}
+
+// rimsFor tells which rims a tape is for.
+func (f *fillRun) rimsFor(own quantity.Length) (reply.Reply, error) {
+	narrow, wide, err := fill.RimsFor(own)
+	if err != nil {
+		return reply.Reply{}, misfit("tape", "tape 32 mm", err)
+	}
+	from, to, of := quantity.Trimmed(narrow.MM(), 1), quantity.Trimmed(wide.MM(), 1), quantity.Exact(own.MM())
+	f.out.Lead = []string{
+		fmt.Sprintf("Tape of %s mm is for rims of %s to %s mm inside.", of, from, to),
+		"A rim's inner width stands on it, as 622x30.",
+	}
+	f.out.Step("Rims", fmt.Sprintf("%s mm − 2 to 4 mm = %s to %s mm", of, from, to), fill.TapeBasis)
+	f.out.Note("Too narrow it leaks at the spoke holes, too wide it folds at the bead", fill.TapeBasis)
+	return f.out, nil
 }
 
 // valve tells how long it must be.

@@ -377,6 +377,12 @@ var (
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindVolume, Axis: spec.NoAxis, Least: 20 * ml, Most: 25000 * ml, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.ML, From: 50, To: 25000}}}},
 	}
+	tape = &spec.Arg[measure]{
+		Info: spec.Info{Name: "tape", Label: "tape width", Help: "width of the rim tape at hand", Example: "32 mm",
+			Words: w("tape", "rim tape", "tubeless tape", "wide tape", de("felgenband"), fr("ruban", "fond de jante"), es("cinta"), it("nastro"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 10 * mm, Most: 120 * mm, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 14, To: 110}}}},
+	}
 	depth = &spec.Arg[measure]{
 		Info: spec.Info{Name: "depth", Label: "rim depth", Help: "depth of the rim, from its bed to the spoke side", Example: "45 mm",
 			Words: w("deep", "depth", "rim depth", "deep rim", "deep rims", "tall", de("hoch", "hohe", "hoher", "hohen", "felgenhöhe", "tief", "tiefe"), fr("hauteur", "profonde"), es("perfil", "profundidad"), it("profilo", "profondità"))},

@@ -286,6 +286,10 @@ func TestTapeAndValve(t *testing.T) {
 	tape, err := TapeFor(30*mm, 622*mm, 2)
 	require.NoError(t, err)
 	assert.InDelta(t, 2*math.Pi*622+100, tape.Length.MM(), 1e-6)
+	narrow, wide, err := RimsFor(32 * mm)
+	require.NoError(t, err)
+	assert.InDelta(t, 28, narrow.MM(), 1e-9)
+	assert.InDelta(t, 30, wide.MM(), 1e-9)
 	v, err := ValveFor(25 * mm)
 	require.NoError(t, err)
 	assert.InDelta(t, 40, v.MM(), 1e-9)
@@ -303,6 +307,7 @@ func TestRefusals(t *testing.T) {
 		{func() error { _, err := Cartridge(quantity.Mass(nan), m, workshop); return err }, "cartridge NaN kg"},
 		{func() error { _, err := Cartridge(16*g, m, air.Place{Temperature: 20}); return err }, "temperature -253.1 °C: want -40 °C to 60 °C"},
 		{func() error { _, err := Cartridge(16*g, tyre.Mounted{}, workshop); return err }, "volume 0 l"},
+		{func() error { _, _, err := RimsFor(9 * mm); return err }, "tape 9 mm"},
 		{func() error { _, err := Needed(quantity.Gauge(nan), m, workshop, Round); return err }, "target NaN"},
 		{func() error { _, err := CartridgeFor(1e5, -1, m, workshop, Round); return err }, "maximum"},
 		{func() error { _, err := Strokes(0, 1e5, m, 50*quantity.Litre, 1, 0); return err }, "pump 50 l: want 0.01 l to 2 l"},

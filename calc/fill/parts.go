@@ -113,6 +113,12 @@ type Tape struct {
 	Basis  basis.Basis
 }
 
+// What tape is wider than the rim's inner width.
+const leastTape, mostTape = 2 * quantity.Millimetre, 4 * quantity.Millimetre
+
+// TapeBasis is what TapeFor and RimsFor rest on.
+var TapeBasis = basis.Basis{Kind: basis.Practice, Says: "inner width and 2 to 4 mm"}
+
 // TapeFor returns the tape for a rim: inner width and 2 to 4 mm, one to two
 // turns. Too narrow it leaks at the holes, too wide it folds at the bead.
 //
@@ -128,8 +134,8 @@ func TapeFor(rim, seat quantity.Length, turns int) (Tape, error) {
 		return Tape{}, err
 	}
 	t := Tape{
-		WidthLow: rim + 2*quantity.Millimetre, WidthHigh: rim + 4*quantity.Millimetre,
-		Basis: basis.Basis{Kind: basis.Practice, Says: "inner width and 2 to 4 mm"},
+		WidthLow: rim + leastTape, WidthHigh: rim + mostTape,
+		Basis: TapeBasis,
 	}
 	if seat == 0 {
 		return t, nil
@@ -143,6 +149,20 @@ func TapeFor(rim, seat quantity.Length, turns int) (Tape, error) {
 	const overlap = 100 * quantity.Millimetre
 	t.Length = quantity.Length(turns)*math.Pi*seat + overlap
 	return t, nil
+}
+
+// RimsFor returns the inner widths of the rims that a tape is for, the other way
+// round of TapeFor: 2 to 4 mm narrower than it. It returns a
+// *quantity.RangeError where a rim would lie outside tyre.NarrowestRim to
+// tyre.WidestRim.
+//
+// Common practice, no source.
+func RimsFor(tape quantity.Length) (narrow, wide quantity.Length, err error) {
+	err = quantity.Within("tape", tape, tyre.NarrowestRim+mostTape, tyre.WidestRim+leastTape)
+	if err != nil {
+		return 0, 0, err
+	}
+	return tape - mostTape, tape - leastTape, nil
 }
 
 // number is a count that errors can write.

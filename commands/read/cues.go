@@ -118,7 +118,7 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 		n.Kind == quantity.KindLength && n.AloneFrom >= 100 && s.vals[startsAt[j+1]].a.Unit != quantity.NoUnit {
 		j++ // "up to larkmoor 3100 m": the place
 	}
-	if j < len(startsAt) && startsAt[j] >= 0 && !s.opensMark(j) && (!letter || j == m.to && s.tokens[j].glued) && s.takesPair(sn.target, startsAt[j]) && !s.countedBefore(sn.target, endsAt[m.from], startsAt[j]) {
+	if j < len(startsAt) && startsAt[j] >= 0 && !s.opensMark(j) && (!letter || j == m.to && s.tokens[j].glued) && s.takesPair(sn.target, startsAt[j]) && !s.countedBefore(sn.target, endsAt[m.from], startsAt[j]) && !(j > m.to && s.belongsBefore(m, sn.target, endsAt)) {
 		from := m.from
 		if shared {
 			from = s.vals[startsAt[j]].from
@@ -175,6 +175,17 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 		s.cues = append(s.cues, cued{sn.target, endsAt[j], s.vals[endsAt[j]].from, to, cost, weak || announced && !s.tokens[m.from].glued, false})
 		s.inheritBack(sn.target, endsAt[j], endsAt)
 	}
+}
+
+// belongsBefore reports whether a value in the option's own unit stands directly
+// before its cue: the 25 of "25 mm tape ok on 30 mm rim".
+func (s *scan) belongsBefore(m match, option int, endsAt []int) bool {
+	n := s.r.options[option].numbers
+	if n == nil || n.Any || endsAt[m.from] < 0 || !s.tokens[m.from-1].glued && s.vals[endsAt[m.from]].to-s.vals[endsAt[m.from]].from < 2 {
+		return false
+	}
+	u := s.vals[endsAt[m.from]].a.Unit
+	return u != quantity.NoUnit && u.Kind() == n.Kind
 }
 
 // unknown reports whether token i is a word that means nothing here.

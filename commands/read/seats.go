@@ -44,6 +44,10 @@ func (s *scan) bidSeats() {
 			one(b, names[is], 0)
 			other := names[1-is]
 			s.offer(bid{from: int8(other.from), to: int8(other.to), option: -1, cost: 0, wild: true})
+		case len(names) == 2: // "650b the same as 27.5? … 584 rim"
+			one(a, names[0], 0)
+			one(b, names[1], 0)
+			s.offer(bid{from: int8(m.from), to: int8(m.to), option: -1, cost: 0, wild: true})
 		case s.onlyMark(m):
 			one(a, m, costSeat)
 		}
