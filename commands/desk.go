@@ -11,6 +11,7 @@ import (
 	"spokeword/commands/caution"
 	"spokeword/commands/read"
 	"spokeword/commands/reply"
+	"spokeword/commands/sayings"
 	"spokeword/commands/spec"
 	"spokeword/commands/talk"
 )
@@ -35,7 +36,11 @@ func NewDesk(deps Deps) (*Desk, error) {
 	if err != nil {
 		return nil, err
 	}
-	reader, err := read.New(set)
+	rows, err := sayings.All()
+	if err != nil {
+		return nil, err
+	}
+	reader, err := read.New(set, rows...)
 	if err != nil {
 		return nil, err
 	}

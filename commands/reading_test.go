@@ -13,6 +13,7 @@ import (
 
 	"spokeword/calc/quantity"
 	"spokeword/commands/read"
+	"spokeword/commands/sayings"
 	"spokeword/commands/spec"
 	"spokeword/commands/talk"
 )
@@ -20,7 +21,9 @@ import (
 func newReader(t testing.TB) *read.Reader {
 	set, err := New(Deps{Talk: talk.NewMemory(time.Now)})
 	require.NoError(t, err)
-	r, err := read.New(set)
+	rows, err := sayings.All()
+	require.NoError(t, err)
+	r, err := read.New(set, rows...)
 	require.NoError(t, err)
 	return r
 }

@@ -3,6 +3,11 @@ package read
 import (
 	"fmt"
 	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"golang.org/x/text/unicode/norm"
 
 	"spokeword/commands/spec"
 )
@@ -51,6 +56,7 @@ type lexicon struct {
 	words   map[string]bool      // every word that is part of a phrase
 	indexed map[string]bool      // of these, the ones that slips are corrected into
 	deleted map[string][]string  // word less one or two letters → words
+	plain   map[string]string    // word without its accents → the word
 }
 
 func newLexicon() *lexicon {
@@ -59,16 +65,17 @@ func newLexicon() *lexicon {
 		words:   make(map[string]bool),
 		indexed: make(map[string]bool),
 		deleted: make(map[string][]string),
+		plain:   make(map[string]string),
 	}
 }
 
-// add gives a spelling a sense. The spelling is lexed as lines are, so that
-// "2:1" and "crow's foot" match what people type.
 // isWhole reports whether letters and digits together are one word: the 2 of
 // co2 counts nothing.
 func isWhole(word string) bool { return word == "co2" }
 
-func (x *lexicon) add(text string, s sense, lang spec.Lang) {
+// lexed splits a spelling into its words. The spelling is lexed as lines are, so
+// that "2:1" and "crow's foot" match what people type.
+func (x *lexicon) lexed(text string) []string {
 	l := lexer{line: normalise(text), fields: func(string) bool { return false }, whole: isWhole}
 	if !l.lex() || len(l.tokens) == 0 {
 		panic(fmt.Sprintf("read: cannot declare the word %q", text)) // a slip in a declaration, seen at start
@@ -78,6 +85,12 @@ func (x *lexicon) add(text string, s sense, lang spec.Lang) {
 	for i, t := range tokens {
 		words[i] = t.text
 	}
+	return words
+}
+
+// add gives a spelling a sense.
+func (x *lexicon) add(text string, s sense, lang spec.Lang) {
+	words := x.lexed(text)
 	for _, p := range x.byFirst[words[0]] {
 		if equal(p.words, words) {
 			p.senses = append(p.senses, s)
@@ -99,12 +112,64 @@ func (x *lexicon) add(text string, s sense, lang spec.Lang) {
 // one language is too often a slip away from one of another ("feels", "Fels").
 func (x *lexicon) know(w string, correctable bool) {
 	if !x.words[w] || correctable && !x.indexed[w] {
+		if !x.words[w] {
+			x.unaccented(w)
+		}
 		x.words[w] = true
 		if correctable {
 			x.indexed[w] = true
 			x.index(w)
 		}
 	}
+}
+
+// unaccented enters a word under its spellings without accents, as phones type
+// it: "detras", "hoehe" and "hohe" for "detrás" and "höhe".
+func (x *lexicon) unaccented(w string) {
+	for _, plain := range [...]string{germanPlain.Replace(w), withoutMarks(w)} {
+		if _, taken := x.plain[plain]; !taken && plain != w {
+			x.plain[plain] = w
+		}
+	}
+}
+
+// accented returns the declared word that w is but for its accents.
+func (x *lexicon) accented(w string) (string, bool) {
+	if d, ok := x.plain[w]; ok {
+		return d, true
+	}
+	plain := withoutMarks(w)
+	if plain == w {
+		return "", false
+	}
+	if x.words[plain] {
+		return plain, true
+	}
+	d, ok := x.plain[plain]
+	return d, ok
+}
+
+// germanPlain writes the letters that German keyboards have as others write them.
+var germanPlain = strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "ß", "ss")
+
+// withoutMarks returns a word without accents; a word without any as it is.
+func withoutMarks(w string) string {
+	ascii := true
+	for i := range len(w) {
+		ascii = ascii && w[i] < utf8.RuneSelf
+	}
+	if ascii {
+		return w
+	}
+	return strings.Map(func(r rune) rune {
+		switch {
+		case unicode.Is(unicode.Mn, r):
+			return -1
+		case r == 'ß':
+			return 's'
+		}
+		return r
+	}, norm.NFD.String(w))
 }
 
 func equal(a, b []string) bool {
@@ -232,6 +297,20 @@ type match struct {
 	senses   []sense
 	wild     bool // numbers of the line stand for anyNumber
 	inner    bool // part of a longer one that says what it is (scan.within)
+}
+
+// naming returns words, and all others that name a side of the wheel.
+func (x *lexicon) naming(words []string, side spec.Which) []string {
+	all := slices.Clone(words)
+	for first, phrases := range x.byFirst {
+		for _, p := range phrases {
+			if len(p.words) == 1 && slices.ContainsFunc(p.senses, func(sn sense) bool { return sn.role == ends && sn.axis == spec.LeftRight && sn.which == side }) && !slices.Contains(all, first) {
+				all = append(all, first)
+			}
+		}
+	}
+	slices.Sort(all)
+	return all
 }
 
 // find returns every phrase that begins at token i.

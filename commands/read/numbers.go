@@ -452,7 +452,32 @@ func (v *val) without(n *Numbers) bool {
 	case v.a.Unit == quantity.NoUnit:
 		return n.Any
 	}
-	return v.a.Unit.Kind() != n.Kind && !n.Any
+	return v.a.Unit.Kind() != n.Kind && !n.Any && !v.pressed(n)
+}
+
+// pressed reports whether a weight may be a pressure as people call it: pounds
+// are those on a square inch, kilos those on a square centimetre, near a bar.
+func (v *val) pressed(n *Numbers) bool {
+	if n.Kind != quantity.KindPressure {
+		return false
+	}
+	switch v.a.Unit {
+	case quantity.LB:
+		return v.a.Number >= 9 && v.a.Number <= 80
+	case quantity.KG:
+		return v.a.Number >= 0.8 && v.a.Number <= 4 && v.a.Number != math.Trunc(v.a.Number)
+	}
+	return false
+}
+
+// riderBeside reports whether another value of the line weighs as much as a rider.
+func (s *scan) riderBeside(vi int) bool {
+	for i, w := range s.vals {
+		if i != vi && w.a.Kind() == quantity.KindMass && w.a.SI() >= leastRider {
+			return true
+		}
+	}
+	return false
 }
 
 func (s *scan) bidNumber(o int, n *Numbers, vi int) {
@@ -525,6 +550,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if n.Kind == quantity.KindPressure && !v.pair && v.a.Unit == quantity.NoUnit && s.besideWheelName(v) {
 		return // "pressure for 2.35 29er"
 	}
+	if !isCued && n.Axis == spec.HubRim && !v.pair && v.a.Unit == quantity.NoUnit && !usualCount(*v) {
+		return // "29 rear": no hub has 29 holes
+	}
 	if n.Whole && n.Axis == spec.HubRim && v.a.Number != math.Trunc(v.a.Number) && v.a.Number < 6 {
 		return // "2.4 holes" are as wide
 	}
@@ -591,6 +619,17 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		cost += costInherited // "36t to 54t": rather the same twice
 	}
 	said, why := v.guess != "", v.guess
+	if v.pressed(n) {
+		if _, ended := s.endOf(v.from, v.to, n.Axis); !isCued && !ended && !s.riderBeside(vi) {
+			return // "kid 45 lbs"
+		}
+		per := quantity.PSIUnit
+		if a.Unit == quantity.KG {
+			per = quantity.BarUnit
+		}
+		said, why = true, fmt.Sprintf("typed as %s, taken as %s by its size", v.a, per)
+		a.Unit, b.Unit, cost = per, per, cost+costUnusual
+	}
 	switch {
 	case a.Unit == quantity.NoUnit && n.Kind == quantity.Bare && !n.Any:
 		if _, usual := n.habit(a, b, v.pair, quantity.NoUnit, false); isCued && best.cost >= costInherited && !usual {

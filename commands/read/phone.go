@@ -21,7 +21,10 @@ var (
 	things = []string{"at", "tyre", "tyres", "tire", "tires", "rim", "rims", "spoke", "spokes"}
 	// noInstrument are short words a number is written to: "erd602", "29 x2.4".
 	noInstrument = []string{"erd", "max", "min", "od", "id", "rim", "tyre", "tire", "hub", "hole", "rear", "fr", "rr", "f", "r", "l", "w", "x", "n", "s", "i", "t"}
-	tellsOff     = []string{"says", "reads", "shows", "gives", "reading", "showed", "said", "read"}
+	// counted are words before which even the number of a wheel counts something else:
+	// "28er nabe", "24er ritzel".
+	counted  = []string{"nabe", "naben", "loch", "speichen", "kettenblatt", "blatt", "ritzel", "kassette"}
+	tellsOff = []string{"says", "reads", "shows", "gives", "reading", "showed", "said", "read"}
 )
 
 // longestInstrument is how many letters the name of an instrument has at most.
@@ -35,6 +38,9 @@ func phoneWords(tokens []token) []token {
 	for i := 0; i < len(tokens); i++ {
 		t := &tokens[i]
 		switch {
+		case t.kind == word && t.text == "er" && t.glued && i > 0 && tokens[i-1].kind == number && (!aWheel(tokens[i-1].num) && !aWidth(tokens[i-1]) || is(i+1, counted) || strings.HasPrefix(after(tokens, i), "speiche")):
+			tokens = slices.Delete(tokens, i, i+1) // "36er nabe", "0,5er scheiben"
+			i--
 		case t.kind == number && t.text == "4" && i > 0 && !t.glued && is(i+1, behindFour):
 			*t = token{kind: word, text: "for", raw: t.raw}
 		case t.kind == number && t.text == "2" && !t.glued && is(i+1, behindTwo) && !is(i-1, ofMeasure) && !is(i+2, things):
@@ -59,4 +65,20 @@ func phoneWords(tokens []token) []token {
 		}
 	}
 	return tokens
+}
+
+// aWheel reports whether a number with letters to it names a wheel: "29er".
+func aWheel(n float64) bool { return nominal(n) || n == 27 || n == 28 }
+
+// aWidth reports whether a number is written as the width of a tyre: "2.6er".
+func aWidth(t token) bool {
+	return t.num >= 1.7 && t.num <= 5.5 && strings.ContainsAny(t.text, ".,")
+}
+
+// after returns the word behind token i, if one stands there.
+func after(tokens []token, i int) string {
+	if i+1 < len(tokens) && tokens[i+1].kind == word {
+		return tokens[i+1].text
+	}
+	return ""
 }

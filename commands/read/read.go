@@ -98,8 +98,9 @@ type Question struct {
 // Slip is a misspelt word and what it was read as.
 type Slip struct{ Typed, Read string }
 
-// New builds a reader for the declared commands.
-func New(set *spec.Commands) (*Reader, error) {
+// New builds a reader for the declared commands, with other ways in which people
+// say what they declare.
+func New(set *spec.Commands, sayings ...Saying) (*Reader, error) {
 	r := &Reader{set: set, lexicon: newLexicon(), keys: keyring{whole: make(map[string][]keyed), begins: make(map[string][]keyed)}, byName: make(map[string][]int), index: make(map[spec.Option]int)}
 	for _, o := range set.Options() {
 		j, ok := o.Form().(joiner)
@@ -186,6 +187,9 @@ func New(set *spec.Commands) (*Reader, error) {
 		r.commands = append(r.commands, own)
 	}
 	r.learn()
+	if err := r.learnSayings(sayings); err != nil {
+		return nil, err
+	}
 	r.learnRows()
 	return r, nil
 }
@@ -459,6 +463,10 @@ func (s *scan) spell() {
 			t.text = base // "the erd's 603"
 		}
 		if t.kind != word || s.r.lexicon.words[t.text] {
+			continue
+		}
+		if right, ok := s.r.lexicon.accented(t.text); ok {
+			t.text = right
 			continue
 		}
 		if unknown++; unknown > mostSpelt {

@@ -107,7 +107,9 @@ func noWhole(string) bool { return false }
 // sideWords name the sides of a wheel in a row. A lone letter is one too.
 var sideWords = map[string]spec.Which{
 	"l": spec.FirstOnly, "left": spec.FirstOnly, "ls": spec.FirstOnly, "lhs": spec.FirstOnly, "nds": spec.FirstOnly, "links": spec.FirstOnly, "gauche": spec.FirstOnly, "izquierda": spec.FirstOnly, "sinistra": spec.FirstOnly,
+	"li": spec.FirstOnly, "lks": spec.FirstOnly, "lh": spec.FirstOnly, "g": spec.FirstOnly, "gch": spec.FirstOnly, "izq": spec.FirstOnly, "izquierdo": spec.FirstOnly, "izda": spec.FirstOnly, "sx": spec.FirstOnly, "sin": spec.FirstOnly, "sinistro": spec.FirstOnly,
 	"r": spec.SecondOnly, "right": spec.SecondOnly, "rs": spec.SecondOnly, "rhs": spec.SecondOnly, "ds": spec.SecondOnly, "rechts": spec.SecondOnly, "droite": spec.SecondOnly, "droit": spec.SecondOnly, "derecha": spec.SecondOnly, "destra": spec.SecondOnly,
+	"re": spec.SecondOnly, "rts": spec.SecondOnly, "rh": spec.SecondOnly, "d": spec.SecondOnly, "dte": spec.SecondOnly, "dr": spec.SecondOnly, "der": spec.SecondOnly, "derecho": spec.SecondOnly, "dcha": spec.SecondOnly, "dx": spec.SecondOnly, "destro": spec.SecondOnly,
 }
 
 // flangeWords name a side by what sits on its flange, before "side".
@@ -1015,6 +1017,9 @@ func (r *Reader) learnRows() {
 		case Rigids:
 			r.rigid = own.name
 		case Spots:
+			if slices.Contains(f.Plus, "right") {
+				f.Plus, f.Minus = r.lexicon.naming(f.Plus, spec.SecondOnly), r.lexicon.naming(f.Minus, spec.FirstOnly)
+			}
 			own.form = f
 			for _, w := range o.option.About().Words {
 				own.cues[w.Text] = true
