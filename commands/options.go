@@ -220,14 +220,14 @@ var (
 
 	settemp = &spec.Arg[measure]{
 		Info: spec.Info{Name: "settemp", Label: "set at", Help: "temperature of the tyre where its pressure is set", Example: "20 °C",
-			Words: w("pumped at", "pumping at", "inflated at", "set in", "pumping in", "pumped in", "pumped up in", "inflated in", "kitchen", "house", "in house", "in the house", "indoors", "indoor", "garage", "workshop", "cellar", "shed", "room", de("werkstatt", "keller", "im keller", "drinnen", "aufgepumpt bei"), fr("atelier", "garage", "gonflé à", "gonflés à"), es("taller", "garaje", "inflado a"), it("officina", "gonfiato a")),
+			Words: w("pumped at", "pumping at", "inflated at", "set in", "pumping in", "pumped in", "pumped up in", "inflated in", "inside", "set inside", "pumped inside", "kitchen", "house", "in house", "in the house", "indoors", "indoor", "garage", "workshop", "cellar", "shed", "room", de("werkstatt", "keller", "im keller", "drinnen", "aufgepumpt bei"), fr("atelier", "garage", "gonflé à", "gonflés à"), es("taller", "garaje", "inflado a"), it("officina", "gonfiato a")),
 			Hints: w("set at")},
 		As: read.Number{Numbers: temperature("ridetemp", read.Named{Value: measure{Number: 20, Unit: quantity.DegC},
 			Words: w("indoors", "indoor", "in house", "in the house", "kitchen", "in the kitchen", "living room", "room temperature", "warm room")})},
 	}
 	ridetemp = &spec.Arg[measure]{
 		Info: spec.Info{Name: "ridetemp", Label: "ridden at", Help: "temperature where the tyre is ridden", Example: "-5 °C",
-			Words: w("riding at", "ride at", "ridden at", "temperature", "temp", "outside at", "degrees outside", "car", "hot day", de("temperatur", "fahre bei", "gefahren bei", "draußen"), fr("température", "je roule à", "il fait", "dehors"), es("temperatura", "ruedo a", "fuera"), it("temperatura", "esco a", "fuori"))},
+			Words: w("riding at", "ride at", "ridden at", "temperature", "temp", "outside", "outdoors", "outside at", "outside its", "at the trailhead", "on the trail", "out there", "degrees outside", "car", "hot day", de("temperatur", "fahre bei", "gefahren bei", "draußen"), fr("température", "je roule à", "il fait", "dehors"), es("temperatura", "ruedo a", "fuera"), it("temperatura", "esco a", "fuori"))},
 		As: read.Number{Numbers: temperature("", read.Named{Value: measure{Number: 70, Unit: quantity.DegC},
 			Words: w("hot car", "in a hot car", "in the hot car", "car in the sun", "in the car", "in a car", "parked car", "closed car", "boot of the car", "car boot", "trunk of the car")})},
 	}

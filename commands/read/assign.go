@@ -1122,6 +1122,9 @@ func (s *scan) rival(best trail, request spec.Request, base *spec.Request) (spec
 		if err == nil && lacks(other) && !lacks(request) {
 			continue // one leaves nothing to ask
 		}
+		if suits := s.r.commands[x.command].spec.Suits; err == nil && suits != nil && !suits(other) {
+			continue // a command that can do nothing with it
+		}
 		if err != nil || len(other.Given) == 0 || other.Line() == request.Line() {
 			continue
 		}

@@ -34,6 +34,7 @@ const (
 	costTurnedCued = 0.35
 	costRow        = 0.2  // a value directly behind another of its row
 	rewardAsked    = 0.8  // a question of several words that means a value
+	rewardEnds     = 0.2  // a pressure for each end
 	costDescribed  = 0.3  // another of an option behind a joint that stands further before
 	costUnjoined   = 1.5  // another of an option without any joint
 	costDegrees    = 0.2  // degrees of which scale is not said

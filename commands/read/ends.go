@@ -77,6 +77,28 @@ func (s *scan) otherSide() {
 	}
 }
 
+// letterSides makes a "g" and a "d" the two sides, gauche and droite, where both
+// stand beside numbers: "22,5 g 34 d". Alone a g is a gram.
+func (s *scan) letterSides() {
+	var at [2]int
+	for k, letter := range [2]string{"g", "d"} {
+		at[k] = -1
+		for i := range s.tokens {
+			if s.isWord(i, letter) && (i > 0 && s.tokens[i-1].kind == number || i+1 < len(s.tokens) && s.tokens[i+1].kind == number) {
+				at[k] = i
+				break
+			}
+		}
+		if at[k] < 0 {
+			return
+		}
+	}
+	for k, i := range at {
+		s.end[i][spec.LeftRight] = uint8([2]spec.Which{spec.FirstOnly, spec.SecondOnly}[k]) + 1
+		s.role[i] |= 1 << ends
+	}
+}
+
 // align finds the ends the line names, and whether they stand behind their
 // values ("2.6 front 2.4 rear") or before them ("front 23 rear 26").
 func (s *scan) align() {
@@ -133,7 +155,15 @@ func (s *scan) valueEndsAt(i int) bool {
 	if i > 1 && s.tokens[i-1].kind == word && s.role[i-1] == 0 && !s.number[i-1] && s.sizeEndsAt(i-1) {
 		return true // "29x2.4 something front": the name of a tyre stands between
 	}
-	return i > 0 && (s.number[i-1] || s.suffix(i-1))
+	return i > 0 && (s.number[i-1] || s.suffix(i-1) || s.saysRadial(i-1))
+}
+
+// saysRadial reports whether token i names the lacing without crossings, which a
+// side has as it has a number of them: "radial left 2x right".
+func (s *scan) saysRadial(i int) bool {
+	return s.tokens[i].kind == word && slices.ContainsFunc(s.matches, func(m match) bool {
+		return m.from == i && m.to == i+1 && slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == means && sn.value == "radial" })
+	})
 }
 
 // sizeEndsAt reports whether a tyre's size with wheel and width ends before token i.
@@ -167,7 +197,7 @@ func (s *scan) valueStartsAt(i int) bool {
 	for i < len(s.tokens) && s.has(i, fills) && !s.number[i] {
 		i++
 	}
-	return i < len(s.tokens) && s.number[i]
+	return i < len(s.tokens) && (s.number[i] || s.saysRadial(i))
 }
 
 // endOf returns the end named beside tokens from to to, on an axis.

@@ -48,6 +48,7 @@ func (s *scan) bidGears() {
 		}
 	}
 	s.bidGearsAgainst(ring, cog)
+	s.bidGearByEnds(ring, cog)
 	for i := 0; i+2 < len(s.tokens); i++ {
 		a, b := s.tokens[i], s.tokens[i+2]
 		if a.kind != number || b.kind != number || a.num < 0 || b.num < 0 {
@@ -85,6 +86,32 @@ func (s *scan) bidGears() {
 			}
 			s.offer(s.boxed(bid{from: int8(from), to: int8(to), option: int16(cog), cost: 0.2, value: quantity.Measure{Number: b.num},
 				said: true, why: fmt.Sprintf("the largest cog of %s-%s", a.text, b.text)}, spec.Both))
+		}
+	}
+}
+
+// bidGearByEnds reads "32t front 51 back" as ring and cog, by where they are.
+func (s *scan) bidGearByEnds(ring, cog int) {
+	for i, a := range s.tokens {
+		j := i + 1
+		if s.isWord(j, "t") && s.tokens[j].glued {
+			j++
+		}
+		if a.kind != number || a.num < 20 || a.num > 60 || !s.isWord(j, "front") || j+1 >= len(s.tokens) || !s.speaksOfGears(ring) {
+			continue
+		}
+		if j++; s.isAnd(j) || s.isMark(j, ",") || s.isMark(j, "/") {
+			j++
+		}
+		if j >= len(s.tokens) || s.tokens[j].kind != number || s.tokens[j].num < 9 || s.tokens[j].num > 60 {
+			continue
+		}
+		b, to := s.tokens[j], j+1
+		if s.isWord(to, "t") && s.tokens[to].glued {
+			to++
+		}
+		if s.isWord(to, "back") || s.isWord(to, "rear") {
+			s.offerGear(ring, cog, i, to+1, 0, quantity.Measure{Number: a.num}, quantity.Measure{Number: b.num})
 		}
 	}
 }

@@ -301,16 +301,16 @@ type match struct {
 
 // naming returns words, and all others that name a side of the wheel.
 func (x *lexicon) naming(words []string, side spec.Which) []string {
-	all := slices.Clone(words)
+	var all []string
 	for first, phrases := range x.byFirst {
 		for _, p := range phrases {
-			if len(p.words) == 1 && slices.ContainsFunc(p.senses, func(sn sense) bool { return sn.role == ends && sn.axis == spec.LeftRight && sn.which == side }) && !slices.Contains(all, first) {
+			if len(p.words) == 1 && slices.ContainsFunc(p.senses, func(sn sense) bool { return sn.role == ends && sn.axis == spec.LeftRight && sn.which == side }) && !slices.Contains(words, first) && !slices.Contains(all, first) {
 				all = append(all, first)
 			}
 		}
 	}
 	slices.Sort(all)
-	return all
+	return append(slices.Clone(words), all...)
 }
 
 // find returns every phrase that begins at token i.

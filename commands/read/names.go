@@ -157,6 +157,7 @@ func (f Riders) join(e []spec.Ends[any]) any {
 
 // bidNames reads the words behind a cue of an option that is a name.
 func (s *scan) bidNames() {
+	s.bidFrames()
 	for _, m := range s.matches {
 		for _, sn := range m.senses {
 			if sn.role != cues {
@@ -165,6 +166,42 @@ func (s *scan) bidNames() {
 			if _, ok := s.r.options[sn.target].form.(Name); ok {
 				s.bidName(m, sn.target)
 			}
+		}
+	}
+}
+
+// frame is a cue of two words between which what is named may stand: "save 21f 24r
+// as winter".
+type frame struct {
+	first, last string
+	option      int
+}
+
+// framed notes the cues of names that have two words.
+func (r *Reader) framed(option int, text string) {
+	if _, ok := r.options[option].form.(Name); !ok {
+		return
+	}
+	if words := strings.Fields(text); len(words) == 2 {
+		r.frames = append(r.frames, frame{words[0], words[1], option})
+	}
+}
+
+// bidFrames reads a name behind a cue whose words stand apart.
+func (s *scan) bidFrames() {
+	for _, f := range s.r.frames {
+		for i := range s.tokens {
+			if !s.isWord(i, f.first) {
+				continue
+			}
+			for j := i + 2; j < len(s.tokens); j++ {
+				s.steps++
+				if s.isWord(j, f.last) {
+					s.bidName(match{from: j, to: j + 1}, f.option)
+					break
+				}
+			}
+			break
 		}
 	}
 }

@@ -212,6 +212,9 @@ func (s *scan) measure(i int) val {
 	if u == quantity.DegF && to == i+2 && len(s.tokens[i+1].text) == 1 && (!s.tokens[i+1].glued && s.rearLetter() || s.rearBehind(i+2)) {
 		return v // "2.5 f 2.4 r", "22f 25r"
 	}
+	if u == quantity.G && s.end[i+1][spec.LeftRight] != 0 {
+		return v // "22,5 g 34 d"
+	}
 	if u == quantity.NoUnit || u == quantity.DegC && t.num >= 400 || u.Kind() == quantity.KindTemperature && s.isWord(i-1, "x") { // 700c, 29x2.6f
 		return v
 	}
@@ -550,7 +553,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if n.Kind == quantity.KindPressure && !v.pair && v.a.Unit == quantity.NoUnit && s.besideWheelName(v) {
 		return // "pressure for 2.35 29er"
 	}
-	if !isCued && n.Axis == spec.HubRim && !v.pair && v.a.Unit == quantity.NoUnit && !usualCount(*v) {
+	if _, named := s.endOf(v.from, v.to, n.Axis); !isCued && n.Axis == spec.HubRim && !named && !v.pair && v.a.Unit == quantity.NoUnit && !usualCount(*v) {
 		return // "29 rear": no hub has 29 holes
 	}
 	if n.Whole && n.Axis == spec.HubRim && v.a.Number != math.Trunc(v.a.Number) && v.a.Number < 6 {
@@ -687,6 +690,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			cost += 0.3
 		} else if !isCued {
 			cost += h.Alone
+			if n.Kind == quantity.KindPressure && s.eachEnd(vi) {
+				cost -= rewardEnds
+			}
 			if n.Lone > 0 && !v.pair {
 				if _, sided := s.endOf(v.from, v.to, n.Axis); !sided {
 					cost += n.Lone
@@ -857,6 +863,20 @@ func (s *scan) behindWheel(v *val) bool {
 	return v.a.Unit == quantity.NoUnit && v.a.Number < 6 && s.isWord(v.from-1, "x") && v.from >= 2 && s.tokens[v.from-1].glued && s.tokens[v.from].glued && nominal(s.tokens[v.from-2].num) && s.tokens[v.from-2].num >= 20
 }
 
+// eachEnd reports whether a bare number at one end of the bike and another at the
+// other end lie as near each other as pressures do: "fr 23 rr 26".
+func (s *scan) eachEnd(vi int) bool {
+	v := s.vals[vi]
+	own, ok := s.endOf(v.from, v.to, spec.FrontRear)
+	if !ok || own == spec.Both || v.pair {
+		return false
+	}
+	return slices.ContainsFunc(s.vals, func(w val) bool {
+		other, ok := s.endOf(w.from, w.to, spec.FrontRear)
+		return ok && other != spec.Both && other != own && !w.pair && w.a.Unit == quantity.NoUnit && v.a.Number >= 12 && w.a.Number >= 12 && math.Abs(v.a.Number-w.a.Number) <= mostBetween
+	})
+}
+
 // twin reports whether a bare number stands at one side of a wheel directly
 // behind one of the option's kind at the other, whose unit is its too: "links
 // 70 kgf rechts 125".
@@ -961,7 +981,7 @@ func (s *scan) bidLoose() {
 		if w.to < len(s.tokens) && s.tokens[w.to].kind == word && s.tokens[w.to].glued {
 			continue // "60 34i"
 		}
-		if i+2 < len(s.vals) && s.vals[i+2].from == w.to && !s.gluedWord(s.vals[i+2].to) || i > 0 && s.vals[i-1].to == v.from {
+		if i+2 < len(s.vals) && s.vals[i+2].from == w.to && !s.gluedWord(s.vals[i+2].to) || i > 0 && s.vals[i-1].to == v.from && !s.behindWheel(&s.vals[i-1]) {
 			continue // a row of readings; the "2x" of "35 35 2x" is none
 		}
 		for o := range s.r.options {
@@ -1184,7 +1204,16 @@ func (s *scan) bidCrossings() {
 	}
 	for _, m := range s.matches { // "2x left, radial right": no crossing on that side
 		for _, sn := range m.senses {
-			if w, ok := s.endOf(m.from, m.to, spec.LeftRight); sn.role == means && sn.value == "radial" && ok && w != spec.Both && s.speaksOf(cross) {
+			if sn.role != means || sn.value != "radial" || !s.speaksOf(cross) {
+				continue
+			}
+			w, ok := s.endOf(m.from, m.to, spec.LeftRight)
+			for _, i := range [2]int{m.from - 1, m.to} { // "radial left 2x right": the one behind it
+				if i >= 0 && i < len(s.tokens) && s.end[i][spec.LeftRight] != 0 && !s.number[i] && (i == m.to && !(s.valueStartsAt(i+1) && s.end[max(m.from-1, 0)][spec.LeftRight] != 0) || i < m.to && (i == 0 || !s.number[i-1])) {
+					w, ok = spec.Which(s.end[i][spec.LeftRight]-1), true
+				}
+			}
+			if ok && w != spec.Both {
 				s.offer(s.boxed(bid{from: int8(m.from), to: int8(m.to), option: int16(cross), cost: -0.1, value: quantity.Measure{}}, w))
 			}
 		}

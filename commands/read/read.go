@@ -33,8 +33,9 @@ type Reader struct {
 	rows     []rowOption // options that take rows of readings
 	spots    []rowOption // options that take places
 	keys     keyring
-	table    string // the option that takes a meter's table, "" for none
-	rigid    string // the option that takes the stiffness of rims, "" for none
+	frames   []frame // cues of names, of two words
+	table    string  // the option that takes a meter's table, "" for none
+	rigid    string  // the option that takes the stiffness of rims, "" for none
 }
 
 // option is a declared option as the reader sees it.
@@ -206,6 +207,7 @@ func (r *Reader) learn() {
 		about := o.option.About()
 		named := false
 		for _, w := range about.Words {
+			r.framed(i, w.Text)
 			r.lexicon.add(w.Text, sense{role: cues, target: i}, w.Lang)
 			named = named || w.Text == about.Name
 		}
@@ -339,6 +341,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	}
 	s.spell()
 	s.classify()
+	s.letterSides()
 	s.measures()
 	s.namedUnits()
 	s.marks()
@@ -358,6 +361,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.bidGears()
 	s.bidRings()
 	s.bidRimTurns()
+	s.bidERDTurns()
 	s.bidOff()
 	s.bidWires()
 	s.bidUnits()

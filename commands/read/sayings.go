@@ -45,6 +45,9 @@ func (r *Reader) learnSayings(rows []Saying) error {
 		}
 		for _, w := range row.Words {
 			for _, sn := range senses {
+				if sn.role == cues {
+					r.framed(sn.target, w)
+				}
 				if !r.lexicon.holds(w, sn) {
 					r.lexicon.add(w, sn, row.Lang)
 				}

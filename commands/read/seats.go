@@ -44,7 +44,7 @@ func (s *scan) bidSeats() {
 			one(b, names[is], 0)
 			other := names[1-is]
 			s.offer(bid{from: int8(other.from), to: int8(other.to), option: -1, cost: 0, wild: true})
-		case len(names) == 2: // "650b the same as 27.5? … 584 rim"
+		case len(names) == 2 && s.comparedWithin(names[0].to, names[1].from): // "650b the same as 27.5? … 584 rim"
 			one(a, names[0], 0)
 			one(b, names[1], 0)
 			s.offer(bid{from: int8(m.from), to: int8(m.to), option: -1, cost: 0, wild: true})
@@ -66,5 +66,18 @@ func (s *scan) onlyMark(m tyreMark) bool {
 		v := s.vals[c.val]
 		n := s.r.options[c.option].numbers
 		return v.from == m.from && n != nil && n.Kind == quantity.KindLength && !c.weak
+	})
+}
+
+// comparedWithin reports whether a phrase between two tokens asks to compare sizes.
+func (s *scan) comparedWithin(from, to int) bool {
+	b, ok := s.r.optionNamed("b")
+	if !ok {
+		return false
+	}
+	return slices.ContainsFunc(s.matches, func(m match) bool {
+		return m.from >= from && m.to <= to && slices.ContainsFunc(m.senses, func(sn sense) bool {
+			return sn.role == calls && s.r.commands[sn.target].local[b] >= 0
+		})
 	})
 }

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"slices"
 	"strings"
 
 	"spokeword/calc/quantity"
@@ -107,7 +108,7 @@ func (s *scan) bidRimTurns() {
 	for i := 0; i+1 < len(s.vals); i++ {
 		v, w := s.vals[i], s.vals[i+1]
 		mid := v.to
-		if s.isWord(mid, "i") && s.tokens[mid].glued { // "25i for 30i"
+		if s.isWord(mid, "i") && s.tokens[mid].glued || s.cueTo(before, mid) && !s.number[mid] { // "25i for 30i", "from 30 inner to 35 inner"
 			mid++
 		}
 		swapped := (s.isWord(v.from-1, "swap") || s.isWord(v.from-1, "swapped") || s.isWord(v.from-1, "swapping") || s.isWord(v.from-1, "change") || s.isWord(v.from-1, "changed")) &&
@@ -134,6 +135,45 @@ func (s *scan) bidRimTurns() {
 		}
 		b.value, b.value2 = spec.OneFor(mm(v.a)), spec.OneFor(mm(w.a))
 		s.offer(b)
+	}
+}
+
+// bidERDTurns reads "erd 601 to 596" and "from 603 to 597 erd" as the ERD of the
+// rim before and of the one after, one bid for both.
+func (s *scan) bidERDTurns() {
+	erd, ok := s.r.optionNamed("erd")
+	if !ok {
+		return
+	}
+	was := slices.IndexFunc(s.r.options, func(o option) bool {
+		return o.name == "was" && o.numbers != nil && o.numbers.Kind == quantity.KindLength
+	})
+	if was < 0 {
+		return
+	}
+	n := s.r.options[erd].numbers
+	usual := func(v val) bool {
+		_, ok := n.habit(v.a, v.b, v.pair, quantity.NoUnit, true)
+		return !v.pair && (v.a.Unit == quantity.NoUnit && ok || v.a.Unit == quantity.MM && n.holds(v.a) && v.a.Number >= 300)
+	}
+	for i := 0; i+1 < len(s.vals); i++ {
+		v, w := s.vals[i], s.vals[i+1]
+		if w.from != v.to+1 || !s.until(v.to) && !s.isMark(v.to, ">") || !usual(v) || !usual(w) {
+			continue
+		}
+		named := slices.ContainsFunc(s.cues, func(c cued) bool { return c.option == erd && !c.weak && (c.val == i || c.val == i+1) })
+		if !named {
+			continue
+		}
+		from, to := v.from, w.to
+		for from > 0 && (s.from(from-1) || s.cueTo(erd, from-1)) {
+			from--
+		}
+		if s.cueTo(erd, to) {
+			to++
+		}
+		mm := func(m quantity.Measure) any { m.Unit = quantity.MM; return spec.OneFor[any](m) }
+		s.offer(bid{from: int8(from), to: int8(to), option: int16(erd), also: int16(was + 1), cost: -rewardHint, value: mm(w.a), value2: mm(v.a)})
 	}
 }
 

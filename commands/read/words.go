@@ -22,7 +22,7 @@ func (s *scan) bidWords() {
 					sn.cost += costSlip
 				}
 				s.bidWord(m, sn)
-				if sn.value == "tape" || sn.value == "valve" {
+				if sn.value == "valve" {
 					s.bidPart(m)
 				}
 			case calls:
@@ -121,6 +121,9 @@ func (s *scan) bidWord(m match, sn sense) {
 		}
 		from, to = f, t
 	}
+	if sn.lone && s.ofNoun(m, sn) {
+		cost += costUnusual // the "dh" of "dh casing" is no riding
+	}
 	b := bid{from: int8(from), to: int8(to), option: int16(sn.target), cost: cost, wild: m.wild}
 	if c.Placed {
 		s.bidPlaced(b, c, sn)
@@ -134,6 +137,18 @@ func (s *scan) bidWord(m match, sn sense) {
 	w, ok := s.endOf(from, to, c.Axis)
 	b.unsided = !ok || w == spec.Both
 	s.offer(s.boxed(b, w))
+}
+
+// ofNoun reports whether a word is another option's too, whose noun stands right
+// behind it.
+func (s *scan) ofNoun(m match, own sense) bool {
+	return slices.ContainsFunc(m.senses, func(sn sense) bool {
+		if sn.role != means || sn.target == own.target || sn.lone {
+			return false
+		}
+		_, to, ok := s.nounBeside(sn.target, m.from, m.to)
+		return ok && to > m.to
+	})
 }
 
 // bidPlaced reads "insert rear": the end is the value.
@@ -187,7 +202,7 @@ func (s *scan) nounBeside(o, from, to int) (int, int, bool) {
 	return before, to, found
 }
 
-// bidPart takes the size of a small part before its name: the tape of "29 mm tape".
+// bidPart takes the size of a small part before its name: the valve of "44 mm valve".
 func (s *scan) bidPart(m match) {
 	for _, v := range s.vals {
 		if v.to == m.from && !v.pair && v.a.Kind() == quantity.KindLength {
