@@ -195,7 +195,7 @@ func (s *scan) idle(i int) bool {
 	t := s.tokens[i]
 	switch t.kind {
 	case word:
-		return s.role[i]&(1<<fills|1<<ends) != 0 && s.role[i]&(1<<cues|1<<means) == 0 ||
+		return s.role[i]&(1<<fills|1<<ends) != 0 && (s.role[i]&(1<<cues|1<<means) == 0 || s.r.toUnit[t.text] && !s.has(i-1, hints)) ||
 			t.text == "to" && s.isWord(i+1, "the") && i+2 < len(s.tokens) && s.end[i+2] != (endAt{}) // "2 mm to the right"
 	case mark:
 		return t.text == ":" || t.text == "=" || t.text == "(" || t.text == "-" || t.text == "@" || t.text == "."

@@ -250,6 +250,8 @@ func (s *scan) widthAlone(i int) {
 			cost = 0.3
 		case !strings.ContainsAny(t.text, ".,"):
 			cost = 1.6
+		case t.num < 2 && tenths(t.text):
+			cost = costNarrow
 		}
 		text := t.text
 		if f, end, ok := s.fraction(i + 1); ok && t.num == math.Trunc(t.num) {
@@ -279,6 +281,16 @@ func (s *scan) widthAlone(i int) {
 			s.tyres = append(s.tyres, tyreMark{from: i, to: to, mark: m, cost: 1.3})
 		}
 	}
+}
+
+// costNarrow is what a narrow width costs that is written in tenths: tyres of that
+// width are written 1.75 or 1.95, pressures in bar are written 1.8.
+const costNarrow = 1.15
+
+// tenths reports whether a number is written with one decimal.
+func tenths(text string) bool {
+	i := strings.IndexAny(text, ".,")
+	return i >= 0 && len(text)-i == 2
 }
 
 // bidTyres lets options that hold tyre sizes bid for them.

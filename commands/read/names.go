@@ -336,13 +336,22 @@ func (s *scan) party(f Riders, i int) (p Party, to int, bare bool) {
 		s.steps++
 		p.Riders = append(p.Riders, m)
 		to, bare = end, bare || unitless
-		if !s.isMark(to, ",") && !s.isMark(to, ";") && !s.isWord(to, "and") && !s.isMark(to, "&") {
+		i = to + 1
+		if s.isMark(to, ",") || s.isMark(to, ";") || s.isAnd(to) || s.isMark(to, "&") || s.isMark(to, "/") {
+			continue
+		}
+		if i = to; !s.callsARider(i) {
 			break
 		}
-		i = to + 1
 	}
 	p.Count = len(p.Riders)
 	return p, to, bare
+}
+
+// callsARider reports whether the word at token i may be a rider's name though no
+// mark parts it from the rider before: it means nothing else here, or is the asker.
+func (s *scan) callsARider(i int) bool {
+	return s.unknown(i) || s.isWord(i, "me") || s.isWord(i, "kid") || s.isWord(i, "ich") || s.isWord(i, "moi") || s.isWord(i, "yo") || s.isWord(i, "io")
 }
 
 func (s *scan) member(f Riders, i int) (m Member, to int, bare, ok bool) {

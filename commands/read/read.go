@@ -33,9 +33,10 @@ type Reader struct {
 	rows     []rowOption // options that take rows of readings
 	spots    []rowOption // options that take places
 	keys     keyring
-	frames   []frame // cues of names, of two words
-	table    string  // the option that takes a meter's table, "" for none
-	rigid    string  // the option that takes the stiffness of rims, "" for none
+	frames   []frame         // cues of names, of two words
+	toUnit   map[string]bool // words that announce nothing but a unit: "in", "a"
+	table    string          // the option that takes a meter's table, "" for none
+	rigid    string          // the option that takes the stiffness of rims, "" for none
 }
 
 // option is a declared option as the reader sees it.
@@ -192,6 +193,7 @@ func New(set *spec.Commands, sayings ...Saying) (*Reader, error) {
 		return nil, err
 	}
 	r.learnRows()
+	r.learnToUnit()
 	return r, nil
 }
 
@@ -277,6 +279,31 @@ func (r *Reader) learn() {
 	}
 	for _, w := range plainWords {
 		r.lexicon.know(w, false)
+	}
+}
+
+// learnToUnit notes the small words that announce nothing but the unit wanted.
+func (r *Reader) learnToUnit() {
+	r.toUnit = make(map[string]bool)
+	for first, phrases := range r.lexicon.byFirst {
+		for _, p := range phrases {
+			if len(p.words) > 1 {
+				continue
+			}
+			only, any := true, false
+			for _, sn := range p.senses {
+				if sn.role == means {
+					only = false
+				}
+				if sn.role == cues {
+					_, unit := r.options[sn.target].form.(UnitOf)
+					only, any = only && unit, true
+				}
+			}
+			if only && any {
+				r.toUnit[first] = true
+			}
+		}
 	}
 }
 
