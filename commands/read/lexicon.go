@@ -1,7 +1,6 @@
 package read
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"unicode"
@@ -39,11 +38,10 @@ type sense struct {
 	lone   bool       // of means: holds without its noun beside it
 }
 
-// phrase is one spelling with its senses; words has more than one entry if
-// the spelling has several words.
+// phrase is one spelling with its senses.
 type phrase struct {
-	words  []string
 	senses []sense
+	words  int8 // how many it has
 	wild   bool // one of the words is anyNumber
 }
 
@@ -52,17 +50,22 @@ const anyNumber = "#"
 
 // lexicon finds what words mean. It is built once from the declarations.
 type lexicon struct {
-	byFirst map[string][]*phrase // by first word; longest first
-	words   map[string]bool      // every word that is part of a phrase
-	indexed map[string]bool      // of these, the ones that slips are corrected into
-	deleted map[string][]string  // word less one or two letters → words
-	plain   map[string]string    // word without its accents → the word
+	phrases map[string]*phrase  // by the words, with blanks between
+	longest map[string]int      // by the first word: how many words the longest has
+	words   map[string]bool     // every word that is part of a phrase
+	indexed map[string]bool     // of these, the ones that slips are corrected into
+	deleted map[string][]string // word less one or two letters → words
+	plain   map[string]string   // word without its accents → the word
 }
+
+// manyPhrases is about how many phrases all languages have.
+const manyPhrases = 60_000
 
 func newLexicon() *lexicon {
 	return &lexicon{
-		byFirst: make(map[string][]*phrase),
-		words:   make(map[string]bool),
+		phrases: make(map[string]*phrase, manyPhrases),
+		longest: make(map[string]int, manyPhrases/4),
+		words:   make(map[string]bool, manyPhrases/4),
 		indexed: make(map[string]bool),
 		deleted: make(map[string][]string),
 		plain:   make(map[string]string),
@@ -75,10 +78,13 @@ func isWhole(word string) bool { return word == "co2" }
 
 // lexed splits a spelling into its words. The spelling is lexed as lines are, so
 // that "2:1" and "crow's foot" match what people type.
-func (x *lexicon) lexed(text string) []string {
+func lexed(text string) []string {
+	if words := strings.Split(text, " "); !slices.ContainsFunc(words, odd) {
+		return words
+	}
 	l := lexer{line: normalise(text), fields: func(string) bool { return false }, whole: isWhole}
 	if !l.lex() || len(l.tokens) == 0 {
-		panic(fmt.Sprintf("read: cannot declare the word %q", text)) // a slip in a declaration, seen at start
+		panic("read: cannot declare the word \"" + text + "\"") // a slip in a declaration, seen at start
 	}
 	tokens := numberTokens(l.tokens)
 	words := make([]string, len(tokens))
@@ -88,24 +94,55 @@ func (x *lexicon) lexed(text string) []string {
 	return words
 }
 
-// add gives a spelling a sense.
-func (x *lexicon) add(text string, s sense, lang spec.Lang) {
-	words := x.lexed(text)
-	for _, p := range x.byFirst[words[0]] {
-		if equal(p.words, words) {
-			p.senses = append(p.senses, s)
-			return
+// odd reports whether a word is more than small Latin letters as they are, or the
+// word for a number.
+func odd(word string) bool {
+	for _, c := range word {
+		if c < 'a' || c > 'z' && c < 'ß' || c > 'ž' || !unicode.IsLower(c) {
+			return true
 		}
 	}
-	p := &phrase{words: words, senses: []sense{s}, wild: slices.Contains(words, anyNumber)}
-	list := append(x.byFirst[words[0]], p)
-	for i := len(list) - 1; i > 0 && len(list[i].words) > len(list[i-1].words); i-- {
-		list[i], list[i-1] = list[i-1], list[i]
+	_, spoken := spokenNumber(word)
+	return word == "" || spoken || minuses[word] || points[word]
+}
+
+// add gives a spelling a sense.
+func (x *lexicon) add(text string, s sense, lang spec.Lang) {
+	x.enter(text, []sense{s}, lang == spec.English)
+}
+
+// enter gives a spelling senses that it has not yet. The senses are not changed:
+// spellings may share them.
+func (x *lexicon) enter(text string, senses []sense, correctable bool) {
+	words := lexed(text)
+	key := text
+	if len(words) > 1 || words[0] != text {
+		key = strings.Join(words, " ")
 	}
-	x.byFirst[words[0]] = list
-	for _, w := range words {
-		x.know(w, lang == spec.English)
+	p, known := x.phrases[key]
+	if !known {
+		x.phrases[key] = &phrase{words: int8(len(words)), senses: senses[:len(senses):len(senses)], wild: slices.Contains(words, anyNumber)}
+		x.longest[words[0]] = max(x.longest[words[0]], len(words))
+		for _, w := range words {
+			x.know(w, correctable)
+		}
+		return
 	}
+	for _, s := range senses {
+		if !slices.ContainsFunc(p.senses, s.same) {
+			p.senses = append(p.senses, s)
+		}
+	}
+}
+
+// same reports whether two senses are one.
+func (s sense) same(o sense) bool {
+	if s.role != o.role || s.target != o.target || s.axis != o.axis || s.which != o.which || s.lone != o.lone {
+		return false
+	}
+	text, ok := s.value.(string)
+	other, okay := o.value.(string)
+	return s.value == nil && o.value == nil || ok && okay && text == other
 }
 
 // know enters a word. Slips are corrected into English words only: a word of
@@ -302,49 +339,53 @@ type match struct {
 // naming returns words, and all others that name a side of the wheel.
 func (x *lexicon) naming(words []string, side spec.Which) []string {
 	var all []string
-	for first, phrases := range x.byFirst {
-		for _, p := range phrases {
-			if len(p.words) == 1 && slices.ContainsFunc(p.senses, func(sn sense) bool { return sn.role == ends && sn.axis == spec.LeftRight && sn.which == side }) && !slices.Contains(words, first) && !slices.Contains(all, first) {
-				all = append(all, first)
-			}
+	for w, p := range x.phrases {
+		if p.words == 1 && slices.ContainsFunc(p.senses, func(sn sense) bool { return sn.role == ends && sn.axis == spec.LeftRight && sn.which == side }) && !slices.Contains(words, w) {
+			all = append(all, w)
 		}
 	}
 	slices.Sort(all)
 	return append(slices.Clone(words), all...)
 }
 
-// find returns every phrase that begins at token i.
+// find returns every phrase that begins at token i, the longest first.
 func (x *lexicon) find(tokens []token, i int, found []match) []match {
 	if tokens[i].kind == field {
 		return found
 	}
+	from := len(found)
+	var buf [128]byte
+	found = x.grow(tokens, i, i, buf[:0], x.longest[tokens[i].text], found)
 	if tokens[i].kind == number {
-		found = among(x.byFirst[anyNumber], tokens, i, found)
+		found = x.grow(tokens, i, i, append(buf[:0], anyNumber...), x.longest[anyNumber], found)
 	}
-	return among(x.byFirst[tokens[i].text], tokens, i, found)
-}
-
-// among returns which of the phrases stand at token i, whose first word does.
-func among(phrases []*phrase, tokens []token, i int, found []match) []match {
-	for _, p := range phrases {
-		if i+len(p.words) > len(tokens) {
-			continue
-		}
-		same := true
-		for j := 1; j < len(p.words); j++ {
-			if !says(tokens[i+j], p.words[j]) {
-				same = false
-				break
-			}
-		}
-		if same {
-			found = append(found, match{from: i, to: i + len(p.words), senses: p.senses, wild: p.wild})
+	for k := from + 1; k < len(found); k++ {
+		for j := k; j > from && found[j].to > found[j-1].to; j-- {
+			found[j], found[j-1] = found[j-1], found[j]
 		}
 	}
 	return found
 }
 
-// says reports whether a token is a word of a phrase.
-func says(t token, word string) bool {
-	return t.kind != field && (t.text == word || word == anyNumber && t.kind == number)
+// grow finds the phrases from token i whose words up to token at are in key, or
+// are the token itself if that is empty.
+func (x *lexicon) grow(tokens []token, i, at int, key []byte, longest int, found []match) []match {
+	if at == i && len(key) == 0 {
+		key = append(key, tokens[i].text...)
+	}
+	if at-i >= longest {
+		return found
+	}
+	if p, ok := x.phrases[string(key)]; ok {
+		found = append(found, match{from: i, to: at + 1, senses: p.senses, wild: p.wild})
+	}
+	at++
+	if at >= len(tokens) || tokens[at].kind == field || len(key)+len(tokens[at].text) > 120 {
+		return found
+	}
+	key = append(key, ' ')
+	if tokens[at].kind == number {
+		found = x.grow(tokens, i, at, append(key, anyNumber...), longest, found)
+	}
+	return x.grow(tokens, i, at, append(key, tokens[at].text...), longest, found)
 }

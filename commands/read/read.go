@@ -285,24 +285,22 @@ func (r *Reader) learn() {
 // learnToUnit notes the small words that announce nothing but the unit wanted.
 func (r *Reader) learnToUnit() {
 	r.toUnit = make(map[string]bool)
-	for first, phrases := range r.lexicon.byFirst {
-		for _, p := range phrases {
-			if len(p.words) > 1 {
-				continue
+	for w, p := range r.lexicon.phrases {
+		if p.words > 1 {
+			continue
+		}
+		only, any := true, false
+		for _, sn := range p.senses {
+			if sn.role == means {
+				only = false
 			}
-			only, any := true, false
-			for _, sn := range p.senses {
-				if sn.role == means {
-					only = false
-				}
-				if sn.role == cues {
-					_, unit := r.options[sn.target].form.(UnitOf)
-					only, any = only && unit, true
-				}
+			if sn.role == cues {
+				_, unit := r.options[sn.target].form.(UnitOf)
+				only, any = only && unit, true
 			}
-			if only && any {
-				r.toUnit[first] = true
-			}
+		}
+		if only && any {
+			r.toUnit[w] = true
 		}
 	}
 }

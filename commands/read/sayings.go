@@ -48,10 +48,8 @@ func (r *Reader) learnSayings(rows []Saying) error {
 				if sn.role == cues {
 					r.framed(sn.target, w)
 				}
-				if !r.lexicon.holds(w, sn) {
-					r.lexicon.add(w, sn, row.Lang)
-				}
 			}
+			r.lexicon.enter(w, senses, false)
 		}
 	}
 	return nil
@@ -89,6 +87,13 @@ func (r *Reader) sensesOf(row Saying) (all []sense) {
 		}
 	case "value":
 		for _, i := range r.byName[row.Name] {
+			if n := r.options[i].numbers; n != nil {
+				for _, named := range n.Named {
+					if named.Value.String() == row.Value {
+						all = append(all, sense{role: means, target: i, value: named.Value, lone: true})
+					}
+				}
+			}
 			c := r.options[i].choices
 			if c == nil {
 				continue
@@ -101,20 +106,4 @@ func (r *Reader) sensesOf(row Saying) (all []sense) {
 		}
 	}
 	return all
-}
-
-// holds reports whether a spelling has a sense already.
-func (x *lexicon) holds(text string, sn sense) bool {
-	words := x.lexed(text)
-	for _, p := range x.byFirst[words[0]] {
-		if !equal(p.words, words) {
-			continue
-		}
-		for _, has := range p.senses {
-			if has.role == sn.role && has.target == sn.target && has.value == sn.value && has.axis == sn.axis {
-				return true
-			}
-		}
-	}
-	return false
 }
