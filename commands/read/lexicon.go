@@ -52,6 +52,7 @@ const anyNumber = "#"
 type lexicon struct {
 	phrases map[string]*phrase  // by the words, with blanks between
 	longest map[string]int      // by the first word: how many words the longest has
+	longer  map[string]bool     // pairs of words with which longer ones begin
 	words   map[string]bool     // every word that is part of a phrase
 	indexed map[string]bool     // of these, the ones that slips are corrected into
 	deleted map[string][]string // word less one or two letters → words
@@ -65,6 +66,7 @@ func newLexicon() *lexicon {
 	return &lexicon{
 		phrases: make(map[string]*phrase, manyPhrases),
 		longest: make(map[string]int, manyPhrases/4),
+		longer:  make(map[string]bool, manyPhrases/4),
 		words:   make(map[string]bool, manyPhrases/4),
 		indexed: make(map[string]bool),
 		deleted: make(map[string][]string),
@@ -123,6 +125,9 @@ func (x *lexicon) enter(text string, senses []sense, correctable bool) {
 	if !known {
 		x.phrases[key] = &phrase{words: int8(len(words)), senses: senses[:len(senses):len(senses)], wild: slices.Contains(words, anyNumber)}
 		x.longest[words[0]] = max(x.longest[words[0]], len(words))
+		if len(words) > 2 {
+			x.longer[key[:len(words[0])+1+len(words[1])]] = true
+		}
 		for _, w := range words {
 			x.know(w, correctable)
 		}
@@ -380,6 +385,9 @@ func (x *lexicon) grow(tokens []token, i, at int, key []byte, longest int, found
 		found = append(found, match{from: i, to: at + 1, senses: p.senses, wild: p.wild})
 	}
 	at++
+	if at == i+2 && longest > 2 && !x.longer[string(key)] {
+		return found
+	}
 	if at >= len(tokens) || tokens[at].kind == field || len(key)+len(tokens[at].text) > 120 {
 		return found
 	}

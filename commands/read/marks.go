@@ -521,11 +521,9 @@ func (s *scan) changedTo(from, to int) bool {
 	if s.turnsInto(from) {
 		return true
 	}
-	for o := range s.r.options {
-		if f, ok := s.r.options[o].form.(Tyres); ok && f.Cued {
-			if first, _, ok := s.cueBeside(o, from, to); ok && first < from {
-				return true
-			}
+	for _, o := range s.r.changedTyres {
+		if first, _, ok := s.cueBeside(o, from, to); ok && first < from {
+			return true
 		}
 	}
 	return false

@@ -173,8 +173,8 @@ func (s *scan) bidNames() {
 // frame is a cue of two words between which what is named may stand: "save 21f 24r
 // as winter".
 type frame struct {
-	first, last string
-	option      int
+	last   string
+	option int
 }
 
 // framed notes the cues of names that have two words.
@@ -183,17 +183,17 @@ func (r *Reader) framed(option int, text string) {
 		return
 	}
 	if words := strings.Fields(text); len(words) == 2 {
-		r.frames = append(r.frames, frame{words[0], words[1], option})
+		r.frames[words[0]] = append(r.frames[words[0]], frame{words[1], option})
 	}
 }
 
 // bidFrames reads a name behind a cue whose words stand apart.
 func (s *scan) bidFrames() {
-	for _, f := range s.r.frames {
-		for i := range s.tokens {
-			if !s.isWord(i, f.first) {
-				continue
-			}
+	for i := range s.tokens {
+		if s.tokens[i].kind != word {
+			continue
+		}
+		for _, f := range s.r.frames[s.tokens[i].text] {
 			for j := i + 2; j < len(s.tokens); j++ {
 				s.steps++
 				if s.isWord(j, f.last) {
@@ -201,7 +201,6 @@ func (s *scan) bidFrames() {
 					break
 				}
 			}
-			break
 		}
 	}
 }

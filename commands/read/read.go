@@ -24,19 +24,20 @@ import (
 
 // Reader reads lines. It is safe for use by several goroutines.
 type Reader struct {
-	set      *spec.Commands
-	lexicon  *lexicon
-	options  []option
-	byName   map[string][]int // options of different commands may share a name
-	index    map[spec.Option]int
-	commands []command
-	rows     []rowOption // options that take rows of readings
-	spots    []rowOption // options that take places
-	keys     keyring
-	frames   []frame         // cues of names, of two words
-	toUnit   map[string]bool // words that announce nothing but a unit: "in", "a"
-	table    string          // the option that takes a meter's table, "" for none
-	rigid    string          // the option that takes the stiffness of rims, "" for none
+	set          *spec.Commands
+	lexicon      *lexicon
+	options      []option
+	byName       map[string][]int // options of different commands may share a name
+	index        map[spec.Option]int
+	commands     []command
+	rows         []rowOption // options that take rows of readings
+	spots        []rowOption // options that take places
+	keys         keyring
+	frames       map[string][]frame // cues of names, of two words, by the first
+	changedTyres []int              // options that hold the tyre that another is changed to
+	toUnit       map[string]bool    // words that announce nothing but a unit: "in", "a"
+	table        string             // the option that takes a meter's table, "" for none
+	rigid        string             // the option that takes the stiffness of rims, "" for none
 }
 
 // option is a declared option as the reader sees it.
@@ -103,7 +104,7 @@ type Slip struct{ Typed, Read string }
 // New builds a reader for the declared commands, with other ways in which people
 // say what they declare.
 func New(set *spec.Commands, sayings ...Saying) (*Reader, error) {
-	r := &Reader{set: set, lexicon: newLexicon(), keys: keyring{whole: make(map[string][]keyed), begins: make(map[string][]keyed)}, byName: make(map[string][]int), index: make(map[spec.Option]int)}
+	r := &Reader{set: set, lexicon: newLexicon(), keys: keyring{whole: make(map[string][]keyed), begins: make(map[string][]keyed)}, byName: make(map[string][]int), frames: make(map[string][]frame), index: make(map[spec.Option]int)}
 	for _, o := range set.Options() {
 		j, ok := o.Form().(joiner)
 		if !ok {
@@ -123,6 +124,9 @@ func New(set *spec.Commands, sayings ...Saying) (*Reader, error) {
 		r.index[o] = len(r.options)
 		if f, ok := o.Form().(Tyres); ok {
 			own.stands = f.Before
+			if f.Cued {
+				r.changedTyres = append(r.changedTyres, len(r.options))
+			}
 		}
 		if f, ok := o.Form().(Wires); ok {
 			own.many = f.several()
