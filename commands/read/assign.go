@@ -541,6 +541,9 @@ func (s *scan) leave(i int, c *command) float32 {
 				}
 			case means:
 				worst = max(worst, costValue)
+				if s.r.options[sn.target].name == "what" && !sn.lone {
+					worst = max(worst, costForeign)
+				}
 			case counts, shadows:
 				return 0
 			}

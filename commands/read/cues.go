@@ -67,12 +67,17 @@ func (s *scan) within(m match) bool {
 			if n := s.named(); n >= 0 && (sn.role == cues || sn.role == means) && s.r.commands[n].local[sn.target] < 0 {
 				continue // the "lacing steps" of "spokes … normal lacing steps 1.4 mm": nothing that is asked here
 			}
-			if sn.role == cues || sn.role == means || sn.role == fills { // "tell me 29x2.4": no weight of mine
+			if sn.role == cues || sn.role == means || sn.role == fills || sn.role == ends && o.to-o.from > 1 && s.nameOnly(m) { // "tell me 29x2.4": no weight of mine
 				return true
 			}
 		}
 	}
 	return false
+}
+
+// nameOnly reports whether a phrase only means values: the "disc" of "disc side".
+func (s *scan) nameOnly(m match) bool {
+	return !slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role != means })
 }
 
 // cut reports whether a longer phrase that begins before m takes its first

@@ -142,9 +142,49 @@ func (s *scan) align() {
 					first = i
 				}
 			}
-			s.post[a] = first < len(s.tokens) && s.valueEndsAt(first)
+			s.post[a] = first < len(s.tokens) && s.valueEndsAt(first) && !s.opensPair(s.axisHas[a])
 		}
 	}
+}
+
+// opensPair reports whether the ends of an axis stand before two values of one sort,
+// and what stands before the first is of another: "88 davanti 29x2,6 dietro
+// 27,5x2,8" is a rider and two tyres.
+func (s *scan) opensPair(at [2]int) bool {
+	first, last := min(at[0], at[1]), max(at[0], at[1])
+	if first <= 0 {
+		return false
+	}
+	before := first - 1
+	for before > 0 && s.tokens[before].kind != number {
+		before--
+	}
+	next := func(i int) int {
+		for i < len(s.tokens) && s.tokens[i].kind != number {
+			i++
+		}
+		return i
+	}
+	a, b := next(first), next(last)
+	if a >= last || b >= len(s.tokens) || s.tokens[before].kind != number {
+		return false
+	}
+	return s.alikeAt(a, b) && !s.alikeAt(before, a)
+}
+
+// alikeAt reports whether the numbers at two tokens begin values of one sort: tyres
+// by their size, or numbers of one unit and a like size.
+func (s *scan) alikeAt(i, j int) bool {
+	size := func(i int) bool {
+		return s.isWord(i+1, "x") && s.tokens[i+1].glued || nominal(s.tokens[i].num) && i+2 < len(s.tokens) && s.tokens[i+1].kind == number && s.tokens[i+1].num < 6
+	}
+	if size(i) || size(j) {
+		return size(i) && size(j)
+	}
+	v, ok := s.valAt(i)
+	w, okay := s.valAt(j)
+	a, b := v.a.Number, w.a.Number
+	return ok && okay && v.a.Unit == w.a.Unit && a <= 2*b && b <= 2*a
 }
 
 func (s *scan) valueEndsAt(i int) bool {

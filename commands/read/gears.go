@@ -176,7 +176,7 @@ func (s *scan) bidGearsAgainst(ring, cog int) {
 		if ok && s.isWord(i+1, "t") && s.isMark(i+2, "/") { // "30t / 51"
 			s.offerGear(ring, cog, i, to, costGear, r1, c1)
 		}
-		if !ok || !s.has(to, joins) && !(s.isAnd(to) && s.speaksOfGears(ring)) {
+		if !ok || !s.has(to, joins) && !(s.isAnd(to) && s.speaksOfGears(ring)) && !((s.until(to) || s.isMark(to, ">")) && r1.Number != c1.Number && c1.Number >= 30) {
 			continue
 		}
 		r2, c2, end, ok := s.gearAt(to + 1)

@@ -204,7 +204,7 @@ func (s *scan) about(t topic) (spec.Request, bool) {
 			}
 		}
 		req.Given = slices.DeleteFunc(slices.Clone(req.Given), func(g spec.Given) bool {
-			return g.Option == o.option || g.Origin != spec.Stated || !s.r.besides(g)
+			return g.Option == o.option || g.Origin != spec.Stated && !s.bothEnds(g) || !s.r.besides(g)
 		})
 		req.Given = slices.Insert(req.Given, 0, given)
 		return req, true
@@ -230,6 +230,13 @@ func (r *Reader) besides(g spec.Given) bool {
 		return true
 	}
 	return own.choices != nil || own.numbers != nil && own.numbers.Kind == quantity.KindPressure
+}
+
+// bothEnds reports whether a value is a pressure for each end, guessed of its size:
+// nothing else is said so beside a complaint.
+func (s *scan) bothEnds(g spec.Given) bool {
+	p, ok := g.Value.(spec.Ends[quantity.Measure])
+	return ok && g.Origin == spec.Assumed && p.Which == spec.Each && p.First.Kind() == quantity.KindPressure
 }
 
 // told returns the reading with what its words are about, where no phrase tells

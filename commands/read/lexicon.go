@@ -353,6 +353,15 @@ func (x *lexicon) naming(words []string, side spec.Which) []string {
 	return append(slices.Clone(words), all...)
 }
 
+// announcing enters the phrases of one word or two that announce an option's values.
+func (x *lexicon) announcing(option int, into map[string]bool) {
+	for w, p := range x.phrases {
+		if p.words <= 2 && slices.ContainsFunc(p.senses, func(sn sense) bool { return sn.role == cues && sn.target == option }) {
+			into[w] = true
+		}
+	}
+}
+
 // find returns every phrase that begins at token i, the longest first.
 func (x *lexicon) find(tokens []token, i int, found []match) []match {
 	if tokens[i].kind == field {

@@ -391,7 +391,11 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 			cost += costForeign // "going to a 29x2.6" is not the tyre that is ridden
 		}
 		if names && !lone && !isCued && !m.cued && !strings.HasSuffix(m.mark.Written, " mm") {
-			if cueFrom, cueTo, hinted = s.hintBeside(o, from, to); hinted {
+			cueFrom, cueTo, hinted = s.hintBeside(o, from, to)
+			if hinted && s.onlyTyre(m) && (s.isWord(from-1, "on") || s.isWord(from-1, "with")) {
+				hinted = false // "32/18 on 29x2.4": it is ridden
+			}
+			if hinted {
 				from, to = cueFrom, cueTo
 				cost = min(cost, 0.15) - rewardHint
 			} else if w, ok := s.endOf(from, to, spec.FrontRear); ok && w != spec.Both {

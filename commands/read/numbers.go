@@ -473,10 +473,11 @@ func (v *val) pressed(n *Numbers) bool {
 	return false
 }
 
-// riderBeside reports whether another value of the line weighs as much as a rider.
+// riderBeside reports whether another value of the line weighs as much as a rider,
+// or tells of the weather or of heights: this one is no rider then.
 func (s *scan) riderBeside(vi int) bool {
 	for i, w := range s.vals {
-		if i != vi && w.a.Kind() == quantity.KindMass && w.a.SI() >= leastRider {
+		if i != vi && (w.a.Kind() == quantity.KindMass && w.a.SI() >= leastRider || w.a.Kind() == quantity.KindTemperature || w.a.Unit == quantity.M && w.a.Number >= 100) {
 			return true
 		}
 	}
@@ -1123,6 +1124,43 @@ func (s *scan) bidPerSide() {
 		}
 		b := bid{from: int8(v.from), to: int8(to + 2), option: int16(holes), cost: -0.1, value: both}
 		s.offer(s.boxed(b, spec.Both))
+	}
+}
+
+// bidHoleLetters reads "28L" and "32t" as holes in a line about spokes: Loch, trous.
+func (s *scan) bidHoleLetters() {
+	holes, ok := s.r.optionNamed("holes")
+	if !ok {
+		return
+	}
+	about := false
+	for _, name := range [...]string{"erd", "circle", "offset", "cross", "pitch"} {
+		o, ok := s.r.optionNamed(name)
+		about = about || ok && s.speaksOf(o)
+	}
+	for _, v := range s.vals {
+		counted := v
+		counted.a.Unit = quantity.NoUnit
+		letter := v.to // "32t"; of "28l" the unit is part of the value
+		if v.a.Unit == quantity.L {
+			letter = v.to - 1
+		}
+		if v.pair || !usualCount(counted) || letter >= len(s.tokens) || !s.tokens[letter].glued || !(s.isWord(letter, "l") || s.isWord(letter, "t")) {
+			continue
+		}
+		hubRim := false
+		for i := letter + 1; i < len(s.tokens) && i < letter+3; i++ {
+			hubRim = hubRim || s.end[i][spec.HubRim] != 0
+		}
+		if !about && !hubRim {
+			continue
+		}
+		b := bid{from: int8(v.from), to: int8(letter + 1), option: int16(holes), cost: 0.1, value: counted.a}
+		w, named := s.endOf(v.from, letter+1, spec.HubRim)
+		if !named {
+			w = spec.Both
+		}
+		s.offer(s.boxed(b, w))
 	}
 }
 

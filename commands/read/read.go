@@ -400,6 +400,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.bidShares()
 	s.bidPerSide()
 	s.bidHubRim()
+	s.bidHoleLetters()
 	s.bidCartridges()
 	s.bidNames()
 	s.bidRiders()

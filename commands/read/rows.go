@@ -143,7 +143,7 @@ func sideAt(tokens []token, i int) (which spec.Which, to int, ok bool) {
 		}
 		to = i + 1
 	}
-	for at(to, "-") || at(to, ":") || at(to, "side") || at(to, "are") || at(to, "is") {
+	for at(to, "-") || at(to, ":") || at(to, "side") || at(to, "are") || at(to, "is") || at(to, "reads") || at(to, "read") || at(to, "says") || at(to, "shows") {
 		to++
 	}
 	return which, to, to < len(tokens) && tokens[to].kind == number
@@ -836,8 +836,10 @@ func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string,
 		all := slices.Concat(row.Any, row.Left, row.Right)
 		least := leastRow
 		switch {
-		case cue == 2 || slices.Contains(o.row.After, unit):
+		case cue == 2 && (slices.Contains(o.row.Cues, rawOf(tokens[i-2:i])) || ofMeter(tokens[i-2].text)) || slices.Contains(o.row.After, unit):
 			least = 1
+		case cue == 0 && unit == "" && alike(all) && forced(tokens):
+			least = leastCued + 1
 		case cue == 1 || unit != "" && (alike(all) || len(all) >= leastRow) || !one || len(row.Left) >= leastCued && len(row.Right) >= leastCued:
 			least = leastCued
 		}
@@ -854,6 +856,22 @@ func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string,
 		return o, o.row.Text(row), unit, to
 	}
 	return nil, "", "", run
+}
+
+// ofMeter reports whether a word names what measures tension.
+func ofMeter(word string) bool {
+	return strings.Contains(word, "meter") || strings.HasPrefix(word, "tensi")
+}
+
+// forced reports whether a line names a unit of force: "mark 125 kgf … 131 118 127 122".
+func forced(tokens []token) bool {
+	return slices.ContainsFunc(tokens, func(t token) bool {
+		if t.kind != word || len(t.text) < 2 {
+			return false
+		}
+		u, ok := quantity.UnitNamed(t.text)
+		return ok && u.Kind() == quantity.KindForce
+	})
 }
 
 // alike reports whether numbers are of a size as readings of one side are, but
@@ -1011,6 +1029,7 @@ func (r *Reader) learnRows() {
 			for _, w := range f.Cues {
 				own.cues[w] = true
 			}
+			r.lexicon.announcing(r.index[o.option], own.cues)
 			r.rows = append(r.rows, own)
 		case Tables:
 			r.table = own.name
@@ -1024,6 +1043,7 @@ func (r *Reader) learnRows() {
 			for _, w := range o.option.About().Words {
 				own.cues[w.Text] = true
 			}
+			r.lexicon.announcing(r.index[o.option], own.cues)
 			r.spots = append(r.spots, own)
 		}
 	}
