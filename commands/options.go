@@ -446,7 +446,8 @@ var (
 			Words: w("x", "cross", "crosses", "crossing", "crossings", "crossed", "times crossed", "fach", de("fach", "kreuzungen", "gekreuzt"), fr("croisements", "croisé", "croisés", "croisée", "croisées"), es("cruce", "cruces", "cruzado", "cruzados"), it("incroci", "incrociato", "incrociati")),
 			Hints: w("lacing")},
 		As: read.Counts{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.LeftRight, Least: 0, Most: 9, Whole: true, Many: true, Paired: true,
-			Habits: []read.Habit{{From: 0, To: 4, Alone: 1.1}, {From: 0, To: 9}}}},
+			Habits: []read.Habit{{From: 0, To: 4, Alone: 1.1}, {From: 0, To: 9}},
+			Named:  []read.Named{{Value: measure{Number: 2}, Words: w(it("in seconda"))}, {Value: measure{Number: 3}, Words: w(it("in terza"))}, {Value: measure{Number: 4}, Words: w(it("in quarta"))}}}},
 	}
 	pattern = &spec.Arg[string]{
 		Info: spec.Info{Name: "pattern", Help: "how the wheel is laced", Example: "2:1"},

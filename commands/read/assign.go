@@ -545,7 +545,9 @@ func (s *scan) leave(i int, c *command) float32 {
 					worst = max(worst, costForeign)
 				}
 			case counts, shadows:
-				return 0
+				if !slices.ContainsFunc(m.senses, func(o sense) bool { return o.role == means && s.r.options[o.target].name == "what" }) { // "3 llantazos" tells what is wrong
+					return 0
+				}
 			}
 		}
 	}

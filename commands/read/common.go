@@ -145,7 +145,7 @@ func numberTokens(tokens []token) []token {
 	any := false
 	for _, t := range tokens {
 		if t.kind == word {
-			if _, ok := spokenNumber(t.text); ok || minuses[t.text] {
+			if _, ok := spokenNumber(t.text); ok || minuses[t.text] || noughts[t.text] {
 				any = true
 			}
 		}
@@ -155,6 +155,16 @@ func numberTokens(tokens []token) []token {
 	}
 	out := make([]token, 0, len(tokens))
 	for i := 0; i < len(tokens); {
+		if bothOf(tokens, i) { // "las dos", "les deux": both, and no number
+			out = append(out, tokens[i], tokens[i+1])
+			i += 2
+			continue
+		}
+		if n := belowNought(tokens, i); n > 0 {
+			out = append(out, negative(token{raw: "-", glued: tokens[i].glued}, tokens[i]))
+			i += n
+			continue
+		}
 		if minus(tokens, i) {
 			out = append(out, negative(tokens[i], tokens[i+1]))
 			i += 2
@@ -186,6 +196,43 @@ func negative(minus, n token) token {
 // minus reports whether "minus" and a positive number stand at token i.
 func minus(tokens []token, i int) bool {
 	return tokens[i].kind == word && minuses[tokens[i].text] && i+1 < len(tokens) && tokens[i+1].kind == number && tokens[i+1].num > 0
+}
+
+// pronouns stand before the word for two where it means both.
+var pronouns = []string{"las", "los", "les", "tutte", "tutti", "ambas"}
+
+// bothOf reports whether both ends are named at token i by a word for two: "las
+// dos", "tutte e due". Phrases with it are learnt just so.
+func bothOf(tokens []token, i int) bool {
+	if i+1 >= len(tokens) || tokens[i].kind != word || tokens[i+1].kind != word || !slices.Contains(pronouns, tokens[i].text) {
+		return false
+	}
+	n, ok := spokenNumber(tokens[i+1].text)
+	return ok && n == 2
+}
+
+// noughts are the words for nought and for freezing behind a number below it.
+var noughts = map[string]bool{"zero": true, "null": true, "cero": true, "zéro": true, "freezing": true, "nought": true}
+
+// belows are the words before them.
+var belows = map[string]bool{"below": true, "under": true, "unter": true, "bajo": true, "sotto": true, "sous": true}
+
+// belowNought returns how many tokens a number and the words behind it take that put
+// it below nought, 0 if they don't: "5 bajo cero".
+func belowNought(tokens []token, i int) int {
+	if tokens[i].kind != number || tokens[i].num <= 0 {
+		return 0
+	}
+	j := i + 1
+	if j < len(tokens) && tokens[j].kind == word {
+		if u, ok := quantity.UnitNamed(tokens[j].text); ok && (u.Kind() == quantity.KindTemperature || u == quantity.DegreeUnit) {
+			j++
+		}
+	}
+	if j+1 < len(tokens) && belows[tokens[j].text] && noughts[tokens[j+1].text] {
+		return j + 2 - i
+	}
+	return 0
 }
 
 // minuses are the words that stand before a number below nought.

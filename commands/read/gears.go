@@ -200,6 +200,7 @@ func (s *scan) bidRings() {
 	if !ok || !okay || !s.namesRing(ring) && !s.ringsByCog() {
 		return
 	}
+	s.bidRingInstead(ring, after)
 	for i := 1; i+1 < len(s.tokens); i++ {
 		either := s.has(i, joins) // "30t or 32t ring"
 		if !(s.isWord(i, "to") || s.isWord(i, "for") || s.isMark(i, ">") || either) || s.tokens[i+1].kind != number {
@@ -232,6 +233,30 @@ func (s *scan) bidRings() {
 		if n := s.r.options[ring].numbers; n.holds(a) && n.holds(b) && a.Number >= 20 && b.Number >= 20 && a.Number <= 60 && b.Number <= 60 {
 			s.offer(bid{from: int8(from), to: int8(to), option: int16(ring), also: int16(after + 1), cost: costRings, value: spec.OneFor[any](a), value2: spec.OneFor[any](b)})
 		}
+	}
+}
+
+// bidRingInstead reads "30t statt 32er kettenblatt" as the ring after and before.
+func (s *scan) bidRingInstead(ring, after int) {
+	n := s.r.options[ring].numbers
+	for i, v := range s.vals {
+		if i+1 >= len(s.vals) {
+			return
+		}
+		w := s.vals[i+1]
+		at := v.to
+		for at < w.from && !s.insteadOf(at) {
+			at++
+		}
+		end, ok := s.pastInstead(at)
+		if !ok || v.pair || w.pair || end > w.from || w.from > end+1 || at > v.to+2 || !n.holds(v.a) || !n.holds(w.a) || v.a.Number < 20 || w.a.Number < 20 || v.a.Number > 60 || w.a.Number > 60 {
+			continue
+		}
+		to := w.to
+		for to < len(s.tokens) && to < w.to+2 && (s.cueTo(ring, to) || s.isWord(to, "t")) {
+			to++
+		}
+		s.offer(bid{from: int8(v.from), to: int8(to), option: int16(ring), also: int16(after + 1), cost: costRings, value: spec.OneFor[any](w.a), value2: spec.OneFor[any](v.a)})
 	}
 }
 

@@ -123,16 +123,37 @@ func (x *lexicon) enter(text string, senses []sense, correctable bool) {
 	}
 	p, known := x.phrases[key]
 	if !known {
-		x.phrases[key] = &phrase{words: int8(len(words)), senses: senses[:len(senses):len(senses)], wild: slices.Contains(words, anyNumber)}
-		x.longest[words[0]] = max(x.longest[words[0]], len(words))
-		if len(words) > 2 {
-			x.longer[key[:len(words[0])+1+len(words[1])]] = true
-		}
-		for _, w := range words {
-			x.know(w, correctable)
-		}
+		p = &phrase{words: int8(len(words)), senses: senses[:len(senses):len(senses)], wild: slices.Contains(words, anyNumber)}
+		x.learn(key, words, p, correctable)
+	} else {
+		p.join(senses)
+	}
+	plain := withoutMarks(key)
+	if plain == key {
 		return
 	}
+	switch q, taken := x.phrases[plain]; {
+	case !taken:
+		x.learn(plain, strings.Fields(plain), p, false)
+	case q != p:
+		q.join(senses)
+	}
+}
+
+// learn enters a phrase under its words.
+func (x *lexicon) learn(key string, words []string, p *phrase, correctable bool) {
+	x.phrases[key] = p
+	x.longest[words[0]] = max(x.longest[words[0]], len(words))
+	if len(words) > 2 {
+		x.longer[key[:len(words[0])+1+len(words[1])]] = true
+	}
+	for _, w := range words {
+		x.know(w, correctable)
+	}
+}
+
+// join adds the senses that a phrase has not yet.
+func (p *phrase) join(senses []sense) {
 	for _, s := range senses {
 		if !slices.ContainsFunc(p.senses, s.same) {
 			p.senses = append(p.senses, s)

@@ -196,6 +196,7 @@ func New(set *spec.Commands, sayings ...Saying) (*Reader, error) {
 	if err := r.learnSayings(sayings); err != nil {
 		return nil, err
 	}
+	r.learnEnds()
 	r.learnRows()
 	r.learnToUnit()
 	return r, nil
@@ -286,6 +287,37 @@ func (r *Reader) learn() {
 	}
 }
 
+// learnEnds lets every word for an end of the bike be the value of the option that
+// is the wheel meant: "hr erd 602" is the rear one.
+func (r *Reader) learnEnds() {
+	for i := range r.options {
+		c := r.options[i].choices
+		if c == nil || r.options[i].name != "end" {
+			continue
+		}
+		for w, p := range r.lexicon.phrases {
+			if p.words > 1 || len(w) < 2 {
+				continue
+			}
+			for _, sn := range p.senses {
+				if sn.role != ends || sn.axis != spec.FrontRear || sn.which == spec.Both {
+					continue
+				}
+				first, second := spec.FrontRear.Names()
+				value := first
+				if sn.which == spec.SecondOnly {
+					value = second
+				}
+				own := sense{role: means, target: i, value: value, lone: true}
+				if !slices.ContainsFunc(p.senses, own.same) {
+					p.senses = append(p.senses, own)
+				}
+				break
+			}
+		}
+	}
+}
+
 // learnToUnit notes the small words that announce nothing but the unit wanted.
 func (r *Reader) learnToUnit() {
 	r.toUnit = make(map[string]bool)
@@ -336,7 +368,8 @@ func (r *Reader) Read(line string, base *spec.Request) Reading {
 	}
 	// what is kept may ask for an answer too
 	rest := r.read(reading.rest, base)
-	if len(rest.Requests) == 1 && !rest.Requests[0].Command.Keeps && answersWants(rest.Requests[0]) {
+	_, told := reading.Requests[0].Get("pressure") // who tells what is ridden asks for no start
+	if len(rest.Requests) == 1 && !rest.Requests[0].Command.Keeps && answersWants(rest.Requests[0]) && !told {
 		reading.Requests = []spec.Request{rest.Requests[0], reading.Requests[0]}
 	}
 	reading.Steps += rest.Steps

@@ -844,7 +844,8 @@ func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string,
 			least = leastCued
 		}
 		sided := len(row.Left) > 0 && len(row.Right) > 0 // no word behind makes that another's
-		if len(all) < least || (cue == 0 && unit == "" && !sided || len(all) == 1) && r.claims(tokens, to, o) {
+		own := slices.Contains(o.row.After, unit)        // "380 hz": nobody else's
+		if len(all) < least || (cue == 0 && unit == "" && !sided || len(all) == 1 && !own) && r.claims(tokens, to, o) {
 			continue
 		}
 		if !one {

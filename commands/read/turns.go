@@ -69,11 +69,25 @@ func (s *scan) wasNow(vi int) bool {
 	})
 }
 
+// thenWord reports whether a token says that what follows came later.
+func thenWord(t token) bool {
+	switch t.text {
+	case "now", "then", "jetzt", "jetz", "dann", "danach", "puis", "ensuite", "maintenant", "luego", "ahora", "después", "poi", "ora", "adesso", "dopo", "after", "va", ">":
+		return true
+	}
+	return false
+}
+
+// millimetric reports whether a value may be a small length: bare, or in millimetres.
+func millimetric(v val) bool {
+	return v.a.Unit == quantity.NoUnit || v.a.Unit == quantity.MM
+}
+
 // bidTurned reads "was 7 now 4" as the pair of an option that the line names.
 func (s *scan) bidTurned() {
 	for i := 0; i+1 < len(s.vals); i++ {
 		v, w := s.vals[i], s.vals[i+1]
-		if !s.wasNow(i) || !s.wasNow(i+1) || w.from != v.to+1 {
+		if v.pair || w.pair || w.from <= v.to || w.from > v.to+2 || !slices.ContainsFunc(s.tokens[v.to:w.from], thenWord) || !millimetric(v) || !millimetric(w) {
 			continue
 		}
 		for o := range s.r.options {
@@ -86,7 +100,11 @@ func (s *scan) bidTurned() {
 			if err != nil || err2 != nil {
 				continue
 			}
-			s.offer(s.boxed(bid{from: int8(v.from - 1), to: int8(w.to), option: int16(o), cost: 0, value: first, value2: second}, spec.Each))
+			from := v.from
+			if from > 0 && s.tokens[from-1].kind == word && s.role[from-1]&(1<<cues|1<<hints|1<<fills) != 0 {
+				from-- // "was", "war", "da"
+			}
+			s.offer(s.boxed(bid{from: int8(from), to: int8(w.to), option: int16(o), cost: -rewardHint, value: first, value2: second}, spec.Each))
 		}
 	}
 }
@@ -107,6 +125,9 @@ func (s *scan) bidRimTurns() {
 	}
 	for i := 0; i+1 < len(s.vals); i++ {
 		v, w := s.vals[i], s.vals[i+1]
+		if s.bidRimInstead(i, before, after, width) {
+			continue
+		}
 		mid := v.to
 		if s.isWord(mid, "i") && s.tokens[mid].glued || s.cueTo(before, mid) && !s.number[mid] { // "25i for 30i", "from 30 inner to 35 inner"
 			mid++
@@ -136,6 +157,59 @@ func (s *scan) bidRimTurns() {
 		b.value, b.value2 = spec.OneFor(mm(v.a)), spec.OneFor(mm(w.a))
 		s.offer(b)
 	}
+}
+
+// bidRimInstead reads "35er maulweite statt 30" as the rim it is changed to and the
+// one before.
+func (s *scan) bidRimInstead(i, before, after int, width func(quantity.Measure) bool) bool {
+	v, w := s.vals[i], s.vals[i+1]
+	if v.pair || w.pair || !width(v.a) || !width(w.a) || !slices.ContainsFunc(s.cues, func(c cued) bool {
+		return (c.option == before || c.option == after) && (c.val == i || c.val == i+1) && !c.weak
+	}) {
+		return false
+	}
+	at := v.to
+	for at < w.from && !s.insteadOf(at) && at < v.to+3 {
+		at++
+	}
+	from, ok := s.pastInstead(at)
+	if !ok {
+		return false
+	}
+	for from < w.from && (s.has(from, fills) || s.cueTo(before, from)) {
+		from++
+	}
+	if from != w.from {
+		return false
+	}
+	mm := func(m quantity.Measure) any {
+		m.Unit = quantity.MM
+		return spec.OneFor[any](rimOf(m))
+	}
+	s.offer(bid{from: int8(v.from), to: int8(w.to), option: int16(before), also: int16(after + 1), cost: -2 * rewardHint, value: mm(w.a), value2: mm(v.a)})
+	return true
+}
+
+// insteadOf reports whether words that put one thing in the place of another stand
+// at token i.
+func (s *scan) insteadOf(i int) bool {
+	_, ok := s.pastInstead(i)
+	return ok
+}
+
+// pastInstead returns where they end.
+func (s *scan) pastInstead(i int) (int, bool) {
+	switch {
+	case s.isWord(i, "statt"), s.isWord(i, "anstatt"), s.isWord(i, "antes"), s.isWord(i, "vorher"):
+		return i + 1, true
+	case s.isWord(i, "instead") && s.isWord(i+1, "of"), s.isWord(i, "invece") && (s.isWord(i+1, "di") || s.isWord(i+1, "del") || s.isWord(i+1, "dei")):
+		return i + 2, true
+	case s.isWord(i, "au") && s.isWord(i+1, "lieu") && (s.isWord(i+2, "de") || s.isWord(i+2, "du")),
+		s.isWord(i, "en") && (s.isWord(i+1, "vez") || s.isWord(i+1, "lugar")) && (s.isWord(i+2, "de") || s.isWord(i+2, "del")),
+		s.isWord(i, "al") && s.isWord(i+1, "posto") && (s.isWord(i+2, "di") || s.isWord(i+2, "del")):
+		return i + 3, true
+	}
+	return i, false
 }
 
 // bidERDTurns reads "erd 601 to 596" and "from 603 to 597 erd" as the ERD of the

@@ -135,8 +135,21 @@ func (s *scan) bidWord(m match, sn sense) {
 		return
 	}
 	w, ok := s.endOf(from, to, c.Axis)
+	if i := to; !ok && len(c.Noun) > 0 && i < len(s.tokens) && s.end[i][c.Axis] != 0 && !s.number[i] && s.claimed[i] == 0 && s.onlyEnd(i, c.Axis) {
+		w, ok = spec.Which(s.end[i][c.Axis]-1), true // "dh casing rear 29x2.5"
+	}
 	b.unsided = !ok || w == spec.Both
 	s.offer(s.boxed(b, w))
+}
+
+// onlyEnd reports whether no other word of the line names an end of the axis.
+func (s *scan) onlyEnd(i int, axis spec.Axis) bool {
+	for j := range s.tokens {
+		if j != i && s.end[j][axis] != 0 && !s.number[j] {
+			return false
+		}
+	}
+	return true
 }
 
 // ofNoun reports whether a word is another option's too, whose noun stands right
