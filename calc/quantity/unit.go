@@ -102,7 +102,7 @@ var table = [units]unit{
 	DegF:       {"°F", KindTemperature, 5.0 / 9, 459.67 * 5 / 9, []string{"f", "degf", "fahrenheit"}},
 	DegreeUnit: {"°", KindAngle, float64(Degree), 0, []string{"deg", "degree", "degrees"}},
 	L:          {"l", KindVolume, float64(Litre), 0, []string{"litre", "litres", "liter", "liters", "litro", "litros", "litri"}},
-	ML:         {"ml", KindVolume, float64(Millilitre), 0, []string{"cc", "millilitre", "millilitres", "milliliter", "milliliters"}},
+	ML:         {"ml", KindVolume, float64(Millilitre), 0, []string{"cc", "ccm", "cm3", "cmc", "millilitre", "millilitres", "milliliter", "milliliters"}},
 	FLOZ:       {"fl oz", KindVolume, float64(FluidOunce), 0, []string{"floz"}},
 }
 

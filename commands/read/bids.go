@@ -195,10 +195,20 @@ func (s *scan) idle(i int) bool {
 	t := s.tokens[i]
 	switch t.kind {
 	case word:
-		return s.role[i]&(1<<fills|1<<ends) != 0 && (s.role[i]&(1<<cues|1<<means) == 0 || s.r.toUnit[t.text] && !s.has(i-1, hints)) ||
+		return s.role[i]&(1<<fills|1<<ends) != 0 && (s.role[i]&(1<<cues|1<<means) == 0 || s.r.toUnit[t.text] && !s.mounts(i-1)) ||
 			t.text == "to" && s.isWord(i+1, "the") && i+2 < len(s.tokens) && s.end[i+2] != (endAt{}) // "2 mm to the right"
 	case mark:
 		return t.text == ":" || t.text == "=" || t.text == "(" || t.text == "-" || t.text == "@" || t.text == "."
+	}
+	return false
+}
+
+// mounts reports whether token i is a word as "on" in "tyre on a 27 mm rim".
+func (s *scan) mounts(i int) bool {
+	for _, w := range [...]string{"on", "for", "with", "onto", "over", "in", "auf"} {
+		if s.isWord(i, w) {
+			return true
+		}
 	}
 	return false
 }

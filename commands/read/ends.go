@@ -99,6 +99,25 @@ func (s *scan) letterSides() {
 	}
 }
 
+// shortEnds makes a "hi" the rear, hinten, where the line names the front so too:
+// "29x2,4 vorn 29x2,35 hi". Alone it greets.
+func (s *scan) shortEnds() {
+	named := func(words ...string) bool {
+		return slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == word && slices.Contains(words, t.text) })
+	}
+	if !named("vo", "vorn", "vorne") {
+		return
+	}
+	for i := range s.tokens {
+		for k, letters := range [2]string{"vo", "hi"} {
+			if s.isWord(i, letters) {
+				s.end[i][spec.FrontRear] = uint8([2]spec.Which{spec.FirstOnly, spec.SecondOnly}[k]) + 1
+				s.role[i] |= 1 << ends
+			}
+		}
+	}
+}
+
 // align finds the ends the line names, and whether they stand behind their
 // values ("2.6 front 2.4 rear") or before them ("front 23 rear 26").
 func (s *scan) align() {
@@ -192,6 +211,9 @@ func (s *scan) valueEndsAt(i int) bool {
 	for i > 0 && (s.has(i-1, fills) || s.cueTo(holes, i-1)) && !s.number[i-1] { // "32 hole hub"
 		i--
 	}
+	if i > 1 && s.carried(i-1) && (s.number[i-2] || i > 2 && s.has(i-2, fills) && s.number[i-3]) {
+		return true // "50 kg of shopping rear"
+	}
 	if i > 1 && s.tokens[i-1].kind == word && s.role[i-1] == 0 && !s.number[i-1] && s.sizeEndsAt(i-1) {
 		return true // "29x2.4 something front": the name of a tyre stands between
 	}
@@ -204,6 +226,12 @@ func (s *scan) saysRadial(i int) bool {
 	return s.tokens[i].kind == word && slices.ContainsFunc(s.matches, func(m match) bool {
 		return m.from == i && m.to == i+1 && slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == means && sn.value == "radial" })
 	})
+}
+
+// carried reports whether the word at token i tells what is carried.
+func (s *scan) carried(i int) bool {
+	load, ok := s.r.optionNamed("load")
+	return ok && s.tokens[i].kind == word && s.cueTo(load, i)
 }
 
 // sizeEndsAt reports whether a tyre's size with wheel and width ends before token i.

@@ -38,7 +38,7 @@ func phoneWords(tokens []token) []token {
 	for i := 0; i < len(tokens); i++ {
 		t := &tokens[i]
 		switch {
-		case t.kind == word && t.text == "er" && t.glued && i > 0 && tokens[i-1].kind == number && (!aWheel(tokens[i-1].num) && !aWidth(tokens[i-1]) || is(i+1, counted) || strings.HasPrefix(after(tokens, i), "speiche")):
+		case t.kind == word && t.text == "er" && t.glued && i > 0 && tokens[i-1].kind == number && (!aWheel(tokens[i-1].num) && !aWidth(tokens[i-1]) || is(i+1, counted) || tokens[i-1].num >= 32 && is(i+1, []string{"felge", "felgen"}) || strings.HasPrefix(after(tokens, i), "speiche")):
 			tokens = slices.Delete(tokens, i, i+1) // "36er nabe", "0,5er scheiben"
 			i--
 		case t.kind == number && t.text == "4" && i > 0 && !t.glued && is(i+1, behindFour):

@@ -404,6 +404,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.spell()
 	s.classify()
 	s.letterSides()
+	s.shortEnds()
 	s.measures()
 	s.namedUnits()
 	s.marks()

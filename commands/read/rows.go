@@ -697,6 +697,9 @@ func (r *Reader) gather(tokens []token) []token {
 			continue
 		}
 		o, value, unit, to := r.rowAt(tokens, i)
+		if o != nil && o.row.Unit != "" {
+			value, to = r.sided(o, value, tokens, to)
+		}
 		if o != nil && weighed(tokens, to) {
 			o = nil // "55 62 70 78 85 96 kg 29x2.4": riders
 		}
@@ -716,6 +719,31 @@ func (r *Reader) gather(tokens []token) []token {
 		return tokens
 	}
 	return append(out, tokens[from:]...)
+}
+
+// sided gives a row without sides the one that is named behind it, with nothing that
+// counts between: "118 96 110 all drive side".
+func (r *Reader) sided(o *rowOption, value string, tokens []token, to int) (string, int) {
+	row, err := o.row.Parse(value)
+	if err != nil || len(row.Left) > 0 || len(row.Right) > 0 || len(row.Any) < leastCued {
+		return value, to
+	}
+	for i := to; i < len(tokens) && i < to+4 && tokens[i].kind == word; i++ {
+		for _, m := range r.lexicon.find(tokens, i, nil) {
+			for _, sn := range m.senses {
+				if sn.role != ends || sn.axis != spec.LeftRight || sn.which == spec.Both || m.to < len(tokens) && tokens[m.to].kind == number {
+					continue
+				}
+				if sn.which == spec.FirstOnly {
+					row.Left, row.Any = row.Any, nil
+				} else {
+					row.Right, row.Any = row.Any, nil
+				}
+				return o.row.Text(row), m.to
+			}
+		}
+	}
+	return value, to
 }
 
 // weighed reports whether a row that ends before token to is one of weights: a unit

@@ -74,6 +74,8 @@ func (s *scan) bidPlain(o int, f Wire, i, j int) {
 		b.cost = 0.3 // "2.0 vs 2.0/1.8/2.0"
 	case i > 0 && (s.isWord(i-1, "plain") || s.isWord(i-1, "straight")):
 		b.from = int8(i - 1) // "or plain 2.0"
+	case s.behindNoun(f, i) && (j == len(s.tokens) || !s.isWord(j, "x")):
+		b.cost = 0.4 // "radio de 1,8"
 	default:
 		return
 	}
@@ -96,3 +98,12 @@ func (s *scan) wireAt(i int) bool {
 
 // inWire reports whether token i is one of the diameters of a butted spoke.
 func (s *scan) inWire(i int) bool { return s.wireAt(i) || s.wireAt(i-2) || s.wireAt(i-4) }
+
+// behindNoun reports whether a word for a spoke stands before token i, with a small
+// word between at most.
+func (s *scan) behindNoun(f Wire, i int) bool {
+	noun := func(i int) bool {
+		return i >= 0 && s.tokens[i].kind == word && slices.Contains(f.Nouns, s.tokens[i].text)
+	}
+	return noun(i-1) || s.has(i-1, fills) && noun(i-2)
+}
