@@ -541,8 +541,8 @@ func (s *scan) leave(i int, c *command) float32 {
 				}
 			case means:
 				worst = max(worst, costValue)
-				if s.r.options[sn.target].name == "what" && !sn.lone {
-					worst = max(worst, costForeign)
+				if s.isJob(sn) {
+					worst = max(worst, costJob)
 				}
 			case counts, shadows:
 				if !slices.ContainsFunc(m.senses, func(o sense) bool { return o.role == means && s.r.options[o.target].name == "what" }) { // "3 llantazos" tells what is wrong
@@ -552,6 +552,14 @@ func (s *scan) leave(i int, c *command) float32 {
 		}
 	}
 	return worst
+}
+
+// isJob reports whether a word names one of several things that a command does: the
+// "tape" of a line about a rim.
+func (s *scan) isJob(sn sense) bool {
+	return s.r.options[sn.target].name == "what" && slices.ContainsFunc(s.r.commands, func(c command) bool {
+		return c.local[sn.target] >= 0 && c.local[s.r.jobs] >= 0
+	})
 }
 
 // meansFor reports whether a value of one of the command's options begins at token i.
@@ -734,7 +742,12 @@ func (s *scan) take(c *command, st *state, b *bid) bool {
 			return false
 		}
 	}
-	if _, isField := b.value.(whole); o.before >= 0 && c.local[o.before] >= 0 && !isField { // a field is never a guess
+	if _, isField := b.value.(whole); o.before >= 0 && o.numbers != nil && o.numbers.Kind == quantity.KindTemperature && s.wanted && c.local[o.before] >= 0 && !isField {
+		// "22 psi up there at 8c, garage 19c": what is wanted stands first
+		if st.set&(1<<c.local[o.before]) == 0 && b.open {
+			st.cost += costTurned
+		}
+	} else if o.before >= 0 && c.local[o.before] >= 0 && !isField { // a field is never a guess
 		if b.open {
 			st.cost += costFormer
 		}

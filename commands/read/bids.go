@@ -17,6 +17,7 @@ const (
 	costCue     = 0.6  // an option's cue left out
 	costValue   = 1.0  // an option's value left out
 	costForeign = 1.1  // another command's word left out
+	costJob     = 1.7  // a word for what another command does
 	costWord    = 0.4  // an unknown word left out
 	costMeant   = 0.15 // a small word that may be an option's value
 	costCounted = 0.3  // a number that counts things
@@ -153,6 +154,7 @@ type scan struct {
 	post    [4]bool                       // ends stand behind their values
 	// numbersFirst: cues stand behind their values, "601 erd 58 pcd"
 	numbersFirst bool
+	wanted       bool // what is wanted there stands before where it is set
 	steps        int
 
 	// of the assignment (assign.go)

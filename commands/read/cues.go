@@ -37,6 +37,10 @@ func (s *scan) announce() {
 			s.beside(m, sn, startsAt, endsAt, subject)
 		}
 	}
+	s.wanted = false
+	if target, ok := s.r.optionNamed("target"); ok && len(s.vals) > 0 {
+		s.wanted = slices.ContainsFunc(s.cues, func(c cued) bool { return c.option == target && c.val == 0 && c.ahead })
+	}
 	for i := range s.cues {
 		c := &s.cues[i]
 		if c.cost == costInherited && !s.r.options[c.option].row() && s.announcedFor(c.val, c.option) {

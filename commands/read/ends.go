@@ -99,23 +99,30 @@ func (s *scan) letterSides() {
 	}
 }
 
-// shortEnds makes a "hi" the rear, hinten, where the line names the front so too:
-// "29x2,4 vorn 29x2,35 hi". Alone it greets.
+// shortPairs are words for front and rear that mean so only beside each other: alone a
+// "hi" greets, and "del" is "of the".
+var shortPairs = [...][2]string{{"vo", "hi"}, {"vorn", "hi"}, {"vorne", "hi"}, {"del", "tras"}, {"del", "det"}, {"dav", "diet"}, {"dev", "der"}, {"ant", "post"}, {"f", "b"}}
+
+// shortEnds makes the two of a pair the ends.
 func (s *scan) shortEnds() {
-	named := func(words ...string) bool {
-		return slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == word && slices.Contains(words, t.text) })
+	find := func(text string) int {
+		return slices.IndexFunc(s.tokens, func(t token) bool { return t.kind == word && t.text == text })
 	}
-	if !named("vo", "vorn", "vorne") {
-		return
-	}
-	for i := range s.tokens {
-		for k, letters := range [2]string{"vo", "hi"} {
-			if s.isWord(i, letters) {
-				s.end[i][spec.FrontRear] = uint8([2]spec.Which{spec.FirstOnly, spec.SecondOnly}[k]) + 1
-				s.role[i] |= 1 << ends
-			}
+	for _, pair := range shortPairs {
+		front, rear := find(pair[0]), find(pair[1])
+		if front < 0 || rear < 0 || !s.besideNumber(front) || !s.besideNumber(rear) {
+			continue
+		}
+		for k, at := range [2]int{front, rear} {
+			s.end[at][spec.FrontRear] = uint8([2]spec.Which{spec.FirstOnly, spec.SecondOnly}[k]) + 1
+			s.role[at] |= 1 << ends
 		}
 	}
+}
+
+// besideNumber reports whether a number stands directly beside token i.
+func (s *scan) besideNumber(i int) bool {
+	return i > 0 && s.tokens[i-1].kind == number || i+1 < len(s.tokens) && s.tokens[i+1].kind == number || i > 1 && s.tokens[i-1].kind == word && s.tokens[i-2].kind == number
 }
 
 // align finds the ends the line names, and whether they stand behind their

@@ -169,7 +169,7 @@ func (s *scan) bidGearsAgainst(ring, cog int) {
 	}
 	for i := range s.tokens {
 		r1, c1, to, ok := s.gearAt(i)
-		if cadence, known := s.r.optionNamed("cadence"); !ok && known && s.speaksOf(cadence) && i+2 < len(s.tokens) && s.isMark(i+1, "-") && // "32-50 … 70 rpm"
+		if cadence, known := s.r.optionNamed("cadence"); !ok && known && (s.speaksOf(cadence) || s.namesRing(ring)) && i+2 < len(s.tokens) && s.isMark(i+1, "-") && // "32-50 … 70 rpm"
 			s.tokens[i].kind == number && s.tokens[i].num >= 20 && s.tokens[i].num <= 60 && s.tokens[i+2].kind == number && s.tokens[i+2].num >= 17 && s.tokens[i+2].num <= 60 {
 			s.offerGear(ring, cog, i, i+3, costGear, quantity.Measure{Number: s.tokens[i].num}, quantity.Measure{Number: s.tokens[i+2].num})
 		}
@@ -203,14 +203,18 @@ func (s *scan) bidRings() {
 	s.bidRingInstead(ring, after)
 	for i := 1; i+1 < len(s.tokens); i++ {
 		either := s.has(i, joins) // "30t or 32t ring"
-		if !(s.isWord(i, "to") || s.isWord(i, "for") || s.isMark(i, ">") || either) || s.tokens[i+1].kind != number {
+		next := i + 1
+		if s.isWord(i, "for") && (s.isWord(next, "a") || s.isWord(next, "an")) && next+1 < len(s.tokens) {
+			next++ // "32t ring for a 30"
+		}
+		if !(s.until(i) || s.isWord(i, "for") || s.isMark(i, ">") || either) || s.tokens[next].kind != number {
 			continue
 		}
 		from := i // back over "t ring" to the number
 		for from > 0 && from > i-4 && s.tokens[from].kind != number {
 			from--
 		}
-		to := i + 2
+		to := next + 1
 		if s.isWord(to, "t") && s.tokens[to].glued {
 			to++
 		}
@@ -223,10 +227,13 @@ func (s *scan) bidRings() {
 			}
 			cuedBefore = from+1 == i
 		}
+		if from+1 == i && s.from(from-1) && (s.cueTo(ring, from-2) || s.namesRing(ring)) {
+			cuedBefore = true // "corona da 34 a 30"
+		}
 		if s.tokens[from].kind != number || from+1 == i && !cuedBefore || from+1 < i && !s.cueTo(ring, i-1) && !s.ringsByCog() {
 			continue
 		}
-		a, b := quantity.Measure{Number: s.tokens[from].num}, quantity.Measure{Number: s.tokens[i+1].num}
+		a, b := quantity.Measure{Number: s.tokens[from].num}, quantity.Measure{Number: s.tokens[next].num}
 		if s.cueTo(ring, from-1) {
 			from--
 		}

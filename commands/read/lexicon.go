@@ -128,15 +128,16 @@ func (x *lexicon) enter(text string, senses []sense, correctable bool) {
 	} else {
 		p.join(senses)
 	}
-	plain := withoutMarks(key)
-	if plain == key {
-		return
-	}
-	switch q, taken := x.phrases[plain]; {
-	case !taken:
-		x.learn(plain, strings.Fields(plain), p, false)
-	case q != p:
-		q.join(senses)
+	for _, plain := range [...]string{withoutMarks(key), germanPlain.Replace(key)} {
+		if plain == key {
+			continue
+		}
+		switch q, taken := x.phrases[plain]; {
+		case !taken:
+			x.learn(plain, strings.Fields(plain), p, false)
+		case q != p:
+			q.join(senses)
+		}
 	}
 }
 

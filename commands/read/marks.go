@@ -249,7 +249,7 @@ func (s *scan) widthAlone(i int) {
 		case inch || to > i+1:
 			cost = 0.3
 		case !strings.ContainsAny(t.text, ".,"):
-			cost = 1.6
+			cost = costDigit
 		case t.num < 2 && tenths(t.text):
 			cost = costNarrow
 		}
@@ -282,6 +282,9 @@ func (s *scan) widthAlone(i int) {
 		}
 	}
 }
+
+// costDigit is what a whole number costs as a width: rather more than leaving it out.
+const costDigit = costNumber + 0.1
 
 // costNarrow is what a narrow width costs that is written in tenths: tyres of that
 // width are written 1.75 or 1.95, pressures in bar are written 1.8.

@@ -216,6 +216,9 @@ func (s *scan) bidName(m match, option int) {
 	var words []string
 	for i := at; i < len(s.tokens) && i < at+nameWords && s.tokens[i].kind == word && !s.number[i]; i++ {
 		s.steps++
+		if i > at && s.end[i] != (endAt{}) && i+1 < len(s.tokens) && s.tokens[i+1].kind == number {
+			break // "as winter hack fr 24 rr 27"
+		}
 		words = append(words, s.tokens[i].raw)
 		name, err := Name{}.Parse(strings.Join(words, " "))
 		if err != nil {

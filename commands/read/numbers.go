@@ -353,6 +353,9 @@ func (s *scan) unit(i int) (quantity.Unit, int) {
 				return u, i + 1 // "5/8 in in mm"
 			}
 		}
+		if t.text == "in" && (s.isWord(i+1, "both") || s.isWord(i+1, "front") || s.isWord(i+1, "rear")) && s.tokens[i-1].num >= 9 {
+			return quantity.NoUnit, i // "32 in both"
+		}
 		if t.text == "in" && (s.isWord(i+1, "to") || s.isWord(i+1, "into") || s.isWord(i+1, "as")) {
 			return u, i + 1 // "2.4 in to mm"
 		}
@@ -375,8 +378,8 @@ func (s *scan) unit(i int) (quantity.Unit, int) {
 			return quantity.NoUnit, i // "22 n wet", "16 l 21"
 		}
 	case quantity.M:
-		if len(t.text) == 1 && i+1 < len(s.tokens) && s.tokens[i+1].kind == mark && s.tokens[i+1].text == "'" {
-			return quantity.NoUnit, i
+		if len(t.text) == 1 && i+1 < len(s.tokens) && (s.isMark(i+1, "'") || s.tokens[i-1].num < 200 && s.carried(i+1)) {
+			return quantity.NoUnit, i // "95 m rucksack": with
 		}
 	}
 	return u, i + 1
@@ -670,6 +673,8 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		}
 		h, ok := n.habit(a, b, v.pair, line, !isCued && !twin)
 		switch {
+		case !ok && strong && a.Number >= 0 && !s.abuts(best, v):
+			return // "sealant for 8 club bikes"
 		case !ok && strong:
 			s.offer(s.sided(bid{from: int8(from), to: int8(to), option: int16(o), cost: cost + costBlunder,
 				problem: mistaken(n, a)}, *v, n))
@@ -683,6 +688,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		}
 		if h.Unit == quantity.PSIUnit && v.pair && math.Abs(a.Number-b.Number) > mostBetween {
 			cost += costUnusual // "32/51" is a gear
+		}
+		if h.Unit == quantity.BarUnit && !isCued && !v.pair && !strings.ContainsAny(s.tokens[v.from].text, ".,") {
+			cost += costDigit - costNumber + 1 // "two little slits" are no pressure
 		}
 		if h.Unit == quantity.BarUnit && best.weak && max(a.Number, b.Number) >= 2.4 {
 			cost += costWideBar
@@ -731,7 +739,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 				cost += costUnusual
 				said, why = true, "the lesser of two weights, taken as the bike's"
 			}
-			if !n.usual(a) {
+			if !n.usual(a) && !(n.Kind == quantity.KindMass && a.SI() >= 10 && a.SI() < leastRider && s.saysChild()) {
 				cost += costUnusual
 				if n.Kind == quantity.KindMass {
 					cost += costUnusual // nobody of 11 kg rides
@@ -773,12 +781,41 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if nb.problem == "" {
 		nb.value, nb.value2 = s.elements(o, a, b, v.pair)
 	}
+	if _, rim := s.r.options[o].form.(Rims); rim && !v.pair && s.lendsEnd(v.to) {
+		s.offer(s.boxed(nb, spec.Both)) // "30i vorn 1,7 bar": that is the pressure's
+		return
+	}
 	s.offerSided(nb, *v, n)
 	if isCued && best.ahead && nb.problem == "" && n.AloneFrom > 0 && a.SI() >= n.AloneFrom && slices.Contains(n.AloneIn, a.Unit) {
 		// "25 mm rim 430 g": the word between them is the other's
 		nb.from, nb.to, nb.cost = int8(v.from), int8(v.to), nb.cost+costUnit
 		s.offerSided(nb, *v, n)
 	}
+}
+
+// lendsEnd reports whether the only end of a line stands behind a value and before
+// another, near token i.
+func (s *scan) lendsEnd(i int) bool {
+	for k := i; k < len(s.tokens) && k < i+2; k++ {
+		if s.end[k][spec.FrontRear] != 0 && !s.number[k] && s.claimed[k] == 0 {
+			return s.onlyEnd(k, spec.FrontRear) && s.valueStartsAt(k+1)
+		}
+	}
+	return false
+}
+
+// saysChild reports whether the line speaks of a child, who may weigh little.
+func (s *scan) saysChild() bool {
+	return slices.ContainsFunc(s.matches, func(m match) bool {
+		return slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == means && sn.value == "child" })
+	})
+}
+
+// abuts reports whether a cue stands directly beside its value.
+func (s *scan) abuts(c cued, v *val) bool {
+	return s.cueTo(c.option, v.from-1) || slices.ContainsFunc(s.matches, func(m match) bool {
+		return m.from == v.to && slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == cues && sn.target == c.option })
+	})
 }
 
 // deep reports whether a cue of another length than a rim's width stands alone at
@@ -1138,6 +1175,10 @@ func (s *scan) bidHoleLetters() {
 		o, ok := s.r.optionNamed(name)
 		about = about || ok && s.speaksOf(o)
 	}
+	pattern, _ := s.r.optionNamed("pattern")
+	about = about || slices.ContainsFunc(s.matches, func(m match) bool {
+		return slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == means && sn.target == pattern })
+	})
 	for _, v := range s.vals {
 		counted := v
 		counted.a.Unit = quantity.NoUnit

@@ -437,7 +437,7 @@ func (f Spots) place(tokens []token, i int) (spots []Spot, to int) {
 			j++
 		}
 	}
-	for j < len(tokens) && tokens[j].kind == word && (tokens[j].text == "to" || tokens[j].text == "the" || tokens[j].text == "à" || tokens[j].text == "nach" || tokens[j].text == "a" && j+1 < len(tokens) && tokens[j+1].kind == word || tokens[j].text == "out" && !slices.Contains(f.Plus, "out") || tokens[j].text == "off") {
+	for j < len(tokens) && tokens[j].kind == word && (tokens[j].text == "to" || tokens[j].text == "the" || tokens[j].text == "à" || smallWays[tokens[j].text] || tokens[j].text == "a" && j+1 < len(tokens) && tokens[j+1].kind == word || tokens[j].text == "out" && !slices.Contains(f.Plus, "out") || tokens[j].text == "off") {
 		j++
 	}
 	// The L before a number is the side of a row that follows.
@@ -458,6 +458,9 @@ func (f Spots) place(tokens []token, i int) (spots []Spot, to int) {
 	}
 	return spots, next
 }
+
+// smallWays are words before the way that a rim stands off: "hacia la izquierda".
+var smallWays = map[string]bool{"nach": true, "hacia": true, "la": true, "vers": true, "verso": true, "el": true, "pa": true, "para": true, "lado": true, "côté": true, "cote": true, "coté": true, "lato": true, "seite": true, "towards": true, "toward": true, "zur": true}
 
 // at reads "at spoke 5", and if several may be, "at spokes 5, 6 and 7" or
 // "at 5 to 8". Without a word before it nothing is a place.
