@@ -106,11 +106,16 @@ var shortPairs = [...][2]string{{"vo", "hi"}, {"vorn", "hi"}, {"vorne", "hi"}, {
 // shortEnds makes the two of a pair the ends.
 func (s *scan) shortEnds() {
 	find := func(text string) int {
-		return slices.IndexFunc(s.tokens, func(t token) bool { return t.kind == word && t.text == text })
+		for i := range s.tokens {
+			if s.isWord(i, text) && s.besideNumber(i) {
+				return i
+			}
+		}
+		return -1
 	}
 	for _, pair := range shortPairs {
 		front, rear := find(pair[0]), find(pair[1])
-		if front < 0 || rear < 0 || !s.besideNumber(front) || !s.besideNumber(rear) {
+		if front < 0 || rear < 0 {
 			continue
 		}
 		for k, at := range [2]int{front, rear} {
