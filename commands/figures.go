@@ -139,11 +139,8 @@ func complete(m size.Mark) (f fixed, why string, ok bool) {
 
 // askTyre asks for the tyre of which too little is known.
 func askTyre(r spec.Request, m size.Mark) reply.Reply {
-	if len(m.Seats()) > 1 {
+	if len(m.Seats()) > 1 && m.Width > 0 {
 		text := m.String() + " names " + quantity.Count(len(m.Seats())) + " diameters. Which five-digit mark, as 61-622, stands on the sidewall?"
-		if m.Width == 0 {
-			return ask(r, tyreOption, text)
-		}
 		var likely []tyres
 		for _, seat := range m.Seats() {
 			if full, err := size.Of(m.Width, seat); err == nil {
@@ -156,14 +153,21 @@ func askTyre(r spec.Request, m size.Mark) reply.Reply {
 	if name == "" {
 		name = "29"
 	}
+	widths, example := []string{"2.25", "2.4", "2.6"}, "29x2.4"
+	if smallWheels[name] {
+		widths, example = []string{"1.75", "2.0", "2.4"}, name+"x2.0"
+	}
 	var likely []tyres
-	for _, width := range []string{"2.25", "2.4", "2.6"} {
+	for _, width := range widths {
 		if full, err := size.Parse(strings.TrimSuffix(name, "+") + "x" + width); err == nil {
 			likely = append(likely, spec.OneFor(full))
 		}
 	}
-	return ask(r, tyreOption, "How wide is the tyre? The size stands on its sidewall, as 29x2.4 or 61-622.", likely...)
+	return ask(r, tyreOption, "How wide is the tyre? The size stands on its sidewall, as "+example+" or 61-622.", likely...)
 }
+
+// smallWheels are the wheels of children's and folding bikes by their names.
+var smallWheels = map[string]bool{"12": true, "14": true, "16": true, "18": true, "20": true, "24": true}
 
 // rideOf returns the model's riding for a word.
 func rideOf(word string) (tyre.Riding, bool) {

@@ -26,7 +26,7 @@ func tensionCommand(Deps) *spec.Command {
 		Name:    "tension",
 		Summary: "Tell what tension each side should have, judge readings and say what to turn, and turn a tone into a force",
 		Because: "Both sides pull the rim sideways alike: the flatter a side's spokes, the more tension",
-		Words: w("spoke tension", "tensions", "tension balance", "what should the other side be", "tension of the other side", "other side tension", "non drive be", "nds be", "nds tension", "ds tension", "how tight", "even out", "good enuf", "even enough", "tensiometer", "tension meter", "spoke meter", "kgf", "newton", "newtons",
+		Words: w("spoke tension", "tensions", "tension balance", "what should the other side be", "tension of the other side", "other side tension", "non drive be", "nds be", "how tight", "even out", "good enuf", "even enough", "tensiometer", "tension meter", "spoke meter", "kgf", "newton", "newtons",
 			de("speichenspannung", "spannung", "spannungen"), fr("tension des rayons", "tensions"), es("tensión de los radios", "tensión de radios"), it("tensione dei raggi", "tensione raggi")),
 		Options:  append([]spec.Option{readings, unit, meter, tone, level, length}, wheelOptions...),
 		Wants:    []spec.Want{{Any: []spec.Option{readings, tone, level, offset}, Weight: 0.8}},

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -131,4 +132,18 @@ func (p *program) writeMistake(err error) {
 	if _, err := fmt.Fprintf(p.out, "%s\n", render.JSON([]reply.Reply{r})); err != nil {
 		fmt.Fprintf(p.errs, "spokeword: write the answer: %v\n", err)
 	}
+}
+
+// asLine keeps a line that begins with a minus from being taken for a flag: "-8 tmrw,
+// 22 in garage 20c".
+func asLine(args []string) []string {
+	for i, arg := range args {
+		switch {
+		case arg == "--" || i == 0 && arg != "ask":
+			return args
+		case len(arg) > 1 && arg[0] == '-' && (strings.Contains(arg, " ") || arg[1] >= '0' && arg[1] <= '9'):
+			return slices.Insert(slices.Clone(args), i, "--")
+		}
+	}
+	return args
 }

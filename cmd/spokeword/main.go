@@ -41,7 +41,7 @@ func main() {
 func run(ctx context.Context, args, environ []string, in io.Reader, out, errs io.Writer) int {
 	p := &program{environ: environ, getenv: config.Lookup(environ), in: in, out: out, errs: errs, now: time.Now}
 	root := p.root()
-	root.SetArgs(args)
+	root.SetArgs(asLine(args))
 	root.SetContext(ctx)
 	if err := root.Execute(); err != nil {
 		p.worse(theirs)

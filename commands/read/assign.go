@@ -19,7 +19,6 @@ const beamWidth = 10
 // Rewards and margins of the competition between commands.
 const (
 	rewardNamed  = 1.0 // a word of the line names the command
-	rewardFirst  = 6.0 // the command's own name stands first
 	rewardLacked = 1.0 // the line says what the last request lacked
 	rewardRepeat = 2.0 // the line says "same" of the command asked last
 	costCarried  = 0.3 // what is wanted was said in the last request

@@ -2,6 +2,7 @@ package read
 
 import (
 	"slices"
+	"strings"
 
 	"spokeword/calc/quantity"
 	"spokeword/calc/size"
@@ -360,6 +361,11 @@ func (s *scan) bidRepeats() {
 				s.offer(bid{from: int8(v.from), to: int8(v.to), option: -1, cost: costRepeat})
 				break
 			}
+		}
+		if !v.pair && v.a.Unit == quantity.NoUnit && slices.ContainsFunc(s.tokens[:v.from], func(t token) bool {
+			return t.kind == field && slices.Contains(strings.FieldsFunc(t.value, func(c rune) bool { return c == ' ' || c == ';' || c == ',' }), s.tokens[v.from].text)
+		}) {
+			s.offer(bid{from: int8(v.from), to: int8(v.to), option: -1, cost: costRepeat}) // "118 115 98 117 kgf is the 98 bad"
 		}
 	}
 }

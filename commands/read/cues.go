@@ -178,6 +178,9 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 			cost = 0
 		}
 		to := m.to
+		if _, rims := s.r.options[sn.target].form.(Rims); rims && j < m.from && s.vals[endsAt[j]].a.Unit == quantity.NoUnit {
+			cost += 2 * costUnusual // "21 keeps rim dinging"
+		}
 		if shared {
 			to = s.vals[endsAt[j]].to
 		}

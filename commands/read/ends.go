@@ -297,8 +297,8 @@ func (s *scan) endOf(from, to int, axis spec.Axis) (spec.Which, bool) {
 		}
 	}
 	j := from - 1
-	for j >= 0 && from-j < 3 && (s.has(j, fills) || s.isMark(j, ":") || s.isMark(j, "=")) && s.end[j] == (endAt{}) && !s.number[j] {
-		j--
+	for j >= 0 && from-j < 3 && (s.has(j, fills) || axis == spec.LeftRight && s.isWord(j, "tension") || s.isMark(j, ":") || s.isMark(j, "=")) && s.end[j] == (endAt{}) && !s.number[j] {
+		j-- // "ds tension 120"
 	}
 	k := to
 	for k < len(s.tokens) && k-to < 2 && s.has(k, fills) && s.end[k] == (endAt{}) && !s.number[k] {

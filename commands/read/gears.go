@@ -107,6 +107,10 @@ func (s *scan) bidGearByEnds(ring, cog int) {
 			continue
 		}
 		b, to := s.tokens[j], j+1
+		if b.num <= 16 && s.isMark(to, "-") && to+1 < len(s.tokens) && s.tokens[to+1].kind == number && s.tokens[to+1].num >= 19 && s.tokens[to+1].num <= 60 {
+			s.offerGear(ring, cog, i, to+2, 0, quantity.Measure{Number: a.num}, quantity.Measure{Number: s.tokens[to+1].num}) // "32t front 10-51"
+			continue
+		}
 		if s.isWord(to, "t") && s.tokens[to].glued {
 			to++
 		}
@@ -197,7 +201,7 @@ func (s *scan) bidGearsAgainst(ring, cog int) {
 func (s *scan) bidRings() {
 	ring, okay := s.r.optionNamed("ring")
 	after, ok := s.r.optionNamed("newring")
-	if !ok || !okay || !s.namesRing(ring) && !s.ringsByCog() {
+	if !ok || !okay || !s.namesRing(ring) && !s.ringsByCog() && !s.ringsByCadence() {
 		return
 	}
 	s.bidRingInstead(ring, after)
@@ -222,7 +226,7 @@ func (s *scan) bidRings() {
 		if either && !cuedBefore {
 			if to < len(s.tokens) && s.cueTo(ring, to) {
 				to++
-			} else if !s.cueTo(ring, i-1) && !s.ringsByCog() {
+			} else if !s.cueTo(ring, i-1) && !s.ringsByCog() && !s.ringsByCadence() {
 				continue
 			}
 			cuedBefore = from+1 == i
@@ -230,7 +234,7 @@ func (s *scan) bidRings() {
 		if from+1 == i && s.from(from-1) && (s.cueTo(ring, from-2) || s.namesRing(ring)) {
 			cuedBefore = true // "corona da 34 a 30"
 		}
-		if s.tokens[from].kind != number || from+1 == i && !cuedBefore || from+1 < i && !s.cueTo(ring, i-1) && !s.ringsByCog() {
+		if s.tokens[from].kind != number || from+1 == i && !cuedBefore || from+1 < i && !s.cueTo(ring, i-1) && !s.ringsByCog() && !s.ringsByCadence() {
 			continue
 		}
 		a, b := quantity.Measure{Number: s.tokens[from].num}, quantity.Measure{Number: s.tokens[next].num}
@@ -265,6 +269,25 @@ func (s *scan) bidRingInstead(ring, after int) {
 		}
 		s.offer(bid{from: int8(v.from), to: int8(to), option: int16(ring), also: int16(after + 1), cost: costRings, value: spec.OneFor[any](w.a), value2: spec.OneFor[any](v.a)})
 	}
+}
+
+// ringsByCadence reports whether a line names two rings by their teeth and turns a
+// minute: "34t vs 30t how much slower at 90 rpm".
+func (s *scan) ringsByCadence() bool {
+	cadence, ok := s.r.optionNamed("cadence")
+	points, _ := s.r.optionNamed("points")
+	if !ok || !s.speaksOf(cadence) || slices.ContainsFunc(s.matches, func(m match) bool {
+		return m.to-m.from == 1 && len(s.tokens[m.from].text) > 1 && slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == cues && sn.target == points })
+	}) {
+		return false
+	}
+	rings := 0
+	for i, t := range s.tokens {
+		if t.kind == number && t.num == math.Trunc(t.num) && s.isWord(i+1, "t") && s.tokens[i+1].glued && t.num >= 20 && t.num <= 60 {
+			rings++
+		}
+	}
+	return rings == 2
 }
 
 // ringsByCog reports whether a line names two rings by their teeth and a large cog:

@@ -411,7 +411,9 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 			}
 		}
 		if onlyCued && !isCued && !m.cued {
-			if cueFrom, cueTo, hinted = s.hintBeside(o, from, to); hinted { // "now 29x2.6"
+			if cueFrom, cueTo, hinted = s.hintBeside(o, from, to); hinted && m.mark.Width == 0 && s.isWord(to, "now") {
+				hinted = false // "running 26 now": no wheel
+			} else if hinted { // "now 29x2.6"
 				from, to, cost = cueFrom, cueTo, min(cost, 0.15)
 			} else if s.turnsInto(from) {
 				hinted, cost = true, min(cost, 0.15)-rewardHint

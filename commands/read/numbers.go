@@ -1101,8 +1101,19 @@ func alikeSides(v, w val) bool {
 // value.
 func (s *scan) announcedFor(v, o int) bool {
 	return slices.ContainsFunc(s.cues, func(c cued) bool {
-		return c.val == v && c.option != o && !c.weak && c.ahead && c.cost < costInherited && !s.unlikely(c.option, v)
+		return c.val == v && c.option != o && !c.weak && c.ahead && c.cost < costInherited && !s.unlikely(c.option, v) && !s.unheld(c.option, v)
 	})
+}
+
+// unheld reports whether a bare number is of no size that an option's is read in: the
+// 25 of "rim says 25" is no tension.
+func (s *scan) unheld(option, v int) bool {
+	n := s.r.options[option].numbers
+	if n == nil || n.Kind != quantity.KindForce || s.vals[v].a.Unit != quantity.NoUnit {
+		return false
+	}
+	_, held := n.habit(s.vals[v].a, s.vals[v].b, s.vals[v].pair, quantity.NoUnit, false)
+	return !held
 }
 
 // unlikely reports whether a bare number is of no size that an option usually has,

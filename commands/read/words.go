@@ -12,6 +12,8 @@ import (
 
 // bidWords lets enumerations bid for their words.
 func (s *scan) bidWords() {
+	s.bidPercents()
+	s.bidSteps()
 	for _, m := range s.matches {
 		inside := m.inner
 		for _, sn := range m.senses {
@@ -213,6 +215,37 @@ func (s *scan) nounBeside(o, from, to int) (int, int, bool) {
 		}
 	}
 	return before, to, found
+}
+
+// bidPercents takes a share of a hundred, which no option holds.
+func (s *scan) bidPercents() {
+	for _, v := range s.vals {
+		if !v.pair && v.a.Unit == quantity.NoUnit && s.isMark(v.to, "%") {
+			s.offer(bid{from: int8(v.from), to: int8(v.to + 1), option: -1, cost: costCounted})
+		}
+	}
+}
+
+// stepWords say that what follows is by how much something changes.
+var stepWords = []string{"drop", "add", "lower", "raise", "lose", "take", "reduce", "increase", "up", "down", "by", "minus", "plus", "knock", "shed", "less", "more"}
+
+// Largest steps that are told so, in the units they are told in.
+const (
+	longestStepPSI = 8
+	longestStepBar = 0.5
+)
+
+// bidSteps takes a pressure by which it goes up or down, which is none that is
+// ridden: the "3 psi" of "can i drop 3 psi".
+func (s *scan) bidSteps() {
+	for _, v := range s.vals {
+		if v.pair || v.a.Unit != quantity.PSIUnit && v.a.Unit != quantity.BarUnit || v.a.Unit == quantity.PSIUnit && v.a.Number > longestStepPSI || v.a.Unit == quantity.BarUnit && v.a.Number > longestStepBar {
+			continue
+		}
+		if v.from > 0 && s.tokens[v.from-1].kind == word && slices.Contains(stepWords, s.tokens[v.from-1].text) {
+			s.offer(bid{from: int8(v.from), to: int8(v.to), option: -1, cost: 0.05, wild: true})
+		}
+	}
 }
 
 // bidPart takes the size of a small part before its name: the valve of "44 mm valve".
