@@ -95,7 +95,7 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 		if reading.Topic && len(reading.Elsewhere) > 0 && (r.Ask != nil || r.Mistake) {
 			req, r = d.topic(ctx, asker, &reading, req, r, state)
 		}
-		r.Unused = reading.Unused
+		r.Unused = leftOver(req, reading.Unused)
 		r.Private = r.Private || holdsWeight(r.Unused)
 		unread(req.Command, &r)
 		elsewhere(reading, &r)
@@ -120,6 +120,16 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 	state.Offers = before.Offers
 	d.deps.Talk.Put(asker, offering(state, replies))
 	return replies
+}
+
+// leftOver returns what an answer tells as not used. An article is found by what a
+// line is about: of it only numbers are told, and names of things in letters and
+// digits, since each may have changed the answer.
+func leftOver(req spec.Request, unused []string) []string {
+	if _, about := what.Of(req); !about || req.Command.Name != "help" && req.Command.Name != "symptom" {
+		return unused
+	}
+	return slices.DeleteFunc(slices.Clone(unused), func(text string) bool { return !strings.ContainsAny(text, "0123456789") })
 }
 
 // Do runs one request and adds what every answer carries: its line, what was

@@ -82,3 +82,21 @@ func TestFillRefusesAndAsks(t *testing.T) {
 	assert.InDelta(t, 0.025, value(t, r, "grams"), 1e-9)
 	assert.Contains(t, cautionIDs(r), "hookless")
 }
+
+// TestATapeAtHand: tape is the rim's inner width and 2 to 4 mm; the other way round
+// it tells its rims. Common practice, no source.
+func TestATapeAtHand(t *testing.T) {
+	for line, want := range map[string]string{
+		"tape 25 mm wide for 30 mm rim": "No: 25 mm of tape is too narrow",
+		"is 33 mm wide tape ok for 30i": "Yes: 33 mm of tape covers it",
+		"48 mm tape on a 25 mm rim":     "No: 48 mm of tape is too wide",
+		"28 mm tape which rims":         "Tape of 28 mm is for rims of 24 to 26 mm inside.",
+		"tape for 30mm rim":             "32–34 mm tape for 30 mm inside",
+	} {
+		r := fresh(t, line)[0]
+		assert.Equal(t, "fill", r.Command, line)
+		assert.Contains(t, r.Lead[0], want, line)
+		assert.Empty(t, r.Unused, line)
+	}
+	assert.True(t, fresh(t, "fill what:tape tape:11mm")[0].Mistake)
+}

@@ -572,7 +572,7 @@ var (
 	}
 	side = &spec.Arg[[]read.Spot]{
 		Info: spec.Info{Name: "side", Label: "wobble", Help: "how far the rim stands off sideways, and at which spoke from the valve", Example: "0.8 mm right at 5, 0.6 mm left at 12",
-			Words: w("wobble", "wobbles", "side", "sideways", "lateral", "runout", "run out", "run-out", "out of true", "out to", "off to", "buckle", "seitenschlag", de("seitenschlag", "schlag", "achter"), fr("voile", "voile de"), es("alabeo", "descentrado"), it("sbandamento"))},
+			Words: w("wobble", "wobbles", "side", "sideways", "lateral", "runout", "run out", "run-out", "out of true", "out to", "off to", "buckle", "wobble in rim", "wobble in the rim", "wobble in my rim", "seitenschlag", de("seitenschlag", "schlag", "achter"), fr("voile", "voile de"), es("alabeo", "descentrado"), it("sbandamento"))},
 		As: read.Spots{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 0.01 * mm, Most: 25 * mm, Cued: true, Many: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 0.05, To: 25}}},
 			Plus: []string{"right", "r", "rechts", "droite", "derecha", "destra"}, Minus: []string{"left", "l", "links", "gauche", "izquierda", "sinistra"}},

@@ -205,6 +205,7 @@ func (s *scan) bidRings() {
 		return
 	}
 	s.bidRingInstead(ring, after)
+	s.bidRingsApart(ring, after)
 	for i := 1; i+1 < len(s.tokens); i++ {
 		either := s.has(i, joins) // "30t or 32t ring"
 		next := i + 1
@@ -243,6 +244,29 @@ func (s *scan) bidRings() {
 		}
 		if n := s.r.options[ring].numbers; n.holds(a) && n.holds(b) && a.Number >= 20 && b.Number >= 20 && a.Number <= 60 && b.Number <= 60 {
 			s.offer(bid{from: int8(from), to: int8(to), option: int16(ring), also: int16(after + 1), cost: costRings, value: spec.OneFor[any](a), value2: spec.OneFor[any](b)})
+		}
+	}
+}
+
+// bidRingsApart reads two rings by their teeth with other words between: "32t 29er
+// 10-51 climbing gear vs 30t".
+func (s *scan) bidRingsApart(ring, after int) {
+	if !s.ringsByCog() && !s.ringsByCadence() {
+		return
+	}
+	first := -1
+	for i := range s.tokens {
+		if s.tokens[i].kind != number || !s.isWord(i+1, "t") || !s.tokens[i+1].glued || s.tokens[i].num < 20 || s.tokens[i].num > 60 {
+			continue
+		}
+		m := spec.OneFor[any](quantity.Measure{Number: s.tokens[i].num})
+		switch {
+		case first < 0:
+			first = i
+		case s.has(i-1, joins) && i > first+3:
+			s.offer(bid{from: int8(first), to: int8(first + 2), option: int16(ring), cost: costRings / 2, value: spec.OneFor[any](quantity.Measure{Number: s.tokens[first].num})})
+			s.offer(bid{from: int8(i - 1), to: int8(i + 2), option: int16(after), cost: costRings / 2, value: m})
+			return
 		}
 	}
 }

@@ -554,6 +554,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if s.behindWheel(v) {
 		return // the 2.4 of "29x2.4"
 	}
+	if _, rim := s.r.options[o].form.(Rims); rim && !v.pair && v.a.Unit == quantity.MM && v.a.Number < narrowest {
+		return // "hop in rim 1.5 mm"
+	}
 	if n.Kind == quantity.KindPressure && !v.pair && v.a.Unit == quantity.NoUnit && s.besideWheelName(v) {
 		return // "pressure for 2.35 29er"
 	}
@@ -635,7 +638,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			per = quantity.BarUnit
 		}
 		said, why = true, fmt.Sprintf("typed as %s, taken as %s by its size", v.a, per)
-		a.Unit, b.Unit, cost = per, per, cost+costUnusual
+		if a.Unit, b.Unit = per, per; !isCued { // "running 25 lbs"
+			cost += costUnusual
+		}
 	}
 	switch {
 	case a.Unit == quantity.NoUnit && n.Kind == quantity.Bare && !n.Any:
@@ -853,6 +858,9 @@ func (s *scan) lesser(vi int) bool {
 	})
 }
 
+// narrowest is the width in millimetres under which nothing is a rim's.
+const narrowest = 8
+
 // mostBetween is how far front and rear of a bike lie apart at most, in psi. Common
 // practice, no source.
 const mostBetween = 12
@@ -1029,6 +1037,9 @@ func (s *scan) bidLoose() {
 			}
 			a, b := v.a, w.a
 			shareUnit(&a, &b)
+			if n.Kind == quantity.KindPressure && v.a.Unit != w.a.Unit && (a.Number > 3*b.Number || b.Number > 3*a.Number) {
+				continue // "22 1.7 bar": not both in bar
+			}
 			if a.Unit != b.Unit && (a.Unit == quantity.NoUnit || b.Unit == quantity.NoUnit) {
 				continue
 			}
