@@ -458,13 +458,19 @@ func (s *scan) named() int {
 	}
 	for c := range s.r.commands {
 		if s.r.commands[c].spec.Name == s.tokens[i].text {
-			if s.opens(i, c) {
+			if s.opens(i, c) || s.r.commands[c].spec.Everyday && s.standsOff(i+1) {
 				return -1
 			}
 			return c
 		}
 	}
 	return -1
+}
+
+// standsOff reports whether a few millimetres stand at token i, as far as something is
+// off: "wheel 2 mm over to the drive side" asks to compare nothing.
+func (s *scan) standsOff(i int) bool {
+	return i+1 < len(s.tokens) && s.tokens[i].kind == number && s.tokens[i].num < narrowest && s.isWord(i+1, "mm")
 }
 
 // opens reports whether the name of a command only opens a phrase that means a

@@ -71,7 +71,7 @@ func (s *scan) within(m match) bool {
 			if n := s.named(); n >= 0 && (sn.role == cues || sn.role == means) && s.r.commands[n].local[sn.target] < 0 {
 				continue // the "lacing steps" of "spokes … normal lacing steps 1.4 mm": nothing that is asked here
 			}
-			if sn.role == cues || sn.role == means || sn.role == fills || sn.role == ends && o.to-o.from > 1 && s.nameOnly(m) { // "tell me 29x2.4": no weight of mine
+			if sn.role == cues || sn.role == means || sn.role == fills || sn.role == ends && o.to-o.from > 1 && (s.nameOnly(m) || sn.axis == spec.LeftRight && s.isWord(m.from, "side")) { // "tell me 29x2.4": no weight of mine
 				return true
 			}
 		}

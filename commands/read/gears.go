@@ -49,6 +49,7 @@ func (s *scan) bidGears() {
 	}
 	s.bidGearsAgainst(ring, cog)
 	s.bidGearByEnds(ring, cog)
+	s.bidCassettes(cog)
 	for i := 0; i+2 < len(s.tokens); i++ {
 		a, b := s.tokens[i], s.tokens[i+2]
 		if a.kind != number || b.kind != number || a.num < 0 || b.num < 0 {
@@ -116,6 +117,37 @@ func (s *scan) bidGearByEnds(ring, cog int) {
 		}
 		if s.isWord(to, "back") || s.isWord(to, "rear") {
 			s.offerGear(ring, cog, i, to+1, 0, quantity.Measure{Number: a.num}, quantity.Measure{Number: b.num})
+		}
+	}
+}
+
+// cassetteAt reads a cassette by its smallest and largest cog from token i: "11-42".
+func (s *scan) cassetteAt(i int) (largest quantity.Measure, to int, ok bool) {
+	if i+2 >= len(s.tokens) || i < 0 || s.tokens[i].kind != number || s.tokens[i].num < 9 || s.tokens[i].num > 16 || !s.isMark(i+1, "-") || s.tokens[i+2].kind != number || s.tokens[i+2].num < 19 || s.tokens[i+2].num > 60 {
+		return largest, i, false
+	}
+	to = i + 3
+	if s.isWord(to, "t") && s.tokens[to].glued {
+		to++
+	}
+	return quantity.Measure{Number: s.tokens[i+2].num}, to, true
+}
+
+// bidCassettes reads "11-42 to 10-51" as the largest cogs before and after.
+func (s *scan) bidCassettes(cog int) {
+	after, ok := s.r.optionNamed("newcog")
+	if !ok {
+		return
+	}
+	for i := range s.tokens {
+		a, to, ok := s.cassetteAt(i)
+		if !ok || !s.until(to) && !s.has(to, joins) && !s.isMark(to, ">") {
+			continue
+		}
+		if b, end, ok := s.cassetteAt(to + 1); ok {
+			s.offer(bid{from: int8(i), to: int8(end), option: int16(cog), also: int16(after + 1), cost: costRings, value: spec.OneFor[any](a), value2: spec.OneFor[any](b),
+				said: true, why: "the largest cogs of the two cassettes"})
+			return
 		}
 	}
 }

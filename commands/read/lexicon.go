@@ -57,6 +57,8 @@ type lexicon struct {
 	indexed map[string]bool     // of these, the ones that slips are corrected into
 	deleted map[string][]string // word less one or two letters → words
 	plain   map[string]string   // word without its accents → the word
+
+	unmarked []unmarked // to be entered when all is known
 }
 
 // manyPhrases is about how many phrases all languages have.
@@ -128,17 +130,30 @@ func (x *lexicon) enter(text string, senses []sense, correctable bool) {
 	} else {
 		p.join(senses)
 	}
-	for _, plain := range [...]string{withoutMarks(key), germanPlain.Replace(key)} {
-		if plain == key {
-			continue
-		}
-		switch q, taken := x.phrases[plain]; {
-		case !taken:
-			x.learn(plain, strings.Fields(plain), p, false)
-		case q != p:
-			q.join(senses)
+	if !known {
+		for _, plain := range [...]string{withoutMarks(key), germanPlain.Replace(key)} {
+			if plain != key {
+				x.unmarked = append(x.unmarked, unmarked{plain, p})
+			}
 		}
 	}
+}
+
+// unmarked is a phrase as phones type it, without accents.
+type unmarked struct {
+	key    string
+	phrase *phrase
+}
+
+// learnUnmarked enters the phrases without accents that nobody means otherwise:
+// "hohe" is another word than "Höhe".
+func (x *lexicon) learnUnmarked() {
+	for _, u := range x.unmarked {
+		if _, taken := x.phrases[u.key]; !taken {
+			x.learn(u.key, strings.Fields(u.key), u.phrase, false)
+		}
+	}
+	x.unmarked = nil
 }
 
 // learn enters a phrase under its words.

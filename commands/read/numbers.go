@@ -554,6 +554,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if s.behindWheel(v) {
 		return // the 2.4 of "29x2.4"
 	}
+	if !isCued && n.Axis == spec.LeftRight && n.Kind == quantity.KindLength && !v.pair && v.a.Unit == quantity.MM && v.a.Number < narrowest {
+		return // "2 mm to the drive side": no flange stands so near the middle
+	}
 	if _, rim := s.r.options[o].form.(Rims); rim && !v.pair && v.a.Unit == quantity.MM && v.a.Number < narrowest {
 		return // "hop in rim 1.5 mm"
 	}

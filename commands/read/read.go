@@ -198,6 +198,7 @@ func New(set *spec.Commands, sayings ...Saying) (*Reader, error) {
 		return nil, err
 	}
 	r.jobs, _ = r.optionNamed("cartridge")
+	r.lexicon.learnUnmarked()
 	r.learnEnds()
 	r.learnRows()
 	r.learnToUnit()
