@@ -6,6 +6,7 @@ import (
 	"reflect"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -78,10 +79,13 @@ func unchanged(t *testing.T, alter func(line string) string) {
 	assert.Greater(t, tried, 300, "lines tried")
 }
 
+// theSet is the commands, made once.
+var theSet = sync.OnceValues(func() (*spec.Commands, error) { return New(Deps{}) })
+
 // commandFirst reports whether a line begins with a command's own name, whose place
 // matters.
 func commandFirst(t *testing.T, line string) bool {
-	set, err := New(Deps{})
+	set, err := theSet()
 	require.NoError(t, err)
 	first, _, _ := strings.Cut(strings.ToLower(line), " ")
 	_, ok := set.Command(strings.Trim(first, "?!.,:"))

@@ -18,12 +18,21 @@ import (
 	"spokeword/commands/talk"
 )
 
-func newReader(t testing.TB) *read.Reader {
+// theReader is the one reader of all tests: it keeps nothing of what it reads.
+var theReader = sync.OnceValues(func() (*read.Reader, error) {
 	set, err := New(Deps{Talk: talk.NewMemory(time.Now)})
-	require.NoError(t, err)
+	if err != nil {
+		return nil, err
+	}
 	rows, err := sayings.All()
-	require.NoError(t, err)
-	r, err := read.New(set, rows...)
+	if err != nil {
+		return nil, err
+	}
+	return read.New(set, rows...)
+})
+
+func newReader(t testing.TB) *read.Reader {
+	r, err := theReader()
 	require.NoError(t, err)
 	return r
 }
@@ -315,7 +324,7 @@ func FuzzRead(f *testing.F) {
 	for _, l := range typedLines(f) {
 		f.Add(l.Line)
 	}
-	for _, s := range []string{`pressure rider:"80 kg" tyre:29x2.4`, "26x1³⁄₈", "\u202e29x2.4", "1/2/3/4", "-5°c 3 \" x 4", `rim:"`, "٣٤ 29x２.４"} {
+	for _, s := range []string{`pressure rider:"80 kg" tyre:29x2.4`, "26x1³⁄₈", "\u202e29x2.4", "1/2/3/4", "-5°c 3 \" x 4", `rim:"`, "٣٤ 29x２.４", "07 17 0 A8"} {
 		f.Add(s)
 	}
 	r := newReader(f)
