@@ -221,6 +221,9 @@ func sizeAmbiguous(req spec.Request, m size.Mark) reply.Reply {
 		figures = append(figures, quantity.Fixed(s.MM(), 0))
 	}
 	out := askTyre(req, m)
+	if m.Width == 0 {
+		out.Ask.Choices = nil // any width in decimals would say which of them it is
+	}
 	out.Title = "Size " + m.String()
 	out.Lead = []string{
 		fmt.Sprintf("%s names %s bead seats: %s mm.", m, quantity.Count(len(seats)), strings.Join(figures, ", ")),

@@ -546,8 +546,8 @@ func (s *scan) leave(i int, c *command) float32 {
 				}
 			case means:
 				worst = max(worst, costValue)
-				if s.isJob(sn) {
-					worst = max(worst, costJob)
+				if s.r.options[sn.target].name == "what" {
+					worst = max(worst, costTopic)
 				}
 			case counts, shadows:
 				if !slices.ContainsFunc(m.senses, func(o sense) bool { return o.role == means && s.r.options[o.target].name == "what" }) { // "3 llantazos" tells what is wrong
@@ -557,14 +557,6 @@ func (s *scan) leave(i int, c *command) float32 {
 		}
 	}
 	return worst
-}
-
-// isJob reports whether a word names one of several things that a command does: the
-// "tape" of a line about a rim.
-func (s *scan) isJob(sn sense) bool {
-	return s.r.options[sn.target].name == "what" && slices.ContainsFunc(s.r.commands, func(c command) bool {
-		return c.local[sn.target] >= 0 && c.local[s.r.jobs] >= 0
-	})
 }
 
 // meansFor reports whether a value of one of the command's options begins at token i.
@@ -711,6 +703,9 @@ func (s *scan) take(c *command, st *state, b *bid) bool {
 		also = 1 << c.local[b.also-1]
 	}
 	o := &s.r.options[b.option]
+	if _, spots := o.form.(Spots); spots && st.set&m != 0 {
+		return false // where a second one is was not said: those with a place are one field
+	}
 	first, last := m|also, m|also
 	switch b.which {
 	case spec.FirstOnly:

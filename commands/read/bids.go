@@ -18,7 +18,7 @@ const (
 	costCue     = 0.6  // an option's cue left out
 	costValue   = 1.0  // an option's value left out
 	costForeign = 1.1  // another command's word left out
-	costJob     = 1.7  // a word for what another command does
+	costTopic   = 1.7  // a word for what the line is about: tape, a burp
 	costWord    = 0.4  // an unknown word left out
 	costMeant   = 0.15 // a small word that may be an option's value
 	costCounted = 0.3  // a number that counts things
@@ -37,6 +37,7 @@ const (
 	costRow        = 0.2  // a value directly behind another of its row
 	rewardAsked    = 0.8  // a question of several words that means a value
 	rewardEnds     = 0.2  // a pressure for each end
+	costWholeBar   = 1.1  // a whole number as bar, without a cue
 	costDescribed  = 0.3  // another of an option behind a joint that stands further before
 	costUnjoined   = 1.5  // another of an option without any joint
 	costDegrees    = 0.2  // degrees of which scale is not said

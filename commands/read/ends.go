@@ -280,6 +280,14 @@ func (s *scan) valueStartsAt(i int) bool {
 	return i < len(s.tokens) && (s.number[i] || s.saysRadial(i))
 }
 
+// sideAt returns the side of the wheel that token i names.
+func (s *scan) sideAt(i int) (spec.Which, bool) {
+	if i < 0 || i >= len(s.tokens) || s.number[i] || s.end[i][spec.LeftRight] == 0 {
+		return spec.Both, false
+	}
+	return spec.Which(s.end[i][spec.LeftRight] - 1), true
+}
+
 // endOf returns the end named beside tokens from to to, on an axis.
 func (s *scan) endOf(from, to int, axis spec.Axis) (spec.Which, bool) {
 	if axis == spec.NoAxis {

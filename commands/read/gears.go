@@ -77,15 +77,16 @@ func (s *scan) bidGears() {
 				to++
 			}
 			s.offerGear(ring, cog, i, to, costGear, quantity.Measure{Number: a.num}, quantity.Measure{Number: b.num})
-		case s.isMark(i+1, "-") && a.num >= 9 && a.num <= 16 && b.num >= 19 && b.num <= 60:
-			from, to := i, i+3
-			if s.isWord(to, "t") && s.tokens[to].glued {
-				to++
+		case s.isMark(i+1, "-"):
+			largest, to, ok := s.cassetteAt(i)
+			if !ok {
+				continue
 			}
+			from := i
 			if f, t, ok := s.cueBeside(cog, from, to); ok {
 				from, to = f, t
 			}
-			s.offer(s.boxed(bid{from: int8(from), to: int8(to), option: int16(cog), cost: 0.2, value: quantity.Measure{Number: b.num},
+			s.offer(s.boxed(bid{from: int8(from), to: int8(to), option: int16(cog), cost: 0.2, value: largest,
 				said: true, why: fmt.Sprintf("the largest cog of %s-%s", a.text, b.text)}, spec.Both))
 		}
 	}
@@ -107,11 +108,11 @@ func (s *scan) bidGearByEnds(ring, cog int) {
 		if j >= len(s.tokens) || s.tokens[j].kind != number || s.tokens[j].num < 9 || s.tokens[j].num > 60 {
 			continue
 		}
-		b, to := s.tokens[j], j+1
-		if b.num <= 16 && s.isMark(to, "-") && to+1 < len(s.tokens) && s.tokens[to+1].kind == number && s.tokens[to+1].num >= 19 && s.tokens[to+1].num <= 60 {
-			s.offerGear(ring, cog, i, to+2, 0, quantity.Measure{Number: a.num}, quantity.Measure{Number: s.tokens[to+1].num}) // "32t front 10-51"
+		if largest, to, ok := s.cassetteAt(j); ok { // "32t front 10-51"
+			s.offerGear(ring, cog, i, to, 0, quantity.Measure{Number: a.num}, largest)
 			continue
 		}
+		b, to := s.tokens[j], j+1
 		if s.isWord(to, "t") && s.tokens[to].glued {
 			to++
 		}
@@ -288,7 +289,7 @@ func (s *scan) bidRingsApart(ring, after int) {
 	}
 	first := -1
 	for i := range s.tokens {
-		if s.tokens[i].kind != number || !s.isWord(i+1, "t") || !s.tokens[i+1].glued || s.tokens[i].num < 20 || s.tokens[i].num > 60 {
+		if !s.ringAt(i) {
 			continue
 		}
 		m := spec.OneFor[any](quantity.Measure{Number: s.tokens[i].num})
@@ -338,12 +339,18 @@ func (s *scan) ringsByCadence() bool {
 		return false
 	}
 	rings := 0
-	for i, t := range s.tokens {
-		if t.kind == number && t.num == math.Trunc(t.num) && s.isWord(i+1, "t") && s.tokens[i+1].glued && t.num >= 20 && t.num <= 60 {
+	for i := range s.tokens {
+		if s.ringAt(i) {
 			rings++
 		}
 	}
 	return rings == 2
+}
+
+// ringAt reports whether a ring by its teeth stands at token i: "32t".
+func (s *scan) ringAt(i int) bool {
+	t := s.tokens[i]
+	return t.kind == number && t.num == math.Trunc(t.num) && t.num >= 20 && t.num <= 60 && s.isWord(i+1, "t") && s.tokens[i+1].glued
 }
 
 // ringsByCog reports whether a line names two rings by their teeth and a large cog:
@@ -351,12 +358,10 @@ func (s *scan) ringsByCadence() bool {
 func (s *scan) ringsByCog() bool {
 	rings, cogs := 0, 0
 	for i, t := range s.tokens {
-		if t.kind != number || t.num != math.Trunc(t.num) {
-			continue
-		}
 		switch {
-		case s.isWord(i+1, "t") && s.tokens[i+1].glued && t.num >= 20 && t.num <= 60:
+		case s.ringAt(i):
 			rings++
+		case t.kind != number || t.num != math.Trunc(t.num):
 		case t.num >= 40 && t.num <= 60 && !(i+1 < len(s.tokens) && s.tokens[i+1].glued):
 			cogs++
 		}

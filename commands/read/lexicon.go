@@ -123,18 +123,15 @@ func (x *lexicon) enter(text string, senses []sense, correctable bool) {
 	if len(words) > 1 || words[0] != text {
 		key = strings.Join(words, " ")
 	}
-	p, known := x.phrases[key]
-	if !known {
-		p = &phrase{words: int8(len(words)), senses: senses[:len(senses):len(senses)], wild: slices.Contains(words, anyNumber)}
-		x.learn(key, words, p, correctable)
-	} else {
+	if p, known := x.phrases[key]; known {
 		p.join(senses)
+		return
 	}
-	if !known {
-		for _, plain := range [...]string{withoutMarks(key), germanPlain.Replace(key)} {
-			if plain != key {
-				x.unmarked = append(x.unmarked, unmarked{plain, p})
-			}
+	p := &phrase{words: int8(len(words)), senses: senses[:len(senses):len(senses)], wild: slices.Contains(words, anyNumber)}
+	x.learn(key, words, p, correctable)
+	for _, plain := range [...]string{withoutMarks(key), germanPlain.Replace(key)} {
+		if plain != key {
+			x.unmarked = append(x.unmarked, unmarked{plain, p})
 		}
 	}
 }

@@ -698,7 +698,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			cost += costUnusual // "32/51" is a gear
 		}
 		if h.Unit == quantity.BarUnit && !isCued && !v.pair && !strings.ContainsAny(s.tokens[v.from].text, ".,") {
-			cost += costDigit - costNumber + 1 // "two little slits" are no pressure
+			cost += costWholeBar // "two little slits" are no pressure
 		}
 		if h.Unit == quantity.BarUnit && best.weak && max(a.Number, b.Number) >= 2.4 {
 			cost += costWideBar
@@ -1312,10 +1312,13 @@ func (s *scan) bidCrossings() {
 				continue
 			}
 			w, ok := s.endOf(m.from, m.to, spec.LeftRight)
-			for _, i := range [2]int{m.from - 1, m.to} { // "radial left 2x right": the one behind it
-				if i >= 0 && i < len(s.tokens) && s.end[i][spec.LeftRight] != 0 && !s.number[i] && (i == m.to && !(s.valueStartsAt(i+1) && s.end[max(m.from-1, 0)][spec.LeftRight] != 0) || i < m.to && (i == 0 || !s.number[i-1])) {
-					w, ok = spec.Which(s.end[i][spec.LeftRight]-1), true
-				}
+			before, named := s.sideAt(m.from - 1)
+			behind, after := s.sideAt(m.to)
+			switch {
+			case after && !(named && s.valueStartsAt(m.to+1)): // "radial left 2x right"
+				w, ok = behind, true
+			case named && (m.from == 1 || !s.number[m.from-2]): // "left radial right 2x"
+				w, ok = before, true
 			}
 			if ok && w != spec.Both {
 				s.offer(s.boxed(bid{from: int8(m.from), to: int8(m.to), option: int16(cross), cost: -0.1, value: quantity.Measure{}}, w))

@@ -38,7 +38,7 @@ func phoneWords(tokens []token) []token {
 	for i := 0; i < len(tokens); i++ {
 		t := &tokens[i]
 		switch {
-		case t.kind == word && t.text == "er" && t.glued && i > 0 && tokens[i-1].kind == number && (!aWheel(tokens[i-1].num) && !aWidth(tokens[i-1]) || is(i+1, counted) || tokens[i-1].num >= 32 && is(i+1, []string{"felge", "felgen"}) || strings.HasPrefix(after(tokens, i), "speiche")):
+		case t.kind == word && t.text == "er" && t.glued && i > 0 && tokens[i-1].kind == number && countsBy(tokens[i-1], after(tokens, i)):
 			tokens = slices.Delete(tokens, i, i+1) // "36er nabe", "0,5er scheiben"
 			i--
 		case t.kind == number && t.text == "4" && i > 0 && !t.glued && is(i+1, behindFour):
@@ -67,6 +67,13 @@ func phoneWords(tokens []token) []token {
 		}
 	}
 	return tokens
+}
+
+// countsBy reports whether a number with "er" to it, before a word, is that number and
+// no wheel or tyre: "36er nabe", "0,5er scheiben", but "29er", "2.6er reifen".
+func countsBy(n token, next string) bool {
+	rim := n.num >= 32 && (next == "felge" || next == "felgen")
+	return rim || slices.Contains(counted, next) || strings.HasPrefix(next, "speiche") || !aWheel(n.num) && !aWidth(n)
 }
 
 // aWheel reports whether a number with letters to it names a wheel: "29er".

@@ -35,7 +35,6 @@ type Reader struct {
 	keys         keyring
 	frames       map[string][]frame // cues of names, of two words, by the first
 	changedTyres []int              // options that hold the tyre that another is changed to
-	jobs         int                // the option by which the command is known that does several things
 	toUnit       map[string]bool    // words that announce nothing but a unit: "in", "a"
 	table        string             // the option that takes a meter's table, "" for none
 	rigid        string             // the option that takes the stiffness of rims, "" for none
@@ -197,7 +196,6 @@ func New(set *spec.Commands, sayings ...Saying) (*Reader, error) {
 	if err := r.learnSayings(sayings); err != nil {
 		return nil, err
 	}
-	r.jobs, _ = r.optionNamed("cartridge")
 	r.lexicon.learnUnmarked()
 	r.learnEnds()
 	r.learnRows()

@@ -306,9 +306,6 @@ func (f Spots) join(e []spec.Ends[any]) any {
 	all := make([]Spot, len(e))
 	for i, x := range e {
 		all[i] = x.Any().(Spot)
-		if len(e) > 1 && all[i].Spoke == 0 { // as in a row: one for each spoke from the valve
-			all[i].Spoke = i + 1
-		}
 	}
 	return all
 }

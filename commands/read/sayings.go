@@ -8,7 +8,7 @@ import (
 )
 
 // Saying is a row of words of one language: other ways in which people say what
-// is declared, or words that say nothing. It has one of the kinds of sayingKinds.
+// is declared, or words that say nothing.
 type Saying struct {
 	Lang spec.Lang
 	// Kind is option, hint, value, article, command, end, fill, join, repeat, count
