@@ -122,14 +122,20 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 	return replies
 }
 
-// leftOver returns what an answer tells as not used. An article is found by what a
-// line is about: of it only numbers are told, and names of things in letters and
-// digits, since each may have changed the answer.
+// leftOver returns what an answer tells as not used. Of a line that an article
+// answers those words are none that the article speaks of, or is found by.
 func leftOver(req spec.Request, unused []string) []string {
-	if _, about := what.Of(req); !about || req.Command.Name != "help" && req.Command.Name != "symptom" {
+	id, about := what.Of(req)
+	if !about {
 		return unused
 	}
-	return slices.DeleteFunc(slices.Clone(unused), func(text string) bool { return !strings.ContainsAny(text, "0123456789") })
+	a, ok := article(id)
+	if !ok {
+		return unused
+	}
+	return slices.DeleteFunc(slices.Clone(unused), func(text string) bool {
+		return !strings.ContainsAny(text, "0123456789") && a.SpeaksOf(text)
+	})
 }
 
 // Do runs one request and adds what every answer carries: its line, what was

@@ -114,3 +114,17 @@ func TestAStartFarOffIsTheOneTarget(t *testing.T) {
 	assert.False(t, hasSteps(off))
 	assert.True(t, hasSteps(in))
 }
+
+// TestAnArticleLeavesOutWhatItSpeaksOf tells a word as not used only where the
+// article says nothing of it, and a number always.
+func TestAnArticleLeavesOutWhatItSpeaksOf(t *testing.T) {
+	r := fresh(t, "how often top up sealant in summer")[0]
+	assert.Equal(t, "help what:sealant-dries-fast", r.Line)
+	assert.Empty(t, r.Unused)
+	r = fresh(t, "spoke snapped mid ride 15km out rideable?")[0]
+	assert.Equal(t, "symptom what:broken-spoke", r.Line)
+	assert.Contains(t, r.Unused, "15km")
+	r = fresh(t, "brass vs alloy nips winter zeppelin")[0]
+	assert.NotContains(t, r.Unused, "brass")
+	assert.Contains(t, r.Unused, "zeppelin")
+}

@@ -437,3 +437,11 @@ func TestOffTheMiddleWithAWobble(t *testing.T) {
 	assert.True(t, asked(t, "dish gap 3 mm left, rim off centre 1 mm right").Mistake)
 	assert.True(t, asked(t, "rim off centre 2 mm left 2 mm right").Mistake)
 }
+
+// TestOneWobbleWithoutAPlace: of two that stand nowhere the second is not placed by
+// guess, it is told as not used.
+func TestOneWobbleWithoutAPlace(t *testing.T) {
+	r := fresh(t, "true wobble 1.5 mm 0.7")[0]
+	require.Len(t, r.Read, 1, "%v", r.Read)
+	assert.Contains(t, r.Unused, "0.7")
+}

@@ -12,6 +12,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode"
 	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
@@ -80,6 +81,25 @@ type Article struct {
 	// Leads name the commands that compute the cure from the asker's numbers.
 	Leads []string `yaml:"leads"`
 	Try   []string `yaml:"try"` // lines to try
+}
+
+// SpeaksOf reports whether a word stands in what the article says in its first lines,
+// causes and notes, or in what it is found by. An s at the end makes no difference.
+func (a Article) SpeaksOf(word string) bool {
+	word = strings.TrimSuffix(strings.ToLower(word), "s")
+	says := func(text string) bool {
+		return slices.ContainsFunc(strings.FieldsFunc(strings.ToLower(text), func(c rune) bool { return !unicode.IsLetter(c) }), func(w string) bool {
+			return strings.TrimSuffix(w, "s") == word
+		})
+	}
+	texts := slices.Concat([]string{a.Title}, a.Words, a.Keys, a.Answer, a.Now, a.De, a.Fr, a.Es, a.It)
+	for _, c := range a.Causes {
+		texts = append(texts, c.Cause, c.Cure)
+	}
+	for _, n := range a.Notes {
+		texts = append(texts, n.Text)
+	}
+	return word != "" && slices.ContainsFunc(texts, says)
 }
 
 // Ride says whether to ride on, and why.
