@@ -40,6 +40,7 @@ const (
 	costWholeBar   = 1.1  // a whole number as bar, without a cue
 	costDescribed  = 0.3  // another of an option behind a joint that stands further before
 	costUnjoined   = 1.5  // another of an option without any joint
+	costPhrase     = 0.3  // a cue taken that says something else besides
 	costDegrees    = 0.2  // degrees of which scale is not said
 	costClaimed    = 2.5  // a bare number that a cue claims for another option
 	costInherited  = 0.2  // a cue that stands beside another of a list
@@ -131,7 +132,11 @@ type cued struct {
 	cost     float32
 	weak     bool
 	ahead    bool // it stands before the value
+	phrase   span // the cue itself, which stays for what else it says where from and to leave it out
 }
+
+// span is the tokens from one to before another.
+type span struct{ from, to int }
 
 // scan is the state of reading one line.
 type scan struct {

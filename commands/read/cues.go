@@ -136,7 +136,7 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 		if s.numbersFirst && endsAt[m.from] >= 0 {
 			cost = costInherited + 0.05 // "601 erd 58 pcd 36/21": its own stands before it
 		}
-		s.cues = append(s.cues, cued{sn.target, startsAt[j], from, s.vals[startsAt[j]].to, cost, weak, cost == 0})
+		s.cues = append(s.cues, cued{option: sn.target, val: startsAt[j], from: from, to: s.vals[startsAt[j]].to, cost: cost, weak: weak, ahead: cost == 0, phrase: span{m.from, m.to}})
 		announced = true
 		if n := s.r.options[sn.target].numbers; n != nil && n.Kind == quantity.KindMass && n.Axis == spec.NoAxis {
 			v := s.vals[startsAt[j]]
@@ -155,7 +155,7 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 	j = m.from
 	if letter {
 		if s.tokens[j].glued && j > 0 && endsAt[j] >= 0 {
-			s.cues = append(s.cues, cued{sn.target, endsAt[j], s.vals[endsAt[j]].from, m.to, 0, weak, false})
+			s.cues = append(s.cues, cued{option: sn.target, val: endsAt[j], from: s.vals[endsAt[j]].from, to: m.to, weak: weak})
 			s.inheritBack(sn.target, endsAt[j], endsAt)
 		}
 		return
@@ -184,7 +184,7 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 		if shared {
 			to = s.vals[endsAt[j]].to
 		}
-		s.cues = append(s.cues, cued{sn.target, endsAt[j], s.vals[endsAt[j]].from, to, cost, weak || announced && !s.tokens[m.from].glued, false})
+		s.cues = append(s.cues, cued{option: sn.target, val: endsAt[j], from: s.vals[endsAt[j]].from, to: to, cost: cost, weak: weak || announced && !s.tokens[m.from].glued, phrase: span{m.from, m.to}})
 		s.inheritBack(sn.target, endsAt[j], endsAt)
 	}
 }
@@ -249,7 +249,7 @@ func (s *scan) inherit(option, v int, startsAt []int, weak bool) {
 			return // "offset 36/21 28 or 32": a count is no other pair
 		}
 		v = startsAt[j]
-		s.cues = append(s.cues, cued{option, v, s.vals[v].from, s.vals[v].to, costInherited + 0.05, weak, false})
+		s.cues = append(s.cues, cued{option: option, val: v, from: s.vals[v].from, to: s.vals[v].to, cost: costInherited + 0.05, weak: weak})
 	}
 }
 
@@ -329,7 +329,7 @@ func (s *scan) inheritBack(option, v int, endsAt []int) {
 		if v = endsAt[j]; s.vals[v].pair {
 			return // "36/21, 32h": those are of two sides
 		}
-		s.cues = append(s.cues, cued{option, v, s.vals[v].from, s.vals[v].to, costInherited, false, false})
+		s.cues = append(s.cues, cued{option: option, val: v, from: s.vals[v].from, to: s.vals[v].to, cost: costInherited})
 	}
 }
 

@@ -794,6 +794,11 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		return
 	}
 	s.offerSided(nb, *v, n)
+	if p := best.phrase; isCued && !best.weak && p.to > p.from && (p.from < from || p.to > to) && nb.problem == "" { // "rim hops up n down 1.5 mm": all that the hop is said with
+		whole := nb
+		whole.from, whole.to, whole.cost = int8(min(p.from, from)), int8(max(p.to, to)), nb.cost+costPhrase
+		s.offerSided(whole, *v, n)
+	}
 	if isCued && best.ahead && nb.problem == "" && n.AloneFrom > 0 && a.SI() >= n.AloneFrom && slices.Contains(n.AloneIn, a.Unit) {
 		// "25 mm rim 430 g": the word between them is the other's
 		nb.from, nb.to, nb.cost = int8(v.from), int8(v.to), nb.cost+costUnit
