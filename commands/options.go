@@ -731,7 +731,7 @@ var (
 	cadence = &spec.Arg[measure]{
 		Info: spec.Info{Name: "cadence", Help: "turns of the crank in a minute, for the speed", Example: "90",
 			Words: w("rpm", "cadence", "cadence of", "revs", "turns a minute", de("u/min", "trittfrequenz", "umdrehungen"), fr("tr/min", "cadence"), es("cadencia"), it("cadenza", "giri", "giri al minuto"))},
-		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 20, Most: 250, Cued: true,
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 20, Most: 250, Cued: true, Counted: "rpm",
 			Habits: []read.Habit{{From: 20, To: 250}}}},
 	}
 	crank = &spec.Arg[measure]{

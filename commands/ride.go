@@ -31,6 +31,11 @@ func ride(deps Deps) *spec.Command {
 		Summary: "Prepare a group ride: a sheet of everybody's pressures, a poll, a reminder",
 		Words: w("sheet", "sheet for", "set-up sheet", "setup sheet", "ride sheet", "group ride", "club ride", "remind", "reminder", "remind everyone", "poll", "collect", "from everyone", "who has which",
 			de("gruppenausfahrt", "umfrage", "erinnere"), fr("sondage", "rappel", "sortie"), es("encuesta", "recordatorio"), it("sondaggio", "promemoria")),
+		Keys: []string{
+			"who|whos|whose|anyone|wer|qui|quién|quien|chi ride|ausfahrt|sortie|salida|uscita|giro in|coming|up|joining|dabei|vient|viene|joins",
+			"ask|frag~|demande|pregunta|chiedi everyone|everybody|all|alle|allen|tous|todos|tutti who|what|which|wer|was|welche|qui|quel~|quién|qué|que|chi|quali",
+			"announce|post|organise|organize|invite ride|rides",
+		},
 		Options:  append([]spec.Option{riders, when, place, ridetemp}, rideConditions...),
 		Wants:    []spec.Want{{Any: []spec.Option{riders, when}, Weight: 0.6}},
 		Weight:   0.5,

@@ -22,6 +22,10 @@ func why(deps Deps) *spec.Command {
 		Summary: "Explain the last answer: what went in, the sum with its numbers, the sources and where they differ",
 		Words: w("why", "says who", "how come", "source", "sources", "explain", "show the working", "show your working", "working", "where does that come from", "who says", "who says so", "prove it", "based on what", "where from", "how do you know",
 			de("warum", "wieso", "woher", "quelle", "sagt wer"), fr("pourquoi", "source", "d'où"), es("por qué", "por que", "fuente"), it("perché", "perche", "fonte")),
+		Keys: []string{
+			"where|how|from do|does|did|d|u|you|those|these|that|this get|got|come|came|from numbers|figures|number|figure|values|value|that|this",
+			"numbers|figures tested|test|tried|proof|proven|measured who|someone|anyone|someone|did|it",
+		},
 		Weight:   0.4,
 		Examples: []string{"why", "says who??"},
 		Run: func(ctx context.Context, _ spec.Request) (reply.Reply, error) {

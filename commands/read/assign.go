@@ -97,7 +97,7 @@ func (s *scan) decide(base *spec.Request) (Reading, trail) {
 			return out, best
 		}
 	}
-	if len(best.bids) == 0 {
+	if len(best.bids) == 0 && s.keyed[s.candidates[0].command] == 0 {
 		out.Problem = spec.Misuse("", s.r.example(), "I found nothing there that I can work out")
 		return out, best
 	}
@@ -115,12 +115,13 @@ func (s *scan) decide(base *spec.Request) (Reading, trail) {
 		out.Question = &Question{Choices: []spec.Request{request, rival}}
 		return out, best
 	}
-	if len(request.Given) == 0 && !callsAny(best) {
+	called := callsAny(best) || s.keyed[s.candidates[0].command] != 0
+	if len(request.Given) == 0 && !called {
 		out.Problem = spec.Misuse("", s.r.example(), "I found nothing there that I can work out")
 		return out, best
 	}
 	out.Requests = []spec.Request{request}
-	out.Called = callsAny(best)
+	out.Called = called
 	if request.Command.Keeps {
 		out.rest = s.withoutName(best)
 	}
@@ -351,7 +352,7 @@ func takes(c *command, ci int, b *bid) bool {
 func (s *scan) survey(c *command, ci int, base *spec.Request) float32 {
 	s.own = s.own[:0]
 	var covered uint64 // by option
-	named := false
+	named := s.keyed[ci] != 0
 	for _, i := range s.order {
 		b := &s.bids[i]
 		if !takes(c, ci, b) {
@@ -370,7 +371,9 @@ func (s *scan) survey(c *command, ci int, base *spec.Request) float32 {
 	s.rest[n] = 0
 	k := len(s.own) - 1
 	for i := n - 1; i >= 0; i-- {
-		s.left[i] = s.leave(i, c)
+		if s.left[i] = s.leave(i, c); s.keyed[ci]&(1<<i) != 0 {
+			s.left[i] = 0
+		}
 		least := s.rest[i+1] + s.left[i]
 		for ; k >= 0 && int(s.bids[s.own[k]].from) == i; k-- {
 			b := &s.bids[s.own[k]]
@@ -585,7 +588,7 @@ func (s *scan) assign(ci int, base *spec.Request) {
 		return // it can't win
 	}
 	root := int32(len(s.arena))
-	s.arena = append(s.arena, state{prev: -1, bid: -1})
+	s.arena = append(s.arena, state{prev: -1, bid: -1, named: s.keyed[ci] != 0})
 	s.sizes[0], s.beams[0][0] = 1, root
 	for i := 1; i <= n; i++ {
 		s.sizes[i] = 0
@@ -615,7 +618,7 @@ func (s *scan) assign(ci int, base *spec.Request) {
 	for j := 0; j < s.sizes[n]; j++ {
 		st := &s.arena[s.beams[n][j]]
 		unasked := slices.ContainsFunc(c.unasked, func(all uint64) bool {
-			return st.set&all == all && (all&severalBit == 0 || s.whole(c, s.beams[n][j]))
+			return st.set&all == all && (all&severalBit == 0 || s.whole(ci, s.beams[n][j]))
 		})
 		if c.spec.Asked && !st.named && s.named() != ci && !(base != nil && base.Command == c.spec) && !unasked {
 			continue
@@ -638,10 +641,10 @@ func (s *scan) assign(ci int, base *spec.Request) {
 // whole reports whether an assignment leaves out no number and no word that
 // means a value, and has nothing that can't be: a command nobody named doesn't
 // take half of a line for what is compared in it.
-func (s *scan) whole(c *command, at int32) bool {
+func (s *scan) whole(ci int, at int32) bool {
 	t := s.trail(at)
 	return !slices.ContainsFunc(t.left, func(i int) bool {
-		return s.tokens[i].kind == number || s.has(i, means) && !s.quiet(i, c)
+		return s.tokens[i].kind == number || s.has(i, means) && !s.quiet(i, ci)
 	}) && !slices.ContainsFunc(t.bids, func(b *bid) bool { return b.problem != "" })
 }
 
@@ -1204,12 +1207,11 @@ func (s *scan) unused(ci int, x trail) []string {
 		}
 	}
 	slices.Sort(left)
-	c := &s.r.commands[ci]
 	var out []string
 	joinedTo := -1
 	for _, i := range left {
 		t := s.tokens[i]
-		if t.kind == mark && i != joinedTo || t.kind == word && t.glued && s.sizeLetter(i) || t.kind == word && i != joinedTo && s.quiet(i, c) {
+		if t.kind == mark && i != joinedTo || t.kind == word && t.glued && s.sizeLetter(i) || t.kind == word && i != joinedTo && s.quiet(i, ci) {
 			continue
 		}
 		text := t.raw
@@ -1239,8 +1241,9 @@ func (s *scan) valueFrom(i int) int {
 
 // quiet reports whether leaving out word i needs no mention: it says nothing,
 // or only names what the command is about.
-func (s *scan) quiet(i int, c *command) bool {
-	if s.role[i]&(1<<fills|1<<ends|1<<joins|1<<repeats|1<<counts|1<<shadows|1<<calls) != 0 {
+func (s *scan) quiet(i, ci int) bool {
+	c := &s.r.commands[ci]
+	if s.role[i]&(1<<fills|1<<ends|1<<joins|1<<repeats|1<<counts|1<<shadows|1<<calls) != 0 || s.keyed[ci]&(1<<i) != 0 {
 		return true
 	}
 	for _, m := range s.matches {

@@ -141,10 +141,12 @@ type span struct{ from, to int }
 // scan is the state of reading one line.
 type scan struct {
 	r       *Reader
-	line    string  // normalised
-	met     []hit   // by key, all unmet between two lines
-	touched []int32 // keys of which a word was met
-	lexed   []token // as typed; its memory is used again
+	line    string   // normalised
+	met     []hit    // by key, all unmet between two lines
+	halves  []half   // by key that calls a command
+	keyed   []uint64 // by command: the tokens of keys that call it
+	touched []int32  // keys of which a word was met
+	lexed   []token  // as typed; its memory is used again
 	tokens  []token
 	matches []match
 	role    []uint16 // per token: 1<<role of any one-word sense

@@ -40,6 +40,7 @@ type Numbers struct {
 	Lesser      bool      // or with its unit where another of its kind, at least twice as large, stands in the line: "78 kg … 14.5 kg"
 	Sided       bool      // a bare number without a cue only beside its end: "left 68 right 118"
 	Turned      bool      // two numbers as "was 7 now 4" are its pair: the same before and after
+	Counted     string    // what it counts, as it may stand behind the number of a field: "90 rpm"
 	Many        bool      // alternatives: "28 or 32"
 	Said        bool      // a bare number's unit is said as an assumption, not taken as the trade's one habit
 	Lone        float32   // added to Alone where the number is single, without an end
@@ -105,6 +106,9 @@ func (n *Numbers) bound(si float64, u quantity.Unit) string {
 // one reads a number with its unit from a field. A bare number is read by the
 // option's habits, as beside a cue.
 func (n *Numbers) one(text string) (quantity.Measure, error) {
+	if n.Counted != "" {
+		text = strings.TrimSuffix(strings.TrimSpace(text), n.Counted) // "90 rpm"
+	}
 	m, err := quantity.ParseMeasure(text)
 	if err != nil {
 		return m, err

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"math/bits"
 	"slices"
 	"strings"
 
@@ -13,10 +14,12 @@ import (
 // that stand anywhere in it. "Both my tyres ooze, the sealant turned into little
 // balls" holds no phrase that an article knows, but "sealant" and "balls".
 
-// key is a set of words that together tell what a line is about.
+// key is a set of words that together tell what a line is about, or that call a
+// command.
 type key struct {
-	option int    // index of the option that takes the value
+	option int    // index of the option that takes the value; -1: it calls a command
 	value  string // what the line is about
+	calls  int    // index of the command that it calls
 	groups int    // how many groups of alternatives it has; one of each must be there
 }
 
@@ -33,6 +36,51 @@ type keyring struct {
 	begins map[string][]keyed // by the first letters, as many as fewestLetters
 }
 
+func newKeyring() keyring {
+	return keyring{whole: make(map[string][]keyed), begins: make(map[string][]keyed)}
+}
+
+// words tells each key of which a word is one.
+func (k *keyring) words(text string, tell func(keyed)) {
+	for _, h := range k.whole[text] {
+		tell(h)
+	}
+	for n := fewestLetters; n <= min(len(text), longestBeginning); n++ {
+		for _, h := range k.begins[text[:n]] {
+			tell(h)
+		}
+	}
+}
+
+// callers finds the commands that words anywhere in the line call.
+func (s *scan) callers() {
+	k := &s.r.called
+	s.keyed = cleared(s.keyed, len(s.r.commands))
+	s.halves = cleared(s.halves, len(k.keys))
+	for i, t := range s.tokens {
+		if t.kind != word || s.number[i] {
+			continue
+		}
+		s.steps++
+		k.words(t.text, func(h keyed) {
+			m := &s.halves[h.key]
+			m.groups |= 1 << h.group
+			m.tokens |= 1 << i
+		})
+	}
+	for at, m := range s.halves {
+		if own := k.keys[at]; m.groups == 1<<own.groups-1 && bits.OnesCount64(m.tokens) >= own.groups { // a word that stands in two groups tells one of them
+			s.keyed[own.calls] |= m.tokens
+		}
+	}
+}
+
+// half is what the words of a line told of a key that calls a command.
+type half struct {
+	groups uint8
+	tokens uint64 // the words of it
+}
+
 // fewestLetters is how long the beginning of a word must be to stand for all
 // words that begin so.
 const fewestLetters = 3
@@ -43,13 +91,14 @@ const mostGroups = 8
 // learn takes in a key as declared: groups of alternatives, with blanks between
 // the groups and strokes between the alternatives; a word with a tilde at its
 // end stands for all that begin so: "sealant|latex ball~|lump~".
-func (k *keyring) learn(text string, option int, value string, l *lexicon) {
+func (k *keyring) learn(text string, own key, l *lexicon) {
 	groups := strings.Fields(text)
 	if len(groups) < 2 || len(groups) > mostGroups {
 		panic("read: key " + text + ": want two groups or more, and no more than eight") // a slip in a declaration, seen at start
 	}
 	at := len(k.keys)
-	k.keys = append(k.keys, key{option, value, len(groups)})
+	own.groups = len(groups)
+	k.keys = append(k.keys, own)
 	for g, alternatives := range groups {
 		for _, w := range strings.Split(alternatives, "|") {
 			beginning, open := strings.CutSuffix(w, "~")
@@ -128,21 +177,19 @@ func (s *scan) topic(left []int) (topic, bool) {
 		}
 		s.touched = touched[:0]
 	}()
-	note := func(hits []keyed, at int, unread, idle bool) {
-		for _, h := range hits {
-			m := &met[h.key]
-			if m.words == 0 {
-				touched = append(touched, int32(h.key))
-			}
-			if m.last != uint8(at+1) {
-				m.words, m.last = m.words+1, uint8(at+1)
-			}
-			m.all |= 1 << h.group
-			if unread {
-				m.unread |= 1 << h.group
-				if !idle {
-					m.loud |= 1 << h.group
-				}
+	note := func(h keyed, at int, unread, idle bool) {
+		m := &met[h.key]
+		if m.words == 0 {
+			touched = append(touched, int32(h.key))
+		}
+		if m.last != uint8(at+1) {
+			m.words, m.last = m.words+1, uint8(at+1)
+		}
+		m.all |= 1 << h.group
+		if unread {
+			m.unread |= 1 << h.group
+			if !idle {
+				m.loud |= 1 << h.group
 			}
 		}
 	}
@@ -152,10 +199,7 @@ func (s *scan) topic(left []int) (topic, bool) {
 		}
 		s.steps++
 		unread, idle := slices.Contains(left, i) && !s.number[i], s.has(i, fills) // a unit is read or left with its number
-		note(k.whole[t.text], i, unread, idle)
-		for n := fewestLetters; n <= min(len(t.text), longestBeginning); n++ {
-			note(k.begins[t.text[:n]], i, unread, idle)
-		}
+		k.words(t.text, func(h keyed) { note(h, i, unread, idle) })
 	}
 	best, found := topic{}, false
 	better := func(a, b topic) bool {
@@ -299,15 +343,7 @@ func (s *scan) dropped(req spec.Request, told []string) (lost []string) {
 
 // tells reports whether a word is of a key.
 func (k *keyring) tells(at int, text string) bool {
-	is := func(h keyed) bool { return h.key == at }
-	text = strings.ToLower(text)
-	if slices.ContainsFunc(k.whole[text], is) {
-		return true
-	}
-	for n := fewestLetters; n <= min(len(text), longestBeginning); n++ {
-		if slices.ContainsFunc(k.begins[text[:n]], is) {
-			return true
-		}
-	}
-	return false
+	found := false
+	k.words(strings.ToLower(text), func(h keyed) { found = found || h.key == at })
+	return found
 }

@@ -33,6 +33,7 @@ type Reader struct {
 	rows         []rowOption // options that take rows of readings
 	spots        []rowOption // options that take places
 	keys         keyring
+	called       keyring            // keys that call commands
 	frames       map[string][]frame // cues of names, of two words, by the first
 	changedTyres []int              // options that hold the tyre that another is changed to
 	toUnit       map[string]bool    // words that announce nothing but a unit: "in", "a"
@@ -104,7 +105,7 @@ type Slip struct{ Typed, Read string }
 // New builds a reader for the declared commands, with other ways in which people
 // say what they declare.
 func New(set *spec.Commands, sayings ...Saying) (*Reader, error) {
-	r := &Reader{set: set, lexicon: newLexicon(), keys: keyring{whole: make(map[string][]keyed), begins: make(map[string][]keyed)}, byName: make(map[string][]int), frames: make(map[string][]frame), index: make(map[spec.Option]int)}
+	r := &Reader{set: set, lexicon: newLexicon(), keys: newKeyring(), called: newKeyring(), byName: make(map[string][]int), frames: make(map[string][]frame), index: make(map[spec.Option]int)}
 	for _, o := range set.Options() {
 		j, ok := o.Form().(joiner)
 		if !ok {
@@ -210,6 +211,9 @@ func (r *Reader) learn() {
 		for _, w := range c.Words {
 			r.lexicon.add(w.Text, sense{role: calls, target: i}, w.Lang)
 		}
+		for _, text := range c.Keys {
+			r.called.learn(text, key{option: -1, calls: i}, r.lexicon)
+		}
 	}
 	for i, o := range r.options {
 		about := o.option.About()
@@ -260,7 +264,7 @@ func (r *Reader) learn() {
 				r.lexicon.add(w.Text, sense{role: means, target: i, value: c.Value, lone: true}, w.Lang)
 			}
 			for _, text := range c.Keys {
-				r.keys.learn(text, i, c.Value, r.lexicon)
+				r.keys.learn(text, key{option: i, value: c.Value}, r.lexicon)
 			}
 		}
 	}
@@ -407,6 +411,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.letterSides()
 	s.shortEnds()
 	s.measures()
+	s.callers()
 	s.namedUnits()
 	s.marks()
 	s.claim()

@@ -111,6 +111,9 @@ type Command struct {
 	// commands that compute nothing.
 	Because string
 	Words   Words // words and phrases that call it
+	// Keys are words that call it from anywhere in a line: groups of alternatives,
+	// one of each must be there, as of read.Choice.
+	Keys    []string
 	Options []Option
 	// Wants are what the command would like to be told. A line that names one
 	// of them is a new question; one that names none goes on from the last.
