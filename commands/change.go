@@ -32,12 +32,25 @@ func changeCommand(deps Deps) *spec.Command {
 		Wants:    []spec.Want{{Any: []spec.Option{pressure}, Weight: 0.6}, {Any: append(changes, rim), Weight: 1.0}},
 		Weight:   0.5,
 		Examples: []string{"change 22/25 psi now wet", "change 22/25 psi insert rear", "change 22/25 psi +12 kg rear 80kg 29x2.4", "change 22/25 psi 29x2.4 other tyre 2.6"},
-		Suits:    holdsAny(append(changes, rim)...),
+		Suits:    changesSomething(append(changes, rim)),
+		Akin:     []string{"pressure"},
 		Adds:     true,
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			c := &changeRun{req: req, unit: deps.pressureFirst(req)}
 			return c.run()
 		},
+	}
+}
+
+// changesSomething reports whether a request tells a change; a new tyre alone,
+// with nothing of what was ridden, is only the tyre.
+func changesSomething(changes []spec.Option) func(spec.Request) bool {
+	any := holdsAny(changes...)
+	return func(r spec.Request) bool {
+		if len(r.Given) == 1 && r.Given[0].Option == spec.Option(newTyre) {
+			return false
+		}
+		return any(r)
 	}
 }
 

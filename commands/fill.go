@@ -37,7 +37,7 @@ func fillCommand(deps Deps) *spec.Command {
 		Because: "What a tyre's volume takes: gas by its mass, strokes by the pump's; doses and parts by habit",
 		Words: w("how many tyres", "how many wheels", "does how many", "serves how many", "how often sealant", "fill up", "inflate", "inflation",
 			de("füllen", "aufpumpen", "reicht für wie viele"), fr("gonflage"), es("inflar"), it("gonfiaggio")),
-		Options:  []spec.Option{what, cartridge, startsFrom, pump, bottle, depth, tape, tyreOption, pressure, rim, insert, ridetemp, rideheight, bead, tyremax, rimmax},
+		Options:  []spec.Option{what, cartridge, startsFrom, pump, bottle, howMany, depth, tape, tyreOption, pressure, rim, insert, ridetemp, rideheight, bead, tyremax, rimmax},
 		Follows:  []spec.Option{tyreOption, rim, bead},
 		Wants:    []spec.Want{{Any: []spec.Option{tyreOption, cartridge, pump, bottle, depth, tape, rim}, Weight: 0.5}},
 		Weight:   0.6,
@@ -55,7 +55,7 @@ func fills(r spec.Request) bool {
 	if id, ok := what.Of(r); ok {
 		return isJob(id)
 	}
-	return holdsAny(cartridge, pump, bottle, depth, tape)(r)
+	return holdsAny(cartridge, pump, bottle, depth, tape)(r) || holdsAny(howMany)(r) && holdsAny(tyreOption)(r)
 }
 
 func isJob(id string) bool {
@@ -81,7 +81,7 @@ func (f *fillRun) run() (reply.Reply, error) {
 	case ok:
 	case given(pump):
 		job = "strokes"
-	case given(bottle):
+	case given(bottle), given(howMany):
 		job = "sealant"
 	case given(tape):
 		job = "tape"
@@ -624,11 +624,13 @@ func (f *fillRun) sealant() (reply.Reply, error) {
 				text += "; " + f.ml(d.Published) + " is what is published"
 			}
 			f.out.Lead = append(f.out.Lead, text+".")
-			if hasBottle {
-				dose := d.New
-				if d.Published.High > 0 {
-					dose = d.Published
-				}
+			dose := d.New
+			if d.Published.High > 0 {
+				dose = d.Published
+			}
+			if n, ok := howMany.Of(f.req); ok {
+				f.forSeveral(int(n.Number), dose, size_, hasBottle)
+			} else if hasBottle {
 				least, most, err := fill.Serves(size_.Volume(), dose)
 				if err != nil {
 					return reply.Reply{}, misfit("bottle", fillExample, err)
@@ -653,6 +655,26 @@ func (f *fillRun) sealant() (reply.Reply, error) {
 		f.out.Actions = append(f.out.Actions, reply.Action{Label: "with an insert", Line: spec.Set(f.req, insert, "both").Line()})
 	}
 	return f.out, nil
+}
+
+// forSeveral tells how much sealant several tyres take, and whether a bottle is
+// enough for them.
+func (f *fillRun) forSeveral(n int, dose fill.Volumes, bottle measure, hasBottle bool) {
+	all := fill.Volumes{Low: dose.Low * quantity.Volume(n), High: dose.High * quantity.Volume(n)}
+	f.out.Step("For all", fmt.Sprintf("%s × %s = %s", quantity.Count(n), f.ml(dose), f.ml(all)), practice(""))
+	f.out.Values = append(f.out.Values, reply.Value{Name: "dose", Value: float64(all.Low+all.High) / 2, Unit: reply.CubicMetres, Low: float64(all.Low), High: float64(all.High)})
+	text := fmt.Sprintf("For %s: %s; topping up takes half.", plural(n, "tyre"), f.ml(all))
+	if hasBottle {
+		switch has := bottle.Volume(); {
+		case has >= all.High:
+			text = fmt.Sprintf("%s is enough for %s: they take %s.", bottle, plural(n, "tyre"), f.ml(all))
+		case has >= all.Low:
+			text = fmt.Sprintf("%s just does for %s at the least dose: they take %s.", bottle, plural(n, "tyre"), f.ml(all))
+		default:
+			text = fmt.Sprintf("%s is not enough for %s new: they take %s. To top up, half.", bottle, plural(n, "tyre"), f.ml(all))
+		}
+	}
+	f.out.Lead = append(f.out.Lead, text)
 }
 
 func span(least, most int) string {

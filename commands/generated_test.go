@@ -61,6 +61,9 @@ func (s *sayer) say(o spec.Option) (saying, bool) {
 	switch f := o.Form().(type) {
 	case read.Number:
 		text, m := s.number(f.Numbers)
+		if f.Behind {
+			return saying{o, text + " " + cue, m}, cue != ""
+		}
 		return saying{o, cue + " " + text, m}, cue != ""
 	case read.Pair:
 		if f.Any {

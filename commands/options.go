@@ -364,7 +364,7 @@ var (
 	pump = &spec.Arg[measure]{
 		Info: spec.Info{Name: "pump", Help: "air of one stroke of the pump", Example: "50 ml",
 			Words: w("pump", "per stroke", "a stroke", "each stroke", "pump volume", "mini pump", "hand pump", "minipump", de("pumpe", "pro hub"), fr("pompe"), es("bomba"), it("pompa"))},
-		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindVolume, Axis: spec.NoAxis, Least: 1 * ml, Most: 1e5 * ml, Cued: true, // what no pump holds is asked about
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindVolume, Anywhere: true, Axis: spec.NoAxis, Least: 1 * ml, Most: 1e5 * ml, Cued: true, // what no pump holds is asked about
 			Habits: []read.Habit{{Unit: quantity.ML, From: 20, To: 800}},
 			Named: []read.Named{
 				{Value: measure{Number: 50, Unit: quantity.ML}, Words: w("mini pump", "minipump", "hand pump", "small pump", de("minipumpe", "handpumpe"), fr("mini pompe"), es("mini bomba"), it("mini pompa"))},
@@ -374,13 +374,19 @@ var (
 	bottle = &spec.Arg[measure]{
 		Info: spec.Info{Name: "bottle", Help: "sealant in the bottle", Example: "1 l",
 			Words: w("bottle", "bottle of", "sealant", "bottle of sealant", "goo", "jug", "tub of sealant", de("flasche", "dichtmilch"), fr("bouteille", "bidon"), es("botella", "bote"), it("bottiglia", "flacone"))},
-		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindVolume, Axis: spec.NoAxis, Least: 20 * ml, Most: 25000 * ml, Cued: true,
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindVolume, Anywhere: true, Axis: spec.NoAxis, Least: 20 * ml, Most: 25000 * ml, AloneFrom: 200 * ml, AloneTo: 25000 * ml, AloneIn: []quantity.Unit{quantity.ML, quantity.L},
 			Habits: []read.Habit{{Unit: quantity.ML, From: 50, To: 25000}}}},
+	}
+	howMany = &spec.Arg[measure]{
+		Info: spec.Info{Name: "tyres", Label: "how many tyres", Help: "how many tyres are to be filled", Example: "8",
+			Words: w("tyres", "tires", "tyres all", "wheels", "mtb tyres", "mtb tires", de("reifen", "mäntel", "pneus", "laufräder"), fr("pneus", "roues"), es("cubiertas", "ruedas", "neumáticos", "llantas"), it("gomme", "ruote", "coperture", "copertoni"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 1, Most: 500, Whole: true, Cued: true, Behind: true,
+			Habits: []read.Habit{{From: 1, To: 500}}}},
 	}
 	tape = &spec.Arg[measure]{
 		Info: spec.Info{Name: "tape", Label: "tape width", Help: "width of the rim tape at hand", Example: "32 mm",
 			Words: w("tape", "rim tape", "tubeless tape", "wide tape", de("felgenband"), fr("ruban", "fond de jante"), es("cinta"), it("nastro"))},
-		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 10 * mm, Most: 120 * mm, Cued: true,
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Anywhere: true, Axis: spec.NoAxis, Least: 10 * mm, Most: 120 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 14, To: 110}}}},
 	}
 	depth = &spec.Arg[measure]{
@@ -737,7 +743,7 @@ var (
 	crank = &spec.Arg[measure]{
 		Info: spec.Info{Name: "crank", Help: "length of the crank", Example: "170 mm",
 			Words: w("crank", "cranks", "crank length", "crank arms", "crankset", de("kurbel", "kurbeln", "kurbellänge"), fr("manivelle", "manivelles"), es("biela", "bielas"), it("pedivella", "pedivelle"))},
-		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 70 * mm, Most: 230 * mm,
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Anywhere: true, Axis: spec.NoAxis, Least: 70 * mm, Most: 230 * mm,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 140, To: 190, Alone: 0.9}, {Unit: quantity.MM, From: 70, To: 230}}}},
 	}
 )

@@ -537,7 +537,7 @@ func (s *scan) leave(i int, c *command) float32 {
 		for _, sn := range m.senses {
 			switch sn.role {
 			case calls:
-				if s.r.commands[sn.target].spec == c.spec {
+				if called := s.r.commands[sn.target].spec; called == c.spec || slices.Contains(c.spec.Akin, called.Name) {
 					return 0
 				}
 				worst = max(worst, costForeign)

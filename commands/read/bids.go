@@ -40,6 +40,8 @@ const (
 	costWholeBar   = 1.1  // a whole number as bar, without a cue
 	costDescribed  = 0.3  // another of an option behind a joint that stands further before
 	costUnjoined   = 1.5  // another of an option without any joint
+	costSwap       = 0.05 // a rim or a tyre that takes the place of another
+	costAnywhere   = 0.2  // a number with its unit in a line that names what it is for
 	costPhrase     = 0.3  // a cue taken that says something else besides
 	costDegrees    = 0.2  // degrees of which scale is not said
 	costClaimed    = 2.5  // a bare number that a cue claims for another option

@@ -40,6 +40,8 @@ type Numbers struct {
 	Lesser      bool      // or with its unit where another of its kind, at least twice as large, stands in the line: "78 kg … 14.5 kg"
 	Sided       bool      // a bare number without a cue only beside its end: "left 68 right 118"
 	Turned      bool      // two numbers as "was 7 now 4" are its pair: the same before and after
+	Behind      bool      // its cue stands behind it: "8 tyres"
+	Anywhere    bool      // in a line that names it also a number with its unit that stands elsewhere: "the tape i got is 28 mm"
 	Counted     string    // what it counts, as it may stand behind the number of a field: "90 rpm"
 	Many        bool      // alternatives: "28 or 32"
 	Said        bool      // a bare number's unit is said as an assumption, not taken as the trade's one habit

@@ -320,6 +320,9 @@ func (s *scan) bidRingInstead(ring, after int) {
 		if !ok || v.pair || w.pair || end > w.from || w.from > end+1 || at > v.to+2 || !n.holds(v.a) || !n.holds(w.a) || v.a.Number < 20 || w.a.Number < 20 || v.a.Number > 60 || w.a.Number > 60 {
 			continue
 		}
+		if slices.ContainsFunc(s.tyres, func(m tyreMark) bool { return m.from == w.from && m.to > w.to && m.mark.Width > 0 }) {
+			continue // "new ring 45 instead of 29 2.25"
+		}
 		to := w.to
 		for to < len(s.tokens) && to < w.to+2 && (s.cueTo(ring, to) || s.isWord(to, "t")) {
 			to++

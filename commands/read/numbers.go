@@ -496,6 +496,8 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	announced := v.cued[o/64]&(1<<(o%64)) != 0
 	degrees := n.Kind == quantity.KindTemperature && (v.a.Unit == quantity.DegreeUnit || v.belowNought)
 	isCued := announced || degrees || n.Plus && v.plus
+	anywhere := !isCued && n.Anywhere && !v.pair && v.a.Unit != quantity.NoUnit && v.a.Unit.Kind() == n.Kind && s.cuedSomewhere(o) && !s.announcedFor(vi, o)
+	isCued = isCued || anywhere
 	if !isCued && v.without(n) && !(n.Any && s.fromUnit(v) != quantity.NoUnit) {
 		return
 	}
@@ -514,6 +516,12 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 				best.from, best.to = from, to
 			}
 		}
+	}
+	if n.Behind && best.ahead {
+		return
+	}
+	if anywhere {
+		best = cued{option: o, val: vi, from: v.from, to: v.to, cost: costAnywhere}
 	}
 	if degrees && best.cost > costDegrees { // "18 degrees": of which scale is guessed
 		best = cued{option: o, val: vi, from: v.from, to: v.to, cost: costDegrees}
@@ -798,6 +806,11 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		whole := nb
 		whole.from, whole.to, whole.cost = int8(min(p.from, from)), int8(max(p.to, to)), nb.cost+costPhrase
 		s.offerSided(whole, *v, n)
+	}
+	if n.Behind && to > v.to { // "8 tyres 29x2.4": the cue is the size's too
+		count := nb
+		count.to, count.cost = int8(v.to), nb.cost+0.05
+		s.offerSided(count, *v, n)
 	}
 	if isCued && best.ahead && nb.problem == "" && n.AloneFrom > 0 && a.SI() >= n.AloneFrom && slices.Contains(n.AloneIn, a.Unit) {
 		// "25 mm rim 430 g": the word between them is the other's
@@ -1124,11 +1137,17 @@ func (s *scan) announcedFor(v, o int) bool {
 	})
 }
 
-// unheld reports whether a bare number is of no size that an option's is read in: the
-// 25 of "rim says 25" is no tension.
+// unheld reports whether a number is of no size that an option's is read in: the 25
+// of "rim says 25" is no tension.
 func (s *scan) unheld(option, v int) bool {
 	n := s.r.options[option].numbers
-	if n == nil || n.Kind != quantity.KindForce || s.vals[v].a.Unit != quantity.NoUnit {
+	if n == nil {
+		return false
+	}
+	if u := s.vals[v].a.Unit; u != quantity.NoUnit {
+		return u.Kind() == n.Kind && !n.holds(s.vals[v].a) // "the tape i got is 28 mm": no length of spokes in a drawer
+	}
+	if n.Kind != quantity.KindForce {
 		return false
 	}
 	_, held := n.habit(s.vals[v].a, s.vals[v].b, s.vals[v].pair, quantity.NoUnit, false)

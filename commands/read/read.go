@@ -429,6 +429,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.bidCrossings()
 	s.bidGears()
 	s.bidRings()
+	s.bidSwaps()
 	s.bidRimTurns()
 	s.bidERDTurns()
 	s.bidOff()

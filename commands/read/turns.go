@@ -206,7 +206,7 @@ func (s *scan) pastInstead(i int) (int, bool) {
 		return i + 2, true
 	case s.isWord(i, "au") && s.isWord(i+1, "lieu") && (s.isWord(i+2, "de") || s.isWord(i+2, "du")),
 		s.isWord(i, "en") && (s.isWord(i+1, "vez") || s.isWord(i+1, "lugar")) && (s.isWord(i+2, "de") || s.isWord(i+2, "del")),
-		s.isWord(i, "al") && s.isWord(i+1, "posto") && (s.isWord(i+2, "di") || s.isWord(i+2, "del")):
+		s.isWord(i, "al") && s.isWord(i+1, "posto") && (s.isWord(i+2, "di") || s.isWord(i+2, "del") || s.isWord(i+2, "della") || s.isWord(i+2, "dei") || s.isWord(i+2, "delle")):
 		return i + 3, true
 	}
 	return i, false

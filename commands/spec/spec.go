@@ -121,6 +121,9 @@ type Command struct {
 	Apart  [][2][]Option      // groups of options of which a request sets only one
 	Suits  func(Request) bool // false if the command can do nothing with what it was given; nil: always true
 	Weight float64            // what the command costs when nothing in the line names it
+	// Akin are the names of commands whose words say nothing against this one: who
+	// asks what changes asks for a pressure too.
+	Akin []string
 	// Telling is what the command's words count for beyond those of others:
 	// who says circumference asks for nothing else.
 	Telling float64
