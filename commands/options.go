@@ -469,7 +469,7 @@ var (
 		Info: spec.Info{Name: "shift", Label: "rim offset", Help: "sideways offset of the rim's spoke holes, towards left or right", Example: "3 mm left",
 			Words: w("shift", "rim offset", "offset rim", "asymmetric", "asym", "asymmetry", "rim shift", "holes offset", "asymmetric rim", "asymmetric rims", "asym rim", "offset rims", "rim is offset", "rim has an offset of", de("asymmetrie", "versatz"), fr("asymétrie"), es("asimétrica"), it("asimmetria")),
 			Hints: w("rim has")},
-		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Most: 12 * mm, Cued: true,
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Anywhere: true, Axis: spec.LeftRight, Most: 12 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 0, To: 12}}}},
 	}
 	flangehole = &spec.Arg[measure]{

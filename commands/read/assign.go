@@ -721,7 +721,7 @@ func (s *scan) take(c *command, st *state, b *bid) bool {
 		if st.set&m != 0 {
 			st.set |= severalBit
 		}
-		if st.set&m != 0 && o.choices == nil && !s.joined(int(b.from)) && !(o.row() && s.isWord(int(b.from)-1, "to")) {
+		if st.set&m != 0 && o.choices == nil && !s.joined(int(b.from)) && !(o.row() && (s.isWord(int(b.from)-1, "to") || s.isAnd(int(b.from)-1))) {
 			switch {
 			case s.rowed(o, st, b):
 				st.cost += costRow

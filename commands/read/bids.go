@@ -41,6 +41,8 @@ const (
 	costDescribed  = 0.3  // another of an option behind a joint that stands further before
 	costUnjoined   = 1.5  // another of an option without any joint
 	costSwap       = 0.05 // a rim or a tyre that takes the place of another
+	costWished     = 0.15 // a pressure behind a word that wants it
+	costShelved    = 0.15 // a length by how it is written
 	costAnywhere   = 0.2  // a number with its unit in a line that names what it is for
 	costPhrase     = 0.3  // a cue taken that says something else besides
 	costDegrees    = 0.2  // degrees of which scale is not said

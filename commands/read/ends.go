@@ -45,11 +45,15 @@ func (s *scan) endBeside(from, to int) int {
 	return -1
 }
 
+// otherWords name the side that is not named.
+var otherWords = []string{"other", "andere", "anderen", "andern", "autre", "otro", "otra", "altro", "altra"}
+
 // otherSide makes an "other" before a number the side that the line has not named:
 // "drive side 115 kgf other 70".
 func (s *scan) otherSide() {
-	for i := 1; i+1 < len(s.tokens); i++ {
-		if s.tokens[i].kind != word || s.tokens[i].text != "other" || s.number[i] || s.end[i] != (endAt{}) || !s.number[i+1] {
+	for i := 1; i < len(s.tokens); i++ {
+		ahead := i+1 < len(s.tokens) && s.number[i+1] || i+2 < len(s.tokens) && s.isWord(i+1, "side") && s.number[i+2]
+		if s.tokens[i].kind != word || !slices.Contains(otherWords, s.tokens[i].text) || s.number[i] || s.end[i] != (endAt{}) || !ahead && !s.number[i-1] {
 			continue
 		}
 		var named [3]bool
@@ -99,9 +103,16 @@ func (s *scan) letterSides() {
 	}
 }
 
-// shortPairs are words for front and rear that mean so only beside each other: alone a
+// shortPairs are words for two ends that mean so only beside each other: alone a
 // "hi" greets, and "del" is "of the".
-var shortPairs = [...][2]string{{"vo", "hi"}, {"vorn", "hi"}, {"vorne", "hi"}, {"del", "tras"}, {"del", "det"}, {"dav", "diet"}, {"dev", "der"}, {"ant", "post"}, {"f", "b"}}
+var shortPairs = [...]struct {
+	axis  spec.Axis
+	words [2]string
+}{
+	{spec.FrontRear, [2]string{"vo", "hi"}}, {spec.FrontRear, [2]string{"vorn", "hi"}}, {spec.FrontRear, [2]string{"vorne", "hi"}}, {spec.FrontRear, [2]string{"del", "tras"}},
+	{spec.FrontRear, [2]string{"del", "det"}}, {spec.FrontRear, [2]string{"dav", "diet"}}, {spec.FrontRear, [2]string{"dev", "der"}}, {spec.FrontRear, [2]string{"ant", "post"}}, {spec.FrontRear, [2]string{"f", "b"}},
+	{spec.LeftRight, [2]string{"li", "re"}}, {spec.LeftRight, [2]string{"lks", "rts"}}, {spec.LeftRight, [2]string{"sx", "dx"}}, {spec.LeftRight, [2]string{"izq", "der"}}, {spec.LeftRight, [2]string{"izda", "dcha"}}, {spec.LeftRight, [2]string{"gau", "dr"}},
+}
 
 // shortEnds makes the two of a pair the ends.
 func (s *scan) shortEnds() {
@@ -114,12 +125,12 @@ func (s *scan) shortEnds() {
 		return -1
 	}
 	for _, pair := range shortPairs {
-		front, rear := find(pair[0]), find(pair[1])
-		if front < 0 || rear < 0 {
+		one, other := find(pair.words[0]), find(pair.words[1])
+		if one < 0 || other < 0 {
 			continue
 		}
-		for k, at := range [2]int{front, rear} {
-			s.end[at][spec.FrontRear] = uint8([2]spec.Which{spec.FirstOnly, spec.SecondOnly}[k]) + 1
+		for k, at := range [2]int{one, other} {
+			s.end[at][pair.axis] = uint8([2]spec.Which{spec.FirstOnly, spec.SecondOnly}[k]) + 1
 			s.role[at] |= 1 << ends
 		}
 	}

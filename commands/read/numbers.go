@@ -776,6 +776,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			cost += 0.1
 		}
 	}
+	if n.Axis == spec.HubRim && !v.pair && math.Mod(a.Number, 2) != 0 && a.Number > 12 && (!isCued || best.cost >= costInherited) {
+		cost += 2 * costUnusual // "right 33, 32 holes"
+	}
 	if n.Axis == spec.HubRim && v.pair && (math.Mod(a.Number, 2) != 0 || math.Mod(b.Number, 2) != 0) {
 		cost += 2 * costUnusual // "hub 36/21": flanges, for holes are even
 	}
@@ -1144,8 +1147,8 @@ func (s *scan) unheld(option, v int) bool {
 	if n == nil {
 		return false
 	}
-	if u := s.vals[v].a.Unit; u != quantity.NoUnit {
-		return u.Kind() == n.Kind && !n.holds(s.vals[v].a) // "the tape i got is 28 mm": no length of spokes in a drawer
+	if u := s.vals[v].a.Unit; u != quantity.NoUnit && !n.Any {
+		return u.Kind() != n.Kind && !n.Strict || u.Kind() == n.Kind && !n.holds(s.vals[v].a) // "the tape i got is 28 mm": no length of spokes in a drawer
 	}
 	if n.Kind != quantity.KindForce {
 		return false
@@ -1200,8 +1203,14 @@ func (s *scan) bidPerSide() {
 		for to < len(s.tokens) && s.cueTo(holes, to) { // "16 holes per side"
 			to++
 		}
-		if !(s.isWord(to, "per") || s.isWord(to, "a") || s.isWord(to, "each") || s.isWord(to, "pro") || s.isWord(to, "par") || s.isWord(to, "por")) ||
-			!(s.isWord(to+1, "side") || s.isWord(to+1, "flange") || s.isWord(to+1, "seite") || s.isWord(to+1, "flansch") || s.isWord(to+1, "côté") || s.isWord(to+1, "lado")) {
+		if s.isWord(to, "on") { // "18 on each side"
+			to++
+		}
+		is := func(i int, words ...string) bool {
+			return i < len(s.tokens) && s.tokens[i].kind == word && slices.Contains(words, s.tokens[i].text)
+		}
+		if !is(to, "per", "a", "each", "pro", "je", "par", "por", "x") || !is(to+1, "side", "flange", "seite", "flansch", "côté", "flasque", "lado", "brida", "ala", "lato", "flangia") ||
+			is(to+2, "of") && is(to+3, "centre", "center", "middle") { // "27 each side of centre": that far
 			continue
 		}
 		both := quantity.Measure{Number: 2 * v.a.Number}
