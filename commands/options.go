@@ -469,7 +469,7 @@ var (
 		Info: spec.Info{Name: "shift", Label: "rim offset", Help: "sideways offset of the rim's spoke holes, towards left or right", Example: "3 mm left",
 			Words: w("shift", "rim offset", "offset rim", "asymmetric", "asym", "asymmetry", "rim shift", "holes offset", "asymmetric rim", "asymmetric rims", "asym rim", "offset rims", "rim is offset", "rim has an offset of", de("asymmetrie", "versatz"), fr("asymétrie"), es("asimétrica"), it("asimmetria")),
 			Hints: w("rim has")},
-		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Anywhere: true, Axis: spec.LeftRight, Most: 12 * mm, Cued: true,
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Anywhere: true, LineEnd: true, Axis: spec.LeftRight, Most: 12 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 0, To: 12}}}},
 	}
 	flangehole = &spec.Arg[measure]{
@@ -599,7 +599,7 @@ var (
 	aside = &spec.Arg[measures]{
 		Info: spec.Info{Name: "aside", Label: "off the middle", Help: "how far the rim stands off the middle, and to which side", Example: "2 mm right",
 			Words: w("aside", "sits", "drifts", "drifted", "wanders", "stands off", "rim sits", "wheel sits", "off centre", "off center", "of centre", "of center", "off the middle", "off middle", "off the centre", "off the center", "out of dish", "out of centre", "sits over", "over to", "over to the", "too far to", "too far to the", "too far", "toward", "towards", "toward the", "towards the", "closer to", "closer to the", "nearer to", "nearer the", "nearer to the", de("außermittig", "aus der mitte"), fr("décentrée", "décentré"), es("descentrada"), it("fuori centro"))},
-		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Most: 25 * mm, Cued: true,
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, LineEnd: true, Axis: spec.LeftRight, Most: 25 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 0, To: 25}}}},
 	}
 	earlier = &spec.Arg[string]{

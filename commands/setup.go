@@ -18,7 +18,7 @@ func setup(deps Deps) *spec.Command {
 		Summary: "Keep your bikes with their tyres and pressures, and what your gauge reads wrong",
 		Words: w("save", "save as", "save it as", "save this", "save my", "remember my bike", "my bikes", "my setups", "store my", "show my setup", "store as", "keep as",
 			de("speichern", "speichern als", "speicher als"), fr("enregistrer", "enregistrer comme"), es("guardar", "guardar como"), it("salvare", "salva", "salva come")),
-		Options:  []spec.Option{saveAs, ownName, onBike, pressure, tyreOption, rim, bead, system, casing, insert, riding, ground, rider, bike, pumpreads, gaugereads},
+		Options:  []spec.Option{saveAs, ownName, onBike, pressure, tyreOption, rim, bead, system, casing, insert, riding, ground, ridetemp, rider, bike, pumpreads, gaugereads},
 		Wants:    []spec.Want{{Any: []spec.Option{saveAs, ownName, onBike, pumpreads, gaugereads}, Weight: 0.8}},
 		Weight:   1.0,
 		Everyday: true,

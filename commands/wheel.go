@@ -29,6 +29,10 @@ func wheelCommand(Deps) *spec.Command {
 		Because: "Rim and spokes as a ring on springs, the same for each, so that only ratios are told",
 		Words: w("wheels side by side", "compare wheels", "compare builds", "compare", "rim vs", "rims vs", "rim versus", "spokes vs", "stiffer wheel", "wheel stiffer", "wheels stiffer", "stiffer wheels", "stiffness", "how stiff", "which wheel is stiffer", "which is stiffer", "flanges stiffer", "stiffer flanges", "lateral stiffness", "same wall",
 			de("steifigkeit", "laufräder vergleichen"), fr("rigidité", "comparer les roues"), es("rigidez", "comparar ruedas"), it("rigidità", "confronta ruote")),
+		Keys: []string{
+			"flex~|stiff~|strong~|sturdy|noodly|steif~|rigid~|rígid~|rigido|rigida wheel|wheels|rim|rims|spokes|hoop|holes|hole|spoke|laufrad|felge|speichen|rayons|jante|roue|rueda|radios|llanta|ruota|raggi|cerchio",
+			"tandem|heavy|rear|front|back how|or|enough|many holes|hole|spokes h|holes|hole",
+		},
 		Options:  []spec.Option{holes, cross, inners, wires, sizes, hubs, section, material, rimmass, setmass, engaging, stiffness, erd, circle, offset, end, brake, shift, mark, rider},
 		Wants:    []spec.Want{{Any: []spec.Option{holes, cross, inners, wires, sizes, hubs, offset, section, material, rimmass, setmass, stiffness}, Weight: 0.7}},
 		Apart:    [][2][]spec.Option{{{hubs}, {offset}}, {{sizes}, {erd}}},

@@ -372,7 +372,7 @@ func (s *scan) survey(c *command, ci int, base *spec.Request) float32 {
 	k := len(s.own) - 1
 	for i := n - 1; i >= 0; i-- {
 		if s.left[i] = s.leave(i, c); s.keyed[ci]&(1<<i) != 0 {
-			s.left[i] = 0
+			s.left[i] = min(s.left[i], costMeant)
 		}
 		least := s.rest[i+1] + s.left[i]
 		for ; k >= 0 && int(s.bids[s.own[k]].from) == i; k-- {

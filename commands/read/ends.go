@@ -267,6 +267,9 @@ func (s *scan) sizeEndsAt(i int) bool {
 // pairEndsAt reports whether a value for both ends stands directly before token
 // i: the "rear" of "22/25 rear heavier casing" is not its.
 func (s *scan) pairEndsAt(i int) bool {
+	for i > 0 && s.has(i-1, fills) && !s.number[i-1] {
+		i--
+	}
 	return slices.ContainsFunc(s.vals, func(v val) bool { return v.pair && v.to == i })
 }
 

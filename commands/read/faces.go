@@ -22,6 +22,22 @@ var (
 // farthestFace is how far a flange stands from a face at most, in mm.
 const farthestFace = 120
 
+// sideWord returns the side that the word at token i is by itself, though it may be
+// part of a longer phrase.
+func (s *scan) sideWord(i int) (spec.Which, bool) {
+	for _, m := range s.matches {
+		if m.from != i || m.to != i+1 {
+			continue
+		}
+		for _, sn := range m.senses {
+			if sn.role == ends && sn.axis == spec.LeftRight {
+				return sn.which, true
+			}
+		}
+	}
+	return spec.Both, false
+}
+
 // farthestSide is how many words may stand between a side and its number.
 const farthestSide = 9
 
@@ -41,7 +57,7 @@ func (s *scan) bidFaces() {
 		}
 		which, found := s.endOf(v.from, v.to, spec.LeftRight)
 		for i := v.from - 1; !found && i >= max(0, v.from-farthestSide) && !s.number[i]; i-- {
-			which, found = s.sideAt(i)
+			which, found = s.sideWord(i)
 		}
 		if !found || which == spec.Both {
 			continue

@@ -99,7 +99,13 @@ func (s *scan) bidGearByEnds(ring, cog int) {
 		if s.isWord(j, "t") && s.tokens[j].glued {
 			j++
 		}
-		if a.kind != number || a.num < 20 || a.num > 60 || !s.isWord(j, "front") || j+1 >= len(s.tokens) || !s.speaksOfGears(ring) {
+		if s.isWord(j, "in") || s.isWord(j, "up") || s.isWord(j, "on") {
+			j++
+		}
+		if s.isWord(j, "the") {
+			j++
+		}
+		if a.kind != number || a.num < 20 || a.num > 60 || !s.isWord(j, "front") && !s.isWord(j, "vorne") && !s.isWord(j, "vorn") && !s.isWord(j, "devant") && !s.isWord(j, "delante") && !s.isWord(j, "davanti") || j+1 >= len(s.tokens) || !s.speaksOfGears(ring) {
 			continue
 		}
 		if j++; s.isAnd(j) || s.isMark(j, ",") || s.isMark(j, "/") {
@@ -116,7 +122,10 @@ func (s *scan) bidGearByEnds(ring, cog int) {
 		if s.isWord(to, "t") && s.tokens[to].glued {
 			to++
 		}
-		if s.isWord(to, "back") || s.isWord(to, "rear") {
+		for s.isWord(to, "in") || s.isWord(to, "on") || s.isWord(to, "at") || s.isWord(to, "out") || s.isWord(to, "the") {
+			to++
+		}
+		if s.isWord(to, "back") || s.isWord(to, "rear") || s.isWord(to, "behind") || s.isWord(to, "hinten") || s.isWord(to, "derrière") || s.isWord(to, "detrás") || s.isWord(to, "detras") || s.isWord(to, "dietro") {
 			s.offerGear(ring, cog, i, to+1, 0, quantity.Measure{Number: a.num}, quantity.Measure{Number: b.num})
 		}
 	}
@@ -234,7 +243,11 @@ func (s *scan) bidGearsAgainst(ring, cog int) {
 func (s *scan) bidRings() {
 	ring, okay := s.r.optionNamed("ring")
 	after, ok := s.r.optionNamed("newring")
-	if !ok || !okay || !s.namesRing(ring) && !s.ringsByCog() && !s.ringsByCadence() {
+	if !ok || !okay {
+		return
+	}
+	s.bidTurnsOfGears(ring, after)
+	if !s.namesRing(ring) && !s.ringsByCog() && !s.ringsByCadence() {
 		return
 	}
 	s.bidRingInstead(ring, after)
@@ -278,6 +291,45 @@ func (s *scan) bidRings() {
 		if n := s.r.options[ring].numbers; n.holds(a) && n.holds(b) && a.Number >= 20 && b.Number >= 20 && a.Number <= 60 && b.Number <= 60 {
 			s.offer(bid{from: int8(from), to: int8(to), option: int16(ring), also: int16(after + 1), cost: costRings, value: spec.OneFor[any](a), value2: spec.OneFor[any](b)})
 		}
+	}
+}
+
+// leastCogTurned is the least largest cog of a cassette, mostRingTurned the largest
+// ring of a bike off the road: what lies between is told by the words beside it.
+const leastCogTurned, mostRingTurned = 36, 40
+
+// bidTurnsOfGears reads "34 to 30" as rings, and "cassette 46 to 51" as largest cogs,
+// in a line that names a cog.
+func (s *scan) bidTurnsOfGears(ring, newRing int) {
+	cog, ok := s.r.optionNamed("cog")
+	newCog, okay := s.r.optionNamed("newcog")
+	if !ok || !okay || !s.cuedSomewhere(cog) {
+		return
+	}
+	for i := 0; i+1 < len(s.vals); i++ {
+		v, w := s.vals[i], s.vals[i+1]
+		joined := w.from == v.to+1 && (s.until(v.to) || s.isMark(v.to, ">")) || w.from == v.to+2 && s.isWord(v.to, "t") && (s.until(v.to+1) || s.isMark(v.to+1, ">"))
+		if v.pair || w.pair || v.a.Unit != quantity.NoUnit || w.a.Unit != quantity.NoUnit || !joined || v.a.Number != math.Trunc(v.a.Number) || w.a.Number != math.Trunc(w.a.Number) || s.isWord(w.to, "x") || s.isWord(w.to, "mm") {
+			continue
+		}
+		to := w.to
+		if s.isWord(to, "t") && s.tokens[to].glued {
+			to++
+		}
+		least, most := min(v.a.Number, w.a.Number), max(v.a.Number, w.a.Number)
+		before, after := ring, newRing
+		switch {
+		case least >= leastCogTurned && most <= 60:
+			before, after = cog, newCog
+		case least >= 20 && most <= mostRingTurned && !(nominal(v.a.Number) && nominal(w.a.Number)):
+		default:
+			continue
+		}
+		from := v.from
+		if s.from(from - 1) {
+			from--
+		}
+		s.offer(bid{from: int8(from), to: int8(to), option: int16(before), also: int16(after + 1), cost: costRings, value: spec.OneFor[any](v.a), value2: spec.OneFor[any](w.a)})
 	}
 }
 

@@ -158,6 +158,7 @@ func (f Riders) join(e []spec.Ends[any]) any {
 // bidNames reads the words behind a cue of an option that is a name.
 func (s *scan) bidNames() {
 	s.bidFrames()
+	s.bidBetween()
 	for _, m := range s.matches {
 		for _, sn := range m.senses {
 			if sn.role != cues {
@@ -205,6 +206,36 @@ func (s *scan) bidFrames() {
 	}
 }
 
+// nameEnds are the words with which something else begins behind a name.
+var nameEnds = []string{"at", "who", "whos", "please", "pls", "but", "when", "because", "if", "what", "need", "needs", "instead", "today", "tomorrow", "half", "all", "thanks", "bitte", "porfa"}
+
+// bidBetween reads what stands between "use" and "setup" as the name of one that is
+// kept: "use my holiday bike setup but today only 5 degrees".
+func (s *scan) bidBetween() {
+	option, ok := s.r.optionNamed("on")
+	if !ok {
+		return
+	}
+	for i := range s.tokens {
+		if !s.isWord(i, "use") && !s.isWord(i, "using") && !s.isWord(i, "take") && !s.isWord(i, "load") {
+			continue
+		}
+		at := i + 1
+		for s.isWord(at, "the") || s.isWord(at, "my") || s.isWord(at, "our") || s.isWord(at, "his") || s.isWord(at, "her") {
+			at++
+		}
+		for j := at + 1; j < len(s.tokens) && j <= at+nameWords; j++ {
+			if !s.isWord(j, "setup") && !s.isWord(j, "set-up") && !s.isWord(j, "settings") {
+				continue
+			}
+			if name, err := (Name{}).Parse(rawOf(s.tokens[at:j])); err == nil {
+				s.offer(s.boxed(bid{from: int8(i), to: int8(j + 1), option: int16(option), cost: costNamed - rewardNamed, value: name, free: true}, spec.Both))
+			}
+			break
+		}
+	}
+}
+
 func (s *scan) bidName(m match, option int) {
 	if slices.ContainsFunc(s.matches, func(o match) bool { return o.from == m.from && o.to > m.to }) {
 		return // "for the lot": the longer phrase says something else
@@ -216,6 +247,9 @@ func (s *scan) bidName(m match, option int) {
 	var words []string
 	for i := at; i < len(s.tokens) && i < at+nameWords && s.tokens[i].kind == word && !s.number[i]; i++ {
 		s.steps++
+		if i > at && slices.Contains(nameEnds, s.tokens[i].text) {
+			break // "quarry gate whos in"
+		}
 		if i > at && s.end[i] != (endAt{}) && i+1 < len(s.tokens) && s.tokens[i+1].kind == number {
 			break // "as winter hack fr 24 rr 27"
 		}

@@ -292,6 +292,12 @@ func (r *Reader) learn() {
 	}
 }
 
+// placed reports whether the words of an option may be told of one end of the bike.
+func (r *Reader) placed(option int) bool {
+	c := r.options[option].choices
+	return c != nil && (c.Axis == spec.FrontRear || r.options[option].name == "what")
+}
+
 // learnEnds lets every word for an end of the bike be the value of the option that
 // is the wheel meant: "hr erd 602" is the rear one.
 func (r *Reader) learnEnds() {
@@ -602,7 +608,7 @@ func (s *scan) classify() {
 			if m.to-m.from == 1 || sn.role != cues && sn.role != means {
 				continue
 			}
-			wheel := sn.role == means && (sn.value == "front" || sn.value == "rear")
+			wheel := sn.role == means && (sn.value == "front" || sn.value == "rear" || s.r.placed(sn.target)) // "rear fine" tells where too
 			for j := m.from; j < m.to; j++ {
 				at := s.end[j]
 				s.end[j] = endAt{}

@@ -805,7 +805,7 @@ func rawOf(tokens []token) string {
 func tableAt(tokens []token, i int) (value string, to int) {
 	pairs, to := 0, i
 	var b strings.Builder
-	for j := i; j+2 < len(tokens) && tokens[j].kind == number && tokens[j+1].kind == mark && tokens[j+1].text == "=" && tokens[j+2].kind == number; {
+	for j := i; j+2 < len(tokens) && tokens[j].kind == number && (tokens[j+1].kind == mark && tokens[j+1].text == "=" || saysIs(tokens, j+1)) && tokens[j+2].kind == number; {
 		if pairs++; pairs > 1 {
 			b.WriteString(", ")
 		}
@@ -825,6 +825,16 @@ func tableAt(tokens []token, i int) (value string, to int) {
 		return "", i
 	}
 	return b.String(), to
+}
+
+// saysIs reports whether a word for equals stands at token i before a force: "20 is
+// 72 kgf".
+func saysIs(tokens []token, i int) bool {
+	if tokens[i].kind != word || tokens[i].text != "is" && tokens[i].text != "means" && tokens[i].text != "ist" && tokens[i].text != "es" || i+2 >= len(tokens) || tokens[i+2].kind != word {
+		return false
+	}
+	u, ok := quantity.UnitNamed(tokens[i+2].text)
+	return ok && (u.Kind() == quantity.KindForce || u == quantity.KG)
 }
 
 // cueBefore returns how many words before token i announce what an option takes.
