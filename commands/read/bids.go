@@ -43,6 +43,7 @@ const (
 	costSwap       = 0.05 // a rim or a tyre that takes the place of another
 	costWished     = 0.15 // a pressure behind a word that wants it
 	costShelved    = 0.15 // a length by how it is written
+	costAlone      = 0.15 // something placed at one end without saying at which
 	costAnywhere   = 0.2  // a number with its unit in a line that names what it is for
 	costPhrase     = 0.3  // a cue taken that says something else besides
 	costDegrees    = 0.2  // degrees of which scale is not said

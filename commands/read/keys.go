@@ -135,19 +135,30 @@ func (t topic) outweighs(understood bool) bool {
 // fewestTaken is how many numbers a reading takes at least to be understood.
 const fewestTaken = 3
 
+// fewestUnited is how many it takes where all have their units.
+const fewestUnited = 1
+
 // understood reports whether a reading answers with the numbers of the line and
 // leaves none of them out.
 func (s *scan) understood(out Reading, best trail) bool {
 	if !answersWants(out.Requests[0]) || slices.ContainsFunc(best.left, func(i int) bool { return s.tokens[i].kind == number }) {
 		return false
 	}
-	taken := 0
+	taken, united := 0, 0
 	for _, t := range s.tokens {
 		if t.kind == number {
 			taken++
 		}
 	}
-	return taken >= fewestTaken
+	for _, v := range s.vals {
+		if v.a.Unit != quantity.NoUnit {
+			united++
+		}
+	}
+	anything := slices.ContainsFunc(best.bids, func(b *bid) bool {
+		return b.option >= 0 && (s.r.options[b.option].name == "what" || s.r.options[b.option].numbers != nil && s.r.options[b.option].numbers.Any)
+	})
+	return taken >= fewestTaken || united >= fewestUnited && united == len(s.vals) && !anything
 }
 
 // hit is what the words of a line told of a key.

@@ -209,6 +209,12 @@ func (s *scan) measure(i int) val {
 	t := s.tokens[i]
 	v := val{from: i, to: i + 1, a: quantity.Measure{Number: t.num}}
 	u, to := s.unit(i + 1)
+	if u == quantity.NoUnit {
+		if far, ok := s.unitBehindEnd(i + 1); ok {
+			v.a.Unit, v.spaced = far, true
+			return v
+		}
+	}
 	if u == quantity.DegF && to == i+2 && len(s.tokens[i+1].text) == 1 && (!s.tokens[i+1].glued && s.rearLetter() || s.rearBehind(i+2)) {
 		return v // "2.5 f 2.4 r", "22f 25r"
 	}
@@ -254,6 +260,22 @@ func (s *scan) measure(i int) val {
 		v.a = quantity.Compound(joint, t.num, small)
 	}
 	return v
+}
+
+// unitBehindEnd returns the unit of pressure that stands behind the end of the bike at
+// token i: "22 front 25 rear psi". Both numbers are in it.
+func (s *scan) unitBehindEnd(i int) (quantity.Unit, bool) {
+	for k := i; k < len(s.tokens) && k < i+2; k++ {
+		if s.tokens[k].kind != word || s.end[k][spec.FrontRear] == 0 {
+			return quantity.NoUnit, false
+		}
+		if k+1 < len(s.tokens) && s.tokens[k+1].kind == word && !s.tokens[k+1].glued {
+			if u, ok := quantity.UnitNamed(s.tokens[k+1].text); ok && u.Kind() == quantity.KindPressure {
+				return u, true
+			}
+		}
+	}
+	return quantity.NoUnit, false
 }
 
 // ends reports whether nothing but marks stands from token i on.
@@ -792,6 +814,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			if n.Axis == spec.HubRim && m.Number >= 150 && m.Number <= 400 {
 				return // "294 spokes" are as long
 			}
+			if s.heldElsewhere(o, vi) {
+				return // "spoke holes 9.9 mm c-c": that wide is no hole
+			}
 			nb.problem = n.check(m).Error()
 			nb.cost += costMistake
 			break
@@ -820,6 +845,15 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		nb.from, nb.to, nb.cost = int8(v.from), int8(v.to), nb.cost+costUnit
 		s.offerSided(nb, *v, n)
 	}
+}
+
+// heldElsewhere reports whether a cue of another option, which can hold it, stands
+// beside a value too.
+func (s *scan) heldElsewhere(o, vi int) bool {
+	return slices.ContainsFunc(s.cues, func(c cued) bool {
+		n := s.r.options[c.option].numbers
+		return c.val == vi && c.option != o && !c.weak && n != nil && !n.Any && s.vals[vi].a.Unit != quantity.NoUnit && s.vals[vi].a.Kind() == n.Kind && n.holds(s.vals[vi].a)
+	})
 }
 
 // lendsEnd reports whether the only end of a line stands behind a value and before
@@ -1006,6 +1040,9 @@ func (n *Numbers) habit(a, b quantity.Measure, pair bool, line quantity.Unit, al
 			if h.Unit == line && fits(h) {
 				return h, true
 			}
+		}
+		if n.Kind == quantity.KindTemperature && line.Kind() == n.Kind && !pair && !alone && a.Number > 0 {
+			return Habit{Unit: line}, true // "from 68 °F to 30"
 		}
 	}
 	for _, h := range n.Habits {

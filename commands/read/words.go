@@ -189,6 +189,7 @@ func (s *scan) bidPlaced(b bid, c *Choices, sn sense) {
 		b.value = "both"
 	default:
 		b.value, b.said, b.why = c.Alone, true, "no end named"
+		b.cost += costAlone
 		s.offer(s.boxed(b, spec.Both))
 		return
 	}
