@@ -25,6 +25,7 @@ const (
 	marginSame   = 0.2 // readings within it are as good as each other
 	marginTalk   = 0.6 // the same for what goes on from the last request
 	rewardOther  = 0.3 // a value for the other end of an option: "2.0 front 2.2 rear" are two of one thing
+	rewardBefore = 0.4 // a value that nothing announces, of an option that the last request had
 	costUnsuited = 2.5 // the command can do nothing with what it was given
 )
 
@@ -381,6 +382,9 @@ func (s *scan) survey(c *command, ci int, base *spec.Request) float32 {
 			if b.option >= 0 && b.which != spec.Both {
 				cost -= rewardOther
 			}
+			if b.option >= 0 && s.before != 0 && b.open {
+				cost -= rewardBefore
+			}
 			least = min(least, s.rest[b.to]+cost)
 		}
 		s.rest[i] = least
@@ -583,6 +587,12 @@ func (s *scan) meansFor(i int, c *command) bool {
 func (s *scan) assign(ci int, base *spec.Request) {
 	c := &s.r.commands[ci]
 	n := len(s.tokens)
+	s.before = 0
+	if base != nil && base.Command == c.spec {
+		for _, g := range base.Given {
+			s.before |= 1 << c.local[s.r.index[g.Option]]
+		}
+	}
 	s.bar = s.most + s.survey(c, ci, base)
 	if s.rest[0] > s.bar {
 		return // it can't win
@@ -697,6 +707,9 @@ func (s *scan) take(c *command, st *state, b *bid) bool {
 		return true
 	}
 	bit := c.local[b.option]
+	if s.before&(1<<bit) != 0 && b.open {
+		st.cost -= rewardBefore
+	}
 	if b.plus && !c.spec.Adds {
 		st.cost += costAdded
 	}
@@ -1004,9 +1017,14 @@ func (s *scan) request(ci int, x trail, base *spec.Request) (spec.Request, error
 			req = req.With(g)
 		}
 	}
-	if base != nil && base.Command == c.spec && (s.repeats(ci) || s.follows(c, req) || s.completes(c, req, base) || s.alone(x, req)) {
+	if base != nil && base.Command == c.spec && (s.repeats(ci) || s.follows(c, req) || s.completes(c, req, base) || s.alone(x, req) || !callsAny(x) && partly(req, base)) {
 		for _, g := range base.Given {
-			if _, ok := req.Get(g.Option.About().Name); ok || s.parted(c, req, g.Option) {
+			if now, ok := req.Get(g.Option.About().Name); ok {
+				now.Value = overBase(g.Value, now.Value)
+				req = req.With(now)
+				continue
+			}
+			if s.parted(c, req, g.Option) {
 				continue
 			}
 			g.Origin, g.Why = spec.Carried, "from your last question"

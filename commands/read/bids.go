@@ -168,7 +168,8 @@ type scan struct {
 	post    [4]bool                       // ends stand behind their values
 	// numbersFirst: cues stand behind their values, "601 erd 58 pcd"
 	numbersFirst bool
-	wanted       bool // what is wanted there stands before where it is set
+	before       uint64 // options of the command at hand that the last request had
+	wanted       bool   // what is wanted there stands before where it is set
 	steps        int
 
 	// of the assignment (assign.go)
