@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"spokeword/calc/quantity"
+	"spokeword/calc/size"
 	"spokeword/calc/tyre"
 	"spokeword/commands/articles"
 	"spokeword/commands/read"
@@ -213,17 +214,27 @@ func besideStart(a articles.Article, req spec.Request, out *reply.Reply) {
 	if !ok || a.Step.PSI == 0 {
 		return
 	}
-	for _, o := range []spec.Option{rider, tyreOption} {
-		if _, ok := req.Get(o.About().Name); !ok {
+	if _, ok := rider.Of(req); !ok {
+		return
+	}
+	on, known := tyreOption.Of(req)
+	if !known { // who tells a weight wants it reckoned with
+		mark, err := size.Parse(usualWidths["29"])
+		if err != nil {
 			return
 		}
+		on = spec.OneFor(mark)
+		req = req.With(spec.Given{Option: tyreOption, Value: on, Origin: spec.Assumed})
 	}
 	p := &pressureRun{req: req, unit: said.Any().Unit}
 	start, q, err := p.start()
 	if q != nil || err != nil {
 		return // what is lacking for a start is no part of a symptom
 	}
-	if on, _ := tyreOption.Of(req); said.Which == spec.Both && on.Which != spec.Both && on.Which != spec.Each {
+	if !known {
+		out.Assume("tyre", on.Any().String(), "a usual one; tell yours for your own start")
+	}
+	if said.Which == spec.Both && on.Which != spec.Both && on.Which != spec.Each {
 		said.Which = on.Which // "front 2.4 at 17 psi"
 	}
 	var off, inside []string

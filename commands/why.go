@@ -27,6 +27,7 @@ func why(deps Deps) *spec.Command {
 			"numbers|figures tested|test|tried|proof|proven|measured who|someone|anyone|someone|did|it",
 		},
 		Weight:   0.4,
+		Later:    true,
 		Examples: []string{"why", "says who??"},
 		Run: func(ctx context.Context, _ spec.Request) (reply.Reply, error) {
 			last := deps.Talk.Get(talk.From(ctx)).Last

@@ -297,11 +297,11 @@ func (s *scan) bothEnds(g spec.Given) bool {
 // told returns the reading with what its words are about, where no phrase tells
 // so. What the words say that were not read outweighs a reading that leaves them
 // out; where it does not, it is offered beside it.
-func (s *scan) told(out Reading, best trail) Reading {
+func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 	if len(s.tokens) == 0 || slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == field }) {
 		return out
 	}
-	failed := out.Problem != nil || out.Question != nil
+	failed := out.Problem != nil || out.Question != nil || base == nil && out.Requests[0].Command.Later
 	if !failed && (!slices.ContainsFunc(best.left, func(i int) bool { return s.tokens[i].kind == word && !s.number[i] }) || s.named() >= 0 && len(out.Requests[0].Given) > 0) {
 		return out
 	}

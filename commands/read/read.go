@@ -461,7 +461,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.sortBids()
 	shown := s.shown()
 	reading, best := s.decide(base)
-	reading = s.told(reading, best)
+	reading = s.told(reading, best, base)
 	reading.Shown = shown
 	return reading
 }

@@ -104,7 +104,10 @@ func (s *scan) bidWord(m match, sn sense) {
 			s.offer(s.boxed(b, v.Which))
 			return
 		}
-		if s.from(m.from - 1) { // "from sea level" is where it was set
+		if s.cuedJustBefore(sn.target, m.from) { // "at home at sea level"
+			b.cost -= costFormer
+			b.open = false
+		} else if s.from(m.from - 1) { // "from sea level" is where it was set
 			switch o := &s.r.options[sn.target]; {
 			case o.before >= 0:
 				b.cost -= costFormer
@@ -142,6 +145,14 @@ func (s *scan) bidWord(m match, sn sense) {
 	}
 	b.unsided = !ok || w == spec.Both
 	s.offer(s.boxed(b, w))
+}
+
+// cuedJustBefore reports whether a cue of the option, and of no other of its kind,
+// ends directly before token i or reaches into it.
+func (s *scan) cuedJustBefore(option, i int) bool {
+	return slices.ContainsFunc(s.matches, func(m match) bool {
+		return m.from < i && (m.to == i || m.to == i+1) && m.to-m.from > 1 && slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == cues && sn.target == option })
+	})
 }
 
 // onlyEnd reports whether no other word of the line names an end of the axis.

@@ -142,6 +142,8 @@ type Command struct {
 	// that was another command's: after "fit 30 2.4" a bare "82 kg" asks for the
 	// pressure of that tyre. A line that names the first of them is a new question.
 	Follows []Option
+	// Later says that the command has nothing to answer without a last request.
+	Later bool
 	// Pointing says that only a line which points back, "does it fit", takes them over.
 	Pointing bool
 	// Adds says that a number with a plus sign is for it: it goes from the asker's
