@@ -362,8 +362,8 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 	wheel := slices.ContainsFunc(s.tyres, func(m tyreMark) bool { return m.mark.Width == 0 && m.cost <= costWheel })
 	for i, m := range s.tyres {
 		s.steps++
-		if s.listed(m) || m.mark.Width == 0 && s.spokesCounted(m.to) {
-			continue // "28 vs 32 spokes": no wheel
+		if s.listed(m) || m.mark.Width == 0 && s.spokesCounted(m.to) || s.laterPressure(m) {
+			continue // "28 vs 32 spokes": no wheel; "22 psi yesterday 18 today"
 		}
 		from, to, cost := m.from, m.to, m.cost
 		if wheel && m.bare() {

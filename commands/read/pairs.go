@@ -40,6 +40,37 @@ func (s *scan) says(words ...string) bool {
 	return slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == word && slices.Contains(words, t.text) })
 }
 
+// dayWords tell when something was read off.
+var dayWords = []string{"now", "today", "yesterday", "morning", "tonight", "later", "jetzt", "heute", "gestern", "morgens", "maintenant", "hier", "aujourd'hui", "matin", "ahora", "hoy", "ayer", "adesso", "oggi", "ieri", "stamattina"}
+
+// laterPressure reports whether the number of a wheel's name is a pressure read off at
+// another time: the 18 of "22 psi yesterday 18 today".
+func (s *scan) laterPressure(m tyreMark) bool {
+	if m.mark.Width > 0 || m.to > m.from+1 || m.cued || m.seat {
+		return false
+	}
+	day := func(i int) bool {
+		return i >= 0 && i < len(s.tokens) && s.tokens[i].kind == word && slices.Contains(dayWords, s.tokens[i].text)
+	}
+	if !day(m.from-1) && !day(m.to) && !(s.has(m.to, fills) && day(m.to+1)) {
+		return false
+	}
+	n := s.tokens[m.from].num
+	return slices.ContainsFunc(s.vals, func(v val) bool {
+		near := v.a.Number >= n-15 && v.a.Number <= n+15 && !v.pair && v.from != m.from
+		return near && (v.a.Unit == quantity.PSIUnit || v.a.Unit == quantity.NoUnit && v.a.Number >= 12 && (s.isWord(v.from-1, "at") || s.isWord(v.from-1, "was") || s.isWord(v.from-1, "to") || day(v.to) || day(v.from-1)))
+	})
+}
+
+// bidLaterPressure takes such a number, which no option holds beside the first.
+func (s *scan) bidLaterPressure() {
+	for _, m := range s.tyres {
+		if s.laterPressure(m) {
+			s.offer(bid{from: int8(m.from), to: int8(m.to), option: -1, cost: costRepeat, wild: true})
+		}
+	}
+}
+
 // bidMarkedRange reads "tyre says 35-60 psi" as its lowest and highest mark.
 func (s *scan) bidMarkedRange() {
 	least, ok := s.r.optionNamed("tyremin")

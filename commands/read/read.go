@@ -439,6 +439,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.bidFrameLimit()
 	s.bidSpokeLengths()
 	s.bidFlipped()
+	s.bidLaterPressure()
 	s.bidMarkedRange()
 	s.bidMixedWheels()
 	s.bidFaces()
