@@ -295,7 +295,7 @@ func (r *Reader) learn() {
 // placed reports whether the words of an option may be told of one end of the bike.
 func (r *Reader) placed(option int) bool {
 	c := r.options[option].choices
-	return c != nil && (c.Axis == spec.FrontRear || r.options[option].name == "what")
+	return c != nil && c.Axis == spec.FrontRear
 }
 
 // learnEnds lets every word for an end of the bike be the value of the option that
