@@ -35,7 +35,7 @@ var badLines = []bad{
 	{"lacing 100h 3x", "100 holes", "12 to 72", "", "too many"},
 	{"lacing 32h 12x", "12", "0 to 9", "", "more crossings than there can be"},
 	{"which way round does the rim go shift 0", "rim offset 0 mm", "off its middle", "", "an offset rim without an offset"},
-	{"which way round does an offset rim go 36/32h", "36/32", "alike", "", "counts that differ"},
+	{"lacing which way round does an offset rim go 36/32h", "36/32", "alike", "", "counts that differ"},
 	{"tyres at 30 bar ok", "30 bar", "30 psi", "pressure", "the slip of bar for psi"},
 	{"pressure 80kg 29x2.4 at 30 bar", "30 bar", "30 psi", "pressure", "the same with all else known"},
 	{"80kg 26x4.8 at 4", "4", "psi", "pressure", "a bare number on a fat tyre"},

@@ -33,8 +33,8 @@ func plan(deps Deps) *spec.Command {
 		Words: w("set up for", "setup for", "set-up for", "set me up", "set me up for", "get me set up", "sort me out for", "plan a bike", "whole setup", "whole set-up", "whole set up", "full setup", "full set-up", "complete setup", "complete set-up", "everything for", "what wheels for", "which wheels for", "kit out", "spokes for",
 			de("ganzer aufbau", "komplettes setup"), fr("réglage complet"), es("montaje completo"), it("assetto completo")),
 		Keys: []string{
-			"parts|quote|spec|build|recommend|suggest|list|need|want|project|hoops wheelset|wheels|wheel|hoops lad|guy|rider|customer|for|me|im|i|kilo|kg|xc|enduro|trail|dh|cargo|race",
-			"teileliste|angebot|empfehlung|aufbau|baut|bauen|neuer|neue laufradsatz|laufräder|lrs fahrer|für|kunde|ich",
+			"parts|quote|spec|recommend|suggest|list|project wheelset|wheels|wheel|hoops lad|guy|rider|customer|kilo|kg|xc|enduro|trail|dh|cargo|race",
+			"teileliste|angebot|empfehlung|aufbau laufradsatz|laufräder|lrs fahrer|kunde|kunden|kg|kilo|xc|enduro|trail",
 		},
 		Options:  []spec.Option{rider, riding, planWheels, rim, bead, system, ground, bike, load, use, tyremax, tyremin, rimmax, points, ring, cog, crank},
 		Wants:    []spec.Want{{Any: []spec.Option{riding, use}, Weight: 0.6}, {Any: []spec.Option{rider}, Weight: 0.6}},

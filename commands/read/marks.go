@@ -442,6 +442,9 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 		} else if m.cued || m.seat || onlyCued && !hinted {
 			continue
 		}
+		if m.to == m.from+1 && s.rimsNumber(m.from) {
+			cost += costUnusual // "rim 29": no wheel
+		}
 		// pair: 29x2.5/29x2.4, 29x2.5/2.4, 2.5/2.4, 29/27.5
 		if s.isMark(m.to, "/") && !s.unlikeBehind(m) {
 			for _, w := range s.tyres[i+1:] {
@@ -507,6 +510,14 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 			s.offerPlaced(b, spec.FrontRear)
 		}
 	}
+}
+
+// rimsNumber reports whether the bare number at token i stands directly behind a word
+// for the rim.
+func (s *scan) rimsNumber(i int) bool {
+	rim, ok := s.r.optionNamed("rim")
+	v, known := s.valAt(i)
+	return ok && known && v.a.Unit == quantity.NoUnit && i > 0 && s.cuesAt(rim, i-1) && s.isWord(i-1, "rim")
 }
 
 // unlikeBehind reports whether a slash between blanks parts a mark from one that

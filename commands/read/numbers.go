@@ -852,7 +852,8 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 func (s *scan) heldElsewhere(o, vi int) bool {
 	return slices.ContainsFunc(s.cues, func(c cued) bool {
 		n := s.r.options[c.option].numbers
-		return c.val == vi && c.option != o && !c.weak && n != nil && !n.Any && s.vals[vi].a.Unit != quantity.NoUnit && s.vals[vi].a.Kind() == n.Kind && n.holds(s.vals[vi].a)
+		beside := slices.ContainsFunc(s.r.commands, func(x command) bool { return x.local[o] >= 0 && x.local[c.option] >= 0 })
+		return beside && c.val == vi && c.option != o && !c.weak && n != nil && !n.Any && s.vals[vi].a.Unit != quantity.NoUnit && s.vals[vi].a.Kind() == n.Kind && n.holds(s.vals[vi].a)
 	})
 }
 
