@@ -231,9 +231,6 @@ func besideStart(a articles.Article, req spec.Request, out *reply.Reply) {
 	if q != nil || err != nil {
 		return // what is lacking for a start is no part of a symptom
 	}
-	if !known {
-		out.Assume("tyre", on.Any().String(), "a usual one; tell yours for your own start")
-	}
 	if said.Which == spec.Both && on.Which != spec.Both && on.Which != spec.Each {
 		said.Which = on.Which // "front 2.4 at 17 psi"
 	}
@@ -252,6 +249,7 @@ func besideStart(a articles.Article, req spec.Request, out *reply.Reply) {
 		band := within(s, s.Low, p.unit) + "–" + within(s, s.High, p.unit) + " " + p.unit.String()
 		out.Values = append(out.Values, reply.Value{Name: endNames[i] + ".low", Value: float64(s.Low), Unit: reply.Pascals}, reply.Value{Name: endNames[i] + ".high", Value: float64(s.High), Unit: reply.Pascals})
 		switch g := m.Gauge(); {
+		case !known && float64(g) > (1-farOff)*float64(s.Low) && float64(g) < (1+farOff)*float64(s.High): // near what a usual tyre takes
 		case a.Step.PSI > 0 && g < s.Low:
 			off = append(off, fmt.Sprintf("%s %s is too low for you: the start is %s, %s", name, m, inBoth(s, s.Pressure, p.unit), band))
 		case a.Step.PSI < 0 && g > s.High:
@@ -259,6 +257,9 @@ func besideStart(a articles.Article, req spec.Request, out *reply.Reply) {
 		default:
 			inside = append(inside, fmt.Sprintf("%s %s lies where starts for rider and tyre lie, %s", name, m, band))
 		}
+	}
+	if !known && len(off) > 0 {
+		out.Assume("tyre", on.Any().String(), "a usual one; tell yours for your own start")
 	}
 	if len(off) > 0 {
 		out.Note(strings.TrimSuffix(out.Lead[0], "."), practice("the likeliest cause"))
@@ -274,6 +275,10 @@ func besideStart(a articles.Article, req spec.Request, out *reply.Reply) {
 	}
 	out.Facts.Start = true
 }
+
+// farOff is how far outside the band of a usual tyre a pressure lies, as a share of
+// it, that no other tyre of the bike would explain. An assumption.
+const farOff = 0.2
 
 // fullStepFrom is the pressure in psi from which a step is the usual one. Common
 // practice, no source.
