@@ -18,16 +18,30 @@ import (
 
 func init() { add(symptom) }
 
-// library holds the articles. What is wrong with one is told by New.
-var library, unreadable = articles.Load()
+// library holds what the articles are found by. What is wrong with one is told by
+// New.
+var library, unreadable = articles.Heads()
 
-func article(id string) (articles.Article, bool) {
-	for _, a := range library {
-		if a.ID == id {
-			return a, true
-		}
+// heads are the heads of the library by their ids.
+var heads = func() map[string]articles.Head {
+	byID := make(map[string]articles.Head, len(library))
+	for _, h := range library {
+		byID[h.ID] = h
 	}
-	return articles.Article{}, false
+	return byID
+}()
+
+// article returns the article of that id, if there is one.
+func article(id string) (articles.Article, bool) {
+	h, ok := heads[id]
+	if !ok {
+		return articles.Article{}, false
+	}
+	a, err := h.Open()
+	if err != nil {
+		panic(err) // a slip in its file, which the tests find
+	}
+	return a, true
 }
 
 // what is the thing that help or symptom is asked about: a command, or an
@@ -37,8 +51,8 @@ var what = func() *spec.Arg[string] {
 	for _, name := range order {
 		choices.All = append(choices.All, read.Choice{Value: name, Words: w(name)})
 	}
-	for _, a := range library {
-		choices.All = append(choices.All, read.Choice{Value: a.ID, Words: a.Said(), Keys: a.Keys})
+	for _, h := range library {
+		choices.All = append(choices.All, read.Choice{Value: h.ID, Words: h.Said(), Keys: h.Keys})
 	}
 	choices.All = append(choices.All, jobs...)
 	return &spec.Arg[string]{
@@ -97,8 +111,7 @@ func tellsOf(r spec.Request) bool {
 	if !ok {
 		return true
 	}
-	a, ok := article(id)
-	return ok && a.Kind == articles.Symptom
+	return heads[id].Kind == articles.Symptom
 }
 
 // verdicts say whether to ride on.

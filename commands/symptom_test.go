@@ -15,7 +15,8 @@ import (
 
 // TestLinesToTryAreAnswered: nobody is sent to a line that asks back or fails.
 func TestLinesToTryAreAnswered(t *testing.T) {
-	for _, a := range library {
+	for _, h := range library {
+		a, _ := article(h.ID)
 		for _, l := range a.Try {
 			for _, r := range fresh(t, l) {
 				assert.False(t, r.Mistake || r.Fault || r.Refused || r.Ask != nil, "%s: %q is not answered: %v", a.ID, l, r.Lead)
@@ -29,10 +30,11 @@ func TestArticlesCarryTheirCautions(t *testing.T) {
 	for _, c := range caution.All() {
 		assert.Contains(t, causeFacts, c.ID)
 	}
-	for _, a := range library {
-		if a.Kind == articles.Word {
+	for _, h := range library {
+		if h.Kind == articles.Word {
 			continue
 		}
+		a, _ := article(h.ID)
 		r := asked(t, "symptom what:"+a.ID)
 		assert.ElementsMatch(t, a.Cautions, cautionIDs(r), a.ID)
 		assert.Len(t, r.Lead, 2, a.ID)

@@ -1,14 +1,12 @@
 // Package articles holds what no sum answers: what a tyre or a wheel is telling,
 // questions of understanding, and the words of the trade. Each subject is one
-// readable file in subjects; Load checks every one of them.
+// readable file in subjects. What an article is found by is read at start, the rest
+// when it is asked for; the tests check every one of them.
 package articles
 
 import (
-	"embed"
+	"bytes"
 	"fmt"
-	"io/fs"
-	"path"
-	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -19,21 +17,41 @@ import (
 
 	"spokeword/calc/basis"
 	"spokeword/commands/caution"
-	"spokeword/commands/spec"
 )
 
-//go:embed subjects/*.yaml
-var files embed.FS
+// opened are the articles that were asked for, by their ids.
+var opened sync.Map
 
-// Kind is what an article is about.
-type Kind string
+// Open returns an article whole.
+func (h Head) Open() (Article, error) {
+	if a, ok := opened.Load(h.ID); ok {
+		return a.(Article), nil
+	}
+	text, err := files.ReadFile(fileOf(h.ID))
+	if err != nil {
+		return Article{}, err
+	}
+	a, err := decoded(h.ID, text)
+	if err == nil {
+		opened.Store(h.ID, a)
+	}
+	return a, err
+}
 
-// The kinds of articles.
-const (
-	Symptom  Kind = "symptom"  // something felt, heard or seen: causes, a test, a verdict
-	Question Kind = "question" // something to understand or to choose
-	Word     Kind = "word"     // a word of the trade
-)
+// decoded returns the article in a file. One that lacks something is an error.
+func decoded(id string, text []byte) (Article, error) {
+	a := Article{Head: Head{ID: id}}
+	in := yaml.NewDecoder(bytes.NewReader(text))
+	in.KnownFields(true)
+	err := in.Decode(&a)
+	if err == nil {
+		err = a.check()
+	}
+	if err != nil {
+		return Article{}, fmt.Errorf("article %s: %w", id, err)
+	}
+	return a, nil
+}
 
 // Verdict says whether to ride on.
 type Verdict string
@@ -47,22 +65,8 @@ const (
 
 // Article is one subject.
 type Article struct {
-	ID    string `yaml:"-"` // name of its file
-	Kind  Kind   `yaml:"kind"`
+	Head  `yaml:",inline"`
 	Title string `yaml:"title"`
-	// Words are what people say for it, in English; the others in the languages
-	// that people of the trade mix in. A # stands for any number.
-	Words []string `yaml:"words"`
-	// Keys are words that tell it from anywhere in a line: groups of alternatives,
-	// one of each must be there. "sealant|latex ball~|lump~".
-	Keys []string `yaml:"keys"`
-	// Terms are the words that a word's article explains, in the singular with
-	// no article of grammar: all the ways to ask what one means are made of it.
-	Terms []string `yaml:"terms"`
-	De    []string `yaml:"de"`
-	Fr    []string `yaml:"fr"`
-	Es    []string `yaml:"es"`
-	It    []string `yaml:"it"`
 	// Answer is what is read first: one line of a symptom, which Ride completes,
 	// two of the others.
 	Answer []string `yaml:"answer"`
@@ -149,93 +153,6 @@ var bases = map[string]basis.Kind{
 
 // On returns what the note rests on.
 func (n Note) On() basis.Basis { return basis.Basis{Kind: bases[n.Basis], Source: n.Source} }
-
-// asksEnglish are the ways to ask what a term means.
-var asksEnglish = []string{
-	"what is TERM", "what is a TERM", "what is the TERM", "whats TERM", "whats a TERM", "what are TERM", "what does TERM mean", "what does a TERM mean",
-	"TERM meaning", "meaning of TERM", "explain TERM", "define TERM",
-}
-
-// Said returns every spelling that means the article.
-func (a Article) Said() spec.Words {
-	var all []any
-	for _, w := range a.Words {
-		all = append(all, w)
-	}
-	for _, t := range a.Terms {
-		for _, ask := range asksEnglish {
-			if w := strings.Replace(ask, "TERM", t, 1); !slices.Contains(a.Words, w) {
-				all = append(all, w)
-			}
-		}
-		for _, ask := range []string{"was ist ", "was heißt ", "was bedeutet "} {
-			if !slices.Contains(a.De, ask+t) {
-				all = append(all, spec.De(ask+t))
-			}
-		}
-	}
-	for _, other := range []struct {
-		words []string
-		in    func(...string) spec.Words
-	}{{a.De, spec.De}, {a.Fr, spec.Fr}, {a.Es, spec.Es}, {a.It, spec.It}} {
-		if len(other.words) > 0 {
-			all = append(all, other.in(other.words...))
-		}
-	}
-	return spec.W(all...)
-}
-
-// Load reads all articles in the order of their ids. An article that lacks
-// something is an error of ours, found at start and in the tests.
-func Load() ([]Article, error) { return load(files) }
-
-func load(from fs.FS) ([]Article, error) {
-	names, err := fs.Glob(from, "subjects/*.yaml")
-	if err != nil {
-		return nil, err
-	}
-	slices.Sort(names)
-	all, errs := make([]Article, len(names)), make([]error, len(names))
-	var reading sync.WaitGroup
-	readers := runtime.GOMAXPROCS(0)
-	for first := range readers { // hundreds of files: the start of the program waits for them
-		reading.Go(func() {
-			for i := first; i < len(names); i += readers {
-				all[i], errs[i] = read(from, names[i])
-			}
-		})
-	}
-	reading.Wait()
-	said := make(map[string]string)
-	for i, a := range all {
-		if errs[i] != nil {
-			return nil, fmt.Errorf("article %s: %w", names[i], errs[i])
-		}
-		for _, w := range a.Said() {
-			if other, ok := said[w.Text]; ok {
-				return nil, fmt.Errorf("article %s: %q means %s already: want one article for a spelling", names[i], w.Text, other)
-			}
-			said[w.Text] = a.ID
-		}
-	}
-	return all, nil
-}
-
-func read(from fs.FS, name string) (Article, error) {
-	f, err := from.Open(name)
-	if err != nil {
-		return Article{}, err
-	}
-	defer f.Close()
-	var a Article
-	in := yaml.NewDecoder(f)
-	in.KnownFields(true)
-	if err := in.Decode(&a); err != nil {
-		return a, err
-	}
-	a.ID = strings.TrimSuffix(path.Base(name), ".yaml")
-	return a, a.check()
-}
 
 // Lengths that a phone can show. MostAnswer is five lines of 40 columns.
 const (

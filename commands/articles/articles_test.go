@@ -3,18 +3,25 @@ package articles
 import (
 	"strings"
 	"testing"
-	"testing/fstest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
 func TestEveryArticleHoldsTheSchema(t *testing.T) {
-	all, err := Load()
+	heads, err := Heads()
 	require.NoError(t, err)
 	known := make(map[string]Article)
-	for _, a := range all {
-		known[a.ID] = a
+	said := make(map[string]string)
+	for _, h := range heads {
+		a, err := h.Open()
+		require.NoError(t, err)
+		assert.Equal(t, h, a.Head, "want the head that a library for YAML reads")
+		known[h.ID] = a
+		for _, w := range h.Said() {
+			assert.NotContains(t, said, w.Text, "%s: want one article for a spelling", h.ID)
+			said[w.Text] = h.ID
+		}
 	}
 	for _, id := range []string{"burp", "squirm", "harsh", "rim-strike", "hop", "pinch-flats", "clicking-spokes", "pinging-new-wheel", "slack-spokes",
 		"breaking-spokes", "broken-spoke", "tension-drop", "slow-leak", "bead-wont-seat", "flat-spot", "rear-rubs-frame", "co2-leaks"} {
@@ -56,7 +63,7 @@ try:
 
 func TestWhatIsLackingIsFound(t *testing.T) {
 	loaded := func(text string) error {
-		_, err := load(fstest.MapFS{"subjects/rattle.yaml": {Data: []byte(text)}})
+		_, err := decoded("rattle", []byte(text))
 		return err
 	}
 	require.NoError(t, loaded(whole))
@@ -91,13 +98,22 @@ func TestWhatIsLackingIsFound(t *testing.T) {
 			t.Errorf("load with %q for %q: %v, want an error that names the file and %q", x.new, x.old, err, x.says)
 		}
 	}
-	_, err := load(fstest.MapFS{"subjects/a.yaml": {Data: []byte(whole)}, "subjects/b.yaml": {Data: []byte(whole)}})
-	assert.ErrorContains(t, err, "rattles", "one spelling means one article")
+}
+
+// TestAHeadIsReadOrRefused: what is no list of texts in double quotes is no head.
+func TestAHeadIsReadOrRefused(t *testing.T) {
+	h, err := headIn("kind: word\ntitle: \"A: b\"\nwords: [\"a \\\"b\\\"\", \"c\"]\nkeys:\n  - \"d|e f\"\n  - \"g h~\"\nanswer:\n  - \"words: no\"\n")
+	require.NoError(t, err)
+	assert.Equal(t, Head{Kind: Word, Words: []string{`a "b"`, "c"}, Keys: []string{"d|e f", "g h~"}}, h)
+	for _, text := range []string{"words: [a]", "words: [\"a\"", "words: a", "words: [\"a\" \"b\"]", "words: ['a']", "keys:\n  - a", "keys:\n  - \"a\" b", "words: [", "words: [\"a\", ]"} {
+		_, err := headIn(text)
+		assert.Error(t, err, text)
+	}
 }
 
 // TestTermsAreAskedForInManyWays: a term's article is found by each usual way to ask.
 func TestTermsAreAskedForInManyWays(t *testing.T) {
-	said := Article{Kind: Word, Words: []string{"what is dish"}, Terms: []string{"dish"}}.Said()
+	said := Head{Kind: Word, Words: []string{"what is dish"}, Terms: []string{"dish"}}.Said()
 	seen := map[string]int{}
 	for _, w := range said {
 		seen[w.Text]++

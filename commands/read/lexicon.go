@@ -51,14 +51,51 @@ const anyNumber = "#"
 // lexicon finds what words mean. It is built once from the declarations.
 type lexicon struct {
 	phrases map[string]*phrase  // by the words, with blanks between
-	longest map[string]int      // by the first word: how many words the longest has
 	longer  map[string]bool     // pairs of words with which longer ones begin
-	words   map[string]bool     // every word that is part of a phrase
-	indexed map[string]bool     // of these, the ones that slips are corrected into
+	words   map[string]*vocable // every word that is part of a phrase
 	deleted map[string][]string // word less one or two letters → words
 	plain   map[string]string   // word without its accents → the word
 
 	unmarked []unmarked // to be entered when all is known
+	slab     []phrase   // room for phrases: one object in place of many
+	vocables []vocable  // the same for words
+	buf      []string   // the words of the phrase that is being entered
+}
+
+// vocable is what the lexicon knows of a word.
+type vocable struct {
+	known   bool // a phrase has it, or it was made known
+	indexed bool // slips are corrected into it
+	plain   bool // it needs no lexing
+	longest int8 // words of the longest phrase that begins with it
+}
+
+// of returns what is known of a word, to be added to.
+func (x *lexicon) of(w string) *vocable {
+	v, ok := x.words[w]
+	if !ok {
+		if len(x.vocables) == cap(x.vocables) {
+			x.vocables = make([]vocable, 0, slabPhrases)
+		}
+		x.vocables = append(x.vocables, vocable{plain: !odd(w)})
+		v = &x.vocables[len(x.vocables)-1]
+		x.words[w] = v
+	}
+	return v
+}
+
+// knows reports whether a word is part of a phrase.
+func (x *lexicon) knows(w string) bool {
+	v, ok := x.words[w]
+	return ok && v.known
+}
+
+// reach returns how many words the longest phrase has that begins with a word.
+func (x *lexicon) reach(w string) int {
+	if v, ok := x.words[w]; ok {
+		return int(v.longest)
+	}
+	return 0
 }
 
 // manyPhrases is about how many phrases all languages have.
@@ -67,10 +104,8 @@ const manyPhrases = 60_000
 func newLexicon() *lexicon {
 	return &lexicon{
 		phrases: make(map[string]*phrase, manyPhrases),
-		longest: make(map[string]int, manyPhrases/4),
 		longer:  make(map[string]bool, manyPhrases/4),
-		words:   make(map[string]bool, manyPhrases/4),
-		indexed: make(map[string]bool),
+		words:   make(map[string]*vocable, manyPhrases/4),
 		deleted: make(map[string][]string),
 		plain:   make(map[string]string),
 	}
@@ -80,10 +115,20 @@ func newLexicon() *lexicon {
 // co2 counts nothing.
 func isWhole(word string) bool { return word == "co2" }
 
-// lexed splits a spelling into its words. The spelling is lexed as lines are, so
-// that "2:1" and "crow's foot" match what people type.
-func lexed(text string) []string {
-	if words := strings.Split(text, " "); !slices.ContainsFunc(words, odd) {
+// lexed splits a spelling into its words, for which words is room. The spelling is
+// lexed as lines are, so that "2:1" and "crow's foot" match what people type.
+func (x *lexicon) lexed(text string, words []string) []string {
+	words = words[:0]
+	plain := true
+	for w := range strings.SplitSeq(text, " ") {
+		words = append(words, w)
+		if v, ok := x.words[w]; ok {
+			plain = plain && v.plain
+		} else {
+			plain = plain && !odd(w)
+		}
+	}
+	if plain {
 		return words
 	}
 	l := lexer{line: normalise(text), fields: func(string) bool { return false }, whole: isWhole}
@@ -91,9 +136,9 @@ func lexed(text string) []string {
 		panic("read: cannot declare the word \"" + text + "\"") // a slip in a declaration, seen at start
 	}
 	tokens := numberTokens(l.tokens)
-	words := make([]string, len(tokens))
-	for i, t := range tokens {
-		words[i] = t.text
+	words = words[:0]
+	for _, t := range tokens {
+		words = append(words, t.text)
 	}
 	return words
 }
@@ -118,22 +163,60 @@ func (x *lexicon) add(text string, s sense, lang spec.Lang) {
 // enter gives a spelling senses that it has not yet. The senses are not changed:
 // spellings may share them.
 func (x *lexicon) enter(text string, senses []sense, correctable bool) {
-	words := lexed(text)
-	key := text
-	if len(words) > 1 || words[0] != text {
+	x.buf = x.lexed(text, x.buf)
+	words, key := x.buf, text
+	if !joined(words, text) {
 		key = strings.Join(words, " ")
 	}
 	if p, known := x.phrases[key]; known {
 		p.join(senses)
 		return
 	}
-	p := &phrase{words: int8(len(words)), senses: senses[:len(senses):len(senses)], wild: slices.Contains(words, anyNumber)}
+	if len(x.slab) == cap(x.slab) {
+		x.slab = make([]phrase, 0, slabPhrases)
+	}
+	x.slab = append(x.slab, phrase{words: int8(len(words)), senses: senses[:len(senses):len(senses)], wild: slices.Contains(words, anyNumber)})
+	p := &x.slab[len(x.slab)-1]
 	x.learn(key, words, p, correctable)
+	if isASCII(key) {
+		return
+	}
 	for _, plain := range [...]string{withoutMarks(key), germanPlain.Replace(key)} {
 		if plain != key {
 			x.unmarked = append(x.unmarked, unmarked{plain, p})
 		}
 	}
+}
+
+// slabPhrases is for how many phrases room is made at a time.
+const slabPhrases = 4096
+
+// joined reports whether a text is the words with a blank between each two.
+func joined(words []string, text string) bool {
+	for i, w := range words {
+		if i > 0 {
+			if !strings.HasPrefix(text, " ") {
+				return false
+			}
+			text = text[1:]
+		}
+		if !strings.HasPrefix(text, w) {
+			return false
+		}
+		text = text[len(w):]
+	}
+	return text == ""
+}
+
+// isASCII reports whether a text holds no letter with an accent, nor any other that
+// phones lack.
+func isASCII(text string) bool {
+	for i := range len(text) {
+		if text[i] >= utf8.RuneSelf {
+			return false
+		}
+	}
+	return true
 }
 
 // unmarked is a phrase as phones type it, without accents.
@@ -156,7 +239,8 @@ func (x *lexicon) learnUnmarked() {
 // learn enters a phrase under its words.
 func (x *lexicon) learn(key string, words []string, p *phrase, correctable bool) {
 	x.phrases[key] = p
-	x.longest[words[0]] = max(x.longest[words[0]], len(words))
+	first := x.of(words[0])
+	first.longest = max(first.longest, int8(len(words)))
 	if len(words) > 2 {
 		x.longer[key[:len(words[0])+1+len(words[1])]] = true
 	}
@@ -187,21 +271,23 @@ func (s sense) same(o sense) bool {
 // know enters a word. Slips are corrected into English words only: a word of
 // one language is too often a slip away from one of another ("feels", "Fels").
 func (x *lexicon) know(w string, correctable bool) {
-	if !x.words[w] || correctable && !x.indexed[w] {
-		if !x.words[w] {
-			x.unaccented(w)
-		}
-		x.words[w] = true
-		if correctable {
-			x.indexed[w] = true
-			x.index(w)
-		}
+	v := x.of(w)
+	if !v.known {
+		v.known = true
+		x.unaccented(w)
+	}
+	if correctable && !v.indexed {
+		v.indexed = true
+		x.index(w)
 	}
 }
 
 // unaccented enters a word under its spellings without accents, as phones type
 // it: "detras", "hoehe" and "hohe" for "detrás" and "höhe".
 func (x *lexicon) unaccented(w string) {
+	if isASCII(w) {
+		return
+	}
 	for _, plain := range [...]string{germanPlain.Replace(w), withoutMarks(w)} {
 		if _, taken := x.plain[plain]; !taken && plain != w {
 			x.plain[plain] = w
@@ -218,7 +304,7 @@ func (x *lexicon) accented(w string) (string, bool) {
 	if plain == w {
 		return "", false
 	}
-	if x.words[plain] {
+	if x.knows(plain) {
 		return plain, true
 	}
 	d, ok := x.plain[plain]
@@ -230,23 +316,39 @@ var germanPlain = strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "ß", 
 
 // withoutMarks returns a word without accents; a word without any as it is.
 func withoutMarks(w string) string {
-	ascii := true
-	for i := range len(w) {
-		ascii = ascii && w[i] < utf8.RuneSelf
-	}
-	if ascii {
+	if isASCII(w) {
 		return w
 	}
-	return strings.Map(func(r rune) rune {
-		switch {
-		case unicode.Is(unicode.Mn, r):
-			return -1
-		case r == 'ß':
-			return 's'
-		}
-		return r
-	}, norm.NFD.String(w))
+	if !strings.ContainsFunc(w, func(r rune) bool { return r >= accentedLetters }) {
+		return strings.Map(func(r rune) rune { return bare[r] }, w)
+	}
+	return strings.Map(unmark, norm.NFD.String(w))
 }
+
+// unmark drops an accent that stands for itself.
+func unmark(r rune) rune {
+	switch {
+	case unicode.Is(unicode.Mn, r):
+		return -1
+	case r == 'ß':
+		return 's'
+	}
+	return r
+}
+
+// accentedLetters is behind the last of the letters with accents that Latin
+// languages use; bare are these without.
+const accentedLetters = 0x180
+
+var bare = func() (letters [accentedLetters]rune) {
+	for r := range letters {
+		for _, letter := range norm.NFD.String(string(rune(r))) {
+			letters[r] = unmark(letter)
+			break
+		}
+	}
+	return letters
+}()
 
 func equal(a, b []string) bool {
 	if len(a) != len(b) {
@@ -375,23 +477,29 @@ type match struct {
 	inner    bool // part of a longer one that says what it is (scan.within)
 }
 
-// naming returns words, and all others that name a side of the wheel.
-func (x *lexicon) naming(words []string, side spec.Which) []string {
+// naming returns the words that name a side of the wheel.
+func (x *lexicon) naming(side spec.Which) []string {
 	var all []string
 	for w, p := range x.phrases {
-		if p.words == 1 && slices.ContainsFunc(p.senses, func(sn sense) bool { return sn.role == ends && sn.axis == spec.LeftRight && sn.which == side }) && !slices.Contains(words, w) {
+		if p.words == 1 && slices.ContainsFunc(p.senses, func(sn sense) bool { return sn.role == ends && sn.axis == spec.LeftRight && sn.which == side }) {
 			all = append(all, w)
 		}
 	}
 	slices.Sort(all)
-	return append(slices.Clone(words), all...)
+	return all
 }
 
-// announcing enters the phrases of one word or two that announce an option's values.
-func (x *lexicon) announcing(option int, into map[string]bool) {
+// announcing enters the phrases of one word or two that announce an option's values
+// into the set of that option.
+func (x *lexicon) announcing(into map[int]map[string]bool) {
 	for w, p := range x.phrases {
-		if p.words <= 2 && slices.ContainsFunc(p.senses, func(sn sense) bool { return sn.role == cues && sn.target == option }) {
-			into[w] = true
+		if p.words > 2 {
+			continue
+		}
+		for _, sn := range p.senses {
+			if set := into[sn.target]; sn.role == cues && set != nil {
+				set[w] = true
+			}
 		}
 	}
 }
@@ -403,9 +511,9 @@ func (x *lexicon) find(tokens []token, i int, found []match) []match {
 	}
 	from := len(found)
 	var buf [128]byte
-	found = x.grow(tokens, i, i, buf[:0], x.longest[tokens[i].text], found)
+	found = x.grow(tokens, i, i, buf[:0], x.reach(tokens[i].text), found)
 	if tokens[i].kind == number {
-		found = x.grow(tokens, i, i, append(buf[:0], anyNumber...), x.longest[anyNumber], found)
+		found = x.grow(tokens, i, i, append(buf[:0], anyNumber...), x.reach(anyNumber), found)
 	}
 	for k := from + 1; k < len(found); k++ {
 		for j := k; j > from && found[j].to > found[j-1].to; j-- {

@@ -35,7 +35,7 @@ func (s *scan) unknownUnit(best trail) *spec.UsageError {
 		}
 		t := s.tokens[v.to]
 		n := len([]rune(t.text))
-		if s.r.lexicon.words[t.text] || n < 2 || n == 2 && !t.glued || n > 12 {
+		if s.r.lexicon.knows(t.text) || n < 2 || n == 2 && !t.glued || n > 12 {
 			continue
 		}
 		for _, u := range commonUnits {

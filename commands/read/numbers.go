@@ -561,7 +561,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			return
 		}
 	}
-	if s.tokens[v.from].glued && s.unknown(v.from-1) && len(s.tokens[v.from-1].text) > 1 && strings.Trim(s.tokens[v.from-1].text, "x") != "" && !s.r.lexicon.words[s.tokens[v.from-1].text] {
+	if s.tokens[v.from].glued && s.unknown(v.from-1) && len(s.tokens[v.from-1].text) > 1 && strings.Trim(s.tokens[v.from-1].text, "x") != "" && !s.r.lexicon.knows(s.tokens[v.from-1].text) {
 		return // "ex511": the name of a thing
 	}
 	if v.fromTo && best.weak && n.Kind == quantity.KindLength && slices.ContainsFunc(s.vals, func(w val) bool { return w.a.Unit == quantity.G && w.a.Number >= 200 }) {

@@ -257,8 +257,9 @@ func (r *Reader) learn() {
 			}
 		}
 		for _, c := range o.choices.All {
+			senses := []sense{{role: means, target: i, value: c.Value, lone: len(o.choices.Noun) == 0}}
 			for _, w := range c.Words {
-				r.lexicon.add(w.Text, sense{role: means, target: i, value: c.Value, lone: len(o.choices.Noun) == 0}, w.Lang)
+				r.lexicon.enter(w.Text, senses, w.Lang == spec.English)
 			}
 			for _, w := range c.Lone {
 				r.lexicon.add(w.Text, sense{role: means, target: i, value: c.Value, lone: true}, w.Lang)
@@ -397,7 +398,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.r, s.most = r, float32(math.Inf(1))
 	s.line = normalise(line)
 	l := lexer{line: s.line, fields: func(name string) bool { _, ok := r.byName[name]; return ok },
-		whole: func(w string) bool { return r.lexicon.words[w] }, tokens: s.lexed[:0]}
+		whole: func(w string) bool { return r.lexicon.knows(w) }, tokens: s.lexed[:0]}
 	if !l.lex() {
 		return r.tooLong()
 	}
@@ -548,10 +549,10 @@ func (s *scan) spell() {
 	unknown := 0
 	for i := range s.tokens {
 		t := &s.tokens[i]
-		if base, ok := strings.CutSuffix(t.text, "s"); ok && strings.HasSuffix(t.raw, "'s") && s.r.lexicon.words[base] {
+		if base, ok := strings.CutSuffix(t.text, "s"); ok && strings.HasSuffix(t.raw, "'s") && s.r.lexicon.knows(base) {
 			t.text = base // "the erd's 603"
 		}
-		if t.kind != word || s.r.lexicon.words[t.text] {
+		if t.kind != word || s.r.lexicon.knows(t.text) {
 			continue
 		}
 		if right, ok := s.r.lexicon.accented(t.text); ok {

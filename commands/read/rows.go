@@ -1063,7 +1063,9 @@ type rowOption struct {
 
 // learnRows notes which options take rows and places, and by which words.
 func (r *Reader) learnRows() {
-	for _, o := range r.options {
+	right, left := r.lexicon.naming(spec.SecondOnly), r.lexicon.naming(spec.FirstOnly)
+	cues := make(map[int]map[string]bool) // by option
+	for i, o := range r.options {
 		own := rowOption{name: o.option.About().Name, cues: map[string]bool{o.option.About().Name: true}}
 		switch f := o.form.(type) {
 		case Rows:
@@ -1071,7 +1073,7 @@ func (r *Reader) learnRows() {
 			for _, w := range f.Cues {
 				own.cues[w] = true
 			}
-			r.lexicon.announcing(r.index[o.option], own.cues)
+			cues[i] = own.cues
 			r.rows = append(r.rows, own)
 		case Tables:
 			r.table = own.name
@@ -1079,14 +1081,26 @@ func (r *Reader) learnRows() {
 			r.rigid = own.name
 		case Spots:
 			if slices.Contains(f.Plus, "right") {
-				f.Plus, f.Minus = r.lexicon.naming(f.Plus, spec.SecondOnly), r.lexicon.naming(f.Minus, spec.FirstOnly)
+				f.Plus, f.Minus = union(f.Plus, right), union(f.Minus, left)
 			}
 			own.form = f
 			for _, w := range o.option.About().Words {
 				own.cues[w.Text] = true
 			}
-			r.lexicon.announcing(r.index[o.option], own.cues)
+			cues[i] = own.cues
 			r.spots = append(r.spots, own)
 		}
 	}
+	r.lexicon.announcing(cues)
+}
+
+// union returns words, and those of others that it lacks.
+func union(words, others []string) []string {
+	all := slices.Clone(words)
+	for _, w := range others {
+		if !slices.Contains(words, w) {
+			all = append(all, w)
+		}
+	}
+	return all
 }

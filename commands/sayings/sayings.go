@@ -20,8 +20,7 @@
 package sayings
 
 import (
-	"bufio"
-	"embed"
+	_ "embed"
 	"fmt"
 	"strings"
 
@@ -29,18 +28,27 @@ import (
 	"spokeword/commands/spec"
 )
 
-//go:embed *.txt
-var files embed.FS
+// The tables are texts of the program: their rows hold parts of them, and no copies.
+var (
+	//go:embed en.txt
+	english string
+	//go:embed de.txt
+	german string
+	//go:embed fr.txt
+	french string
+	//go:embed es.txt
+	spanish string
+	//go:embed it.txt
+	italian string
+)
+
+var tables = map[spec.Lang]string{spec.English: english, spec.German: german, spec.French: french, spec.Spanish: spanish, spec.Italian: italian}
 
 // All returns the rows of all languages, or what is wrong with one.
 func All() ([]read.Saying, error) {
 	var all []read.Saying
 	for lang := spec.English; lang <= spec.Italian; lang++ {
-		text, err := files.ReadFile(lang.Code() + ".txt")
-		if err != nil {
-			return nil, fmt.Errorf("sayings: %w", err)
-		}
-		rows, err := parse(lang, string(text))
+		rows, err := parse(lang, tables[lang])
 		if err != nil {
 			return nil, fmt.Errorf("sayings: %s.txt: %w", lang.Code(), err)
 		}
@@ -52,10 +60,10 @@ func All() ([]read.Saying, error) {
 // parse reads a table. Empty lines and those behind a # at their start say nothing.
 func parse(lang spec.Lang, text string) ([]read.Saying, error) {
 	var rows []read.Saying
-	in := bufio.NewScanner(strings.NewReader(text))
-	in.Buffer(nil, 1<<20)
-	for n := 1; in.Scan(); n++ {
-		line := strings.TrimSpace(in.Text())
+	n := 0
+	for line := range strings.Lines(text) {
+		n++
+		line = strings.TrimSpace(line)
 		if line == "" || strings.HasPrefix(line, "#") {
 			continue
 		}
@@ -73,6 +81,7 @@ func parse(lang spec.Lang, text string) ([]read.Saying, error) {
 				return nil, fmt.Errorf("line %d: want value option.choice | words, as value ground.wet | soaked", n)
 			}
 		}
+		row.Words = make([]string, 0, strings.Count(list, ";")+1)
 		for w := range strings.SplitSeq(list, ";") {
 			if w = strings.TrimSpace(w); w != "" {
 				row.Words = append(row.Words, w)
@@ -83,5 +92,5 @@ func parse(lang spec.Lang, text string) ([]read.Saying, error) {
 		}
 		rows = append(rows, row)
 	}
-	return rows, in.Err()
+	return rows, nil
 }
