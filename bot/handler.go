@@ -47,10 +47,11 @@ type Options struct {
 // Handler answers messages. It is safe for use by several goroutines.
 type Handler struct {
 	Options
-	recent *Recent
-	slots  chan struct{} // taken by messages in work
-	excuse chan struct{} // taken by messages that are told to come back
-	aside  chan struct{} // taken by what is done beside the answers
+	recent  *Recent
+	workers *workers
+	slots   chan struct{} // taken by messages in work
+	excuse  chan struct{} // taken by messages that are told to come back
+	aside   chan struct{} // taken by what is done beside the answers
 
 	mu       sync.Mutex
 	draining bool
@@ -68,7 +69,7 @@ func NewHandler(o Options) *Handler {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &Handler{Options: o, recent: NewRecent(mostRecent), slots: make(chan struct{}, o.AtOnce), excuse: make(chan struct{}, o.AtOnce), aside: make(chan struct{}, o.AtOnce)}
+	return &Handler{Options: o, recent: NewRecent(mostRecent), workers: newWorkers(kept), slots: make(chan struct{}, o.AtOnce), excuse: make(chan struct{}, o.AtOnce), aside: make(chan struct{}, o.AtOnce)}
 }
 
 // First marks the identities of a message as met and reports whether none of
@@ -213,7 +214,7 @@ func (h *Handler) handle(ctx context.Context, m Message, x Exchange) {
 	// Past the deadline of the request the work goes on, but not for ever.
 	work, cancel := context.WithTimeout(context.WithoutCancel(ctx), h.Longest)
 	done := make(chan Answer, 1)
-	go func() { done <- h.compute(work, m) }()
+	h.workers.do(func() { done <- h.compute(work, m) })
 	patience := time.NewTimer(h.Patience)
 	defer patience.Stop()
 	select {
@@ -326,6 +327,7 @@ func (h *Handler) Drain(ctx context.Context) error {
 	h.mu.Lock()
 	h.draining = true
 	h.mu.Unlock()
+	defer h.workers.dismiss()
 	done := make(chan struct{})
 	go func() {
 		h.working.Wait()

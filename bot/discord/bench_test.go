@@ -71,14 +71,16 @@ func requests(b *testing.B, key ed25519.PrivateKey, from, n int) []signedBody {
 	return all
 }
 
-// bare is the least that a bot over HTTP must do: read, verify, say something.
-func bare(a *Adapter) http.Handler {
+// bare is the least that a bot over HTTP must do: read, verify, say something;
+// between the two it does what it is given.
+func bare(a *Adapter, between func()) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		raw, err := io.ReadAll(http.MaxBytesReader(w, r.Body, mostBody))
 		if err != nil || a.verify(r.Header, raw) != "" {
 			w.WriteHeader(http.StatusUnauthorized)
 			return
 		}
+		between()
 		w.Header().Set("Content-Type", "application/json")
 		_, _ = io.WriteString(w, `{"type":4,"data":{"content":"ok"}}`) // a benchmark's client is not lost
 	})
@@ -130,6 +132,11 @@ func load(b *testing.B, address string, all []signedBody, connections int) []tim
 	return took
 }
 
+// askOne asks the desk one line.
+func askOne(a *Adapter, i int) {
+	a.o.Handler.Desk.Ask(context.Background(), commands.Asker{User: strconv.Itoa(i % 200)}, question(i))
+}
+
 // asks asks the desk alone, on all cores as the server does.
 func asks(a *Adapter, from, n int) {
 	var next atomic.Int64
@@ -141,7 +148,7 @@ func asks(a *Adapter, from, n int) {
 				if i >= n {
 					return
 				}
-				a.o.Handler.Desk.Ask(context.Background(), commands.Asker{User: strconv.Itoa(i % 200)}, question(from+i))
+				askOne(a, from+i)
 			}
 		})
 	}
@@ -185,29 +192,36 @@ func (s *spent) on(do func()) {
 	s.clock, s.processor = s.clock+time.Since(began), s.processor+used()-before
 }
 
-// BenchmarkHTTP measures signed interactions over loopback against the bare
-// handler and the desk alone, all in one run.
+// BenchmarkHTTP measures signed interactions over loopback against the bare handler
+// and the asking, all in one run. What the asking takes is measured twice: alone,
+// and where the bot asks, among connections that wait for their answers, as what a
+// bare handler takes more if it asks before it says something.
 func BenchmarkHTTP(b *testing.B) {
 	const connections, round = 16, 1000
 	a, key := benchBot(b)
 	least, leastKey := benchBot(b)
-	server, plain := httptest.NewServer(a), httptest.NewServer(bare(least))
+	var asked atomic.Int64
+	server, plain := httptest.NewServer(a), httptest.NewServer(bare(least, func() {}))
+	asking := httptest.NewServer(bare(least, func() { askOne(a, int(asked.Add(1))) }))
 	defer server.Close()
 	defer plain.Close()
+	defer asking.Close()
 	at := 1_000_000 // warm-up; other identities than those measured
 	load(b, server.URL, requests(b, key, at, 500), connections)
 	load(b, plain.URL, requests(b, leastKey, at, 500), connections)
-	var whole, ok, ask spent
+	load(b, asking.URL, requests(b, leastKey, at+500, 500), connections)
+	var whole, ok, ask, among spent
 	var p99 time.Duration
 	b.ResetTimer()
 	for done := 0; done < b.N; {
 		n := min(round, b.N-done)
-		ours, others := requests(b, key, done, n), requests(b, leastKey, done, n)
+		ours, others, more := requests(b, key, done, n), requests(b, leastKey, done, n), requests(b, leastKey, 2*at+done, n)
 		whole.on(func() {
 			took := load(b, server.URL, ours, connections)
 			p99 = max(p99, took[len(took)*99/100])
 		})
 		ok.on(func() { load(b, plain.URL, others, connections) })
+		among.on(func() { load(b, asking.URL, more, connections) })
 		ask.on(func() { asks(a, done, n) })
 		done += n
 	}
@@ -215,6 +229,7 @@ func BenchmarkHTTP(b *testing.B) {
 	b.ReportMetric(float64(b.N)/ok.clock.Seconds(), "bare/s")
 	b.ReportMetric(float64(b.N)/ask.clock.Seconds(), "asks/s")
 	b.ReportMetric((whole.clock-ask.clock).Seconds()/ok.clock.Seconds(), "(bot-ask)/bare")
+	b.ReportMetric((whole.clock-(among.clock-ok.clock)).Seconds()/ok.clock.Seconds(), "(bot-ask-among)/bare")
 	if ok.processor > 0 {
 		b.ReportMetric((whole.processor-ask.processor).Seconds()/ok.processor.Seconds(), "cpu-(bot-ask)/bare")
 		b.ReportMetric(float64(whole.processor.Microseconds())/float64(b.N), "cpu-us/answer")
