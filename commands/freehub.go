@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"strings"
 
 	"spokeword/calc/freehub"
@@ -23,12 +24,12 @@ func freehubCommand(Deps) *spec.Command {
 		Because: "One turn of the wheel over its points; at the crank that times cog over ring",
 		Words: w("engagement", "freewheel", "poe", "points of engagement", "pawl", "pawls", "engage", "engages", "hub engagement",
 			de("freilauf", "rastpunkte"), fr("roue libre"), es("rueda libre"), it("ruota libera")),
-		Options: []spec.Option{points, pawls, teeth, phases, ring, cog, crank},
-		Wants:   []spec.Want{{Any: []spec.Option{points, pawls}, Weight: 1.2}},
-		Apart:   [][2][]spec.Option{{{points}, {pawls, teeth, phases}}},
+		Options: []spec.Option{points, pointsApart, pawls, teeth, phases, ring, cog, crank},
+		Wants:   []spec.Want{{Any: []spec.Option{points, pointsApart, pawls}, Weight: 1.2}},
+		Apart:   [][2][]spec.Option{{{points}, {pointsApart}}, {{points, pointsApart}, {pawls, teeth, phases}}},
 		Weight:  0.3,
 		Examples: []string{"36 points 32/52 170 mm cranks", "18 vs 54 vs 102 points in 32/51",
-			"6 pawls 33 tooth ratchet", "54 points 30 ring 10-51"},
+			"6 pawls 33 tooth ratchet", "54 points 30 ring 10-51", "7.5 deg engagement how many points"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			f := &freehubRun{req: req}
 			return f.run()
@@ -66,11 +67,14 @@ func (f *freehubRun) run() (reply.Reply, error) {
 		return reply.Reply{}, err
 	}
 	p, byPoints := points.Of(f.req)
+	a, byAngle := pointsApart.Of(f.req)
 	_, byPawls := pawls.Of(f.req)
 	_, byTeeth := teeth.Of(f.req)
 	switch {
 	case byPoints:
 		return f.compare(pointsOf(p))
+	case byAngle:
+		return f.fromAngle(a)
 	case byPawls || byTeeth:
 		return f.fromPawls()
 	}
@@ -122,6 +126,30 @@ func pointsOf(c counts) []freehub.Points {
 
 // alternatives are the letters before the values of what is compared.
 var alternatives = []string{"a.", "b.", "c.", "d.", "e.", "f.", "g.", "h."}
+
+// fromAngle answers where the angle between two points is told: one turn of the
+// wheel over it is their number.
+func (f *freehubRun) fromAngle(m measure) (reply.Reply, error) {
+	turn := measure{Number: 360, Unit: quantity.DegreeUnit}
+	exact := turn.SI() / m.SI()
+	p := freehub.Points(math.Round(exact))
+	out, err := f.compare([]freehub.Points{p})
+	if err != nil {
+		return out, err
+	}
+	e, err := freehub.Engage(p, f.gear, f.crank)
+	if err != nil {
+		return f.refuse(err)
+	}
+	out.Lead[0] = fmt.Sprintf("%s° between them makes %s in a turn of the wheel: at worst %s at the crank in %s.", quantity.Exact(m.Number), p, degrees(e.AtCrank), f.gear)
+	if math.Abs(exact-float64(p)) > roundedAngle*exact {
+		out.Assume("points", p.String(), fmt.Sprintf("360° over %s is %s: rounded", m, quantity.Fixed(exact, 1)))
+	}
+	return out, nil
+}
+
+// roundedAngle is by how much of itself a printed angle may be rounded.
+const roundedAngle = 0.005
 
 // compare answers for one freehub or several.
 func (f *freehubRun) compare(all []freehub.Points) (reply.Reply, error) {

@@ -116,6 +116,10 @@ func goesFurther(growth float64) string {
 	return fmt.Sprintf("%s %% %s", quantity.Fixed(100*math.Abs(growth), 1), choose(growth > 0, "further: harder to push", "less far: easier to push"))
 }
 
+// leastLargest is the least largest cog of the cassettes of today. Common practice,
+// no source.
+const leastLargest gearing.Teeth = 42
+
 // gearAgainst answers what another ring or cassette does on the same wheels.
 func (g *gearingRun) gearAgainst() (reply.Reply, error) {
 	if _, ok := ring.Of(g.req); !ok {
@@ -142,6 +146,9 @@ func (g *gearingRun) gearAgainst() (reply.Reply, error) {
 	out.Lead = []string{"Every gear stays as it is: the same ring.", fmt.Sprintf("%s turns the wheel %s times for one of the crank.", g.gear, quantity.Fixed(g.gear.Ratio(), 2))}
 	if growth != 0 {
 		out.Lead[0] = fmt.Sprintf("A %d ring for the %d: every gear goes %s.", int(after.Ring), int(g.gear.Ring), goesFurther(growth))
+		if growth > 0 {
+			out.Lead[0] = fmt.Sprintf("A %d ring for the %d: every gear goes %s. The %d is %s %% easier than the %d.", int(after.Ring), int(g.gear.Ring), goesFurther(growth), int(g.gear.Ring), quantity.Fixed(100*(1-1/(1+growth)), 1), int(after.Ring))
+		}
 		out.Lead[1] = fmt.Sprintf("In the %d cog the wheel turns %s times for one of the crank, %s before.", int(g.gear.Cog), quantity.Fixed(after.Ratio(), 2), quantity.Fixed(g.gear.Ratio(), 2))
 	}
 	if otherCog {
@@ -153,7 +160,7 @@ func (g *gearingRun) gearAgainst() (reply.Reply, error) {
 	}
 	out.Add("growth", growth, reply.One)
 	table := reply.Table{Title: "Turns of the wheel for one of the crank", Head: []string{"cog", choose(otherCog, g.gear.Ring.String(), "was"), choose(otherCog, after.Ring.String(), "now")}}
-	for _, c := range []gearing.Teeth{10, 24, 36, 51} {
+	for _, c := range []gearing.Teeth{10, 24, 36, max(g.gear.Cog, leastLargest)} {
 		table.Rows = append(table.Rows, reply.Row{Cells: []string{quantity.Count(int(c)), quantity.Fixed(gearing.Gear{Ring: g.gear.Ring, Cog: c}.Ratio(), 2), quantity.Fixed(gearing.Gear{Ring: after.Ring, Cog: c}.Ratio(), 2)}})
 	}
 	out.Tables = append(out.Tables, table)

@@ -223,31 +223,38 @@ func tradeLines(t testing.TB) []typedLine {
 		if row == "" || strings.HasPrefix(row, "#") {
 			continue
 		}
-		typed, reading, ok := strings.Cut(row, " => ")
-		require.True(t, ok, "want a line => its reading: %s", row)
-		l := typedLine{Language: language, Options: map[string]string{}, Assumed: map[string]string{}}
-		said := strings.Split(typed, " >> ")
-		l.Talk, l.Line = said[:len(said)-1], said[len(said)-1]
-		fields := fieldsOf(reading)
-		l.Commands = strings.Split(fields[0], "|")
-		for _, f := range fields[1:] {
-			name, value, valued := strings.Cut(f, ":")
-			value = strings.Trim(value, `"`)
-			switch f[0] {
-			case '?':
-				l.Ask = append(l.Ask, f[1:])
-			case '-':
-				l.Unused = append(l.Unused, f[1:])
-			case '~':
-				l.Assumed[name[1:]] = value
-			default:
-				require.True(t, valued, "%s: want a value in %q", row, f)
-				l.Options[name] = value
-			}
-		}
+		l := tradeLine(t, row)
+		l.Language = language
 		all = append(all, l)
 	}
 	return all
+}
+
+// tradeLine reads one row of their file.
+func tradeLine(t testing.TB, row string) typedLine {
+	typed, reading, ok := strings.Cut(row, " => ")
+	require.True(t, ok, "want a line => its reading: %s", row)
+	l := typedLine{Options: map[string]string{}, Assumed: map[string]string{}}
+	said := strings.Split(typed, " >> ")
+	l.Talk, l.Line = said[:len(said)-1], said[len(said)-1]
+	fields := fieldsOf(reading)
+	l.Commands = strings.Split(fields[0], "|")
+	for _, f := range fields[1:] {
+		name, value, valued := strings.Cut(f, ":")
+		value = strings.Trim(value, `"`)
+		switch f[0] {
+		case '?':
+			l.Ask = append(l.Ask, f[1:])
+		case '-':
+			l.Unused = append(l.Unused, f[1:])
+		case '~':
+			l.Assumed[name[1:]] = value
+		default:
+			require.True(t, valued, "%s: want a value in %q", row, f)
+			l.Options[name] = value
+		}
+	}
+	return l
 }
 
 // fieldsOf splits a reading at the blanks that are not within quotes.

@@ -132,7 +132,7 @@ var (
 	}
 	insert = &spec.Arg[string]{
 		Info: spec.Info{Name: "insert", Help: "where a foam insert is fitted", Example: "rear"},
-		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, Placed: true, Alone: "rear",
+		As: read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, Placed: true, Alone: "rear", Several: "both",
 			Noun: w("insert", "inserts", "foam insert", "foam inserts", "foam", de("einlage", "einlagen"), fr("mousse", "mousses"), es("espuma", "mousse"), it("inserto", "inserti")), All: []read.Choice{
 				{Value: "none", Lone: w("no insert", "no inserts", "without insert", "without inserts")},
 				{Value: "front"},
@@ -183,7 +183,7 @@ var (
 		Info: spec.Info{Name: "gap", Help: "space in the frame or fork where the tyre runs", Example: "74 mm",
 			Words: w("gap", "frame gap", "stays", "chainstays", "chainstay", "chain stays", "seatstays", "fork gap", "between stays", "between the stays", "between chainstays", "between the chainstays", "between the chain stays", "between the seatstays", "between the fork legs", "btwn stays", "clearance in frame", "frame clearance", "clear", "clears", "fork", "fork gap is", "frame width", de("rahmenbreite", "kettenstreben", "zwischen den kettenstreben", "zwischen den streben", "zwischen den gabelbeinen"), fr("bases", "haubans", "entre les bases", "entre les haubans"), es("vainas", "entre vainas", "entre las vainas"), it("foderi", "tra i foderi", "tra foderi", "fra i foderi"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 250 * mm, Cued: true,
-			Habits: []read.Habit{{Unit: quantity.MM, From: 20, To: 200}}}},
+			Habits: []read.Habit{{Unit: quantity.MM, From: 40, To: 200}}}}, // a bare 29 is a wheel
 	}
 	measured = &spec.Arg[measure]{
 		Info: spec.Info{Name: "measured", Label: "tyre measured", Help: "width of the mounted tyre by calliper", Example: "58 mm",
@@ -687,6 +687,12 @@ var (
 			Words: w("points", "point", "pts", "poe", "poes", "poi", "points of engagement", "point of engagement", "engagement points", "engagements", "clicks", "t", "ratchet", "t ratchet", "tooth ratchet", de("rastpunkte", "eingriffspunkte"), fr("points d'engagement"), es("puntos", "puntos de enganche"), it("punti", "punti di ingaggio"))},
 		As: read.Counts{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 4, Most: 1500, Whole: true, Many: true,
 			Habits: []read.Habit{{From: 12, To: 240, Alone: 1.1}, {From: 4, To: 1500}}}},
+	}
+	pointsApart = &spec.Arg[measure]{
+		Info: spec.Info{Name: "apart", Label: "points apart", Help: "angle between two points of engagement, as printed", Example: "7.5°",
+			Words: w("degrees between points", "degrees apart", "degree engagement", "degrees engagement", "degrees of engagement", "deg engagement", "engagement angle", "degree hub", "degree freehub", de("grad eingriff"), fr("degrés d'engagement"), es("grados de enganche"), it("gradi di ingaggio"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindAngle, Axis: spec.NoAxis, Least: 0.24 * deg, Most: 90 * deg,
+			Habits: []read.Habit{{Unit: quantity.DegreeUnit, From: 0.3, To: 40, Alone: 4}}}},
 	}
 	pawls = &spec.Arg[measure]{
 		Info: spec.Info{Name: "pawls", Help: "pawls of the freehub", Example: "6",

@@ -64,6 +64,8 @@ func (t *tensionRun) geometry() (reply.Reply, error) {
 	if _, ok := offset.Of(t.req); !ok {
 		if m, ok := level.Of(t.req); ok && m.Which == spec.Each {
 			return t.balanced(m), nil
+		} else if ok && m.Which != spec.Both {
+			return t.estimated(m), nil
 		}
 		q := ask(t.req, offset, "How far is each flange from the middle of the hub, left/right? As 36/21 mm. Or type the readings, one for each spoke.", []measures{flangesOf(usualOffset)}, []measures{flangesOf(usualFrontDisc)})
 		q.Note("The flanges decide how left and right compare, the rim's mark how high both may be. Usual is 100–120 kgf on the tighter side where the rim allows it, and at least 60 on the other", practice("levels"))
@@ -125,6 +127,41 @@ var usualShares = map[build.End]struct{ low, high float64 }{build.Rear: {0.50, 0
 // alike is from which share on both sides pull the same, as read with a meter.
 // Common practice, no source.
 const alike = 0.95
+
+// estimated tells about what the other side has, where one side's tension is told
+// and the flanges are not known.
+func (t *tensionRun) estimated(m measures) reply.Reply {
+	at, tight := build.Rear, build.Right
+	if e, _ := end.Of(t.req); e == "front" {
+		at, tight = build.Front, build.Left
+	} else if e == "" {
+		t.out.Assume("wheel", "rear", "not told which")
+	}
+	told := build.Left
+	if m.Which == spec.SecondOnly {
+		told = build.Right
+	}
+	f, usual := m.Any().Force(), usualShares[at]
+	low, high := float64(f)*usual.low, float64(f)*usual.high
+	if told != tight {
+		low, high = float64(f)/usual.high, float64(f)/usual.low
+	}
+	whole := func(v float64) string { return quantity.Fixed(quantity.Force(v).In(quantity.KilogramForce), 0) }
+	name := choose(at == build.Front, "a front wheel with a disc", "a dished rear wheel")
+	t.out.Lead = []string{
+		fmt.Sprintf("With the %s side at %s kgf the %s comes to about %s to %s kgf.", told, whole(float64(f)), told.Other(), whole(low), whole(high)),
+		fmt.Sprintf("The flanges decide: the %s side has %s to %s %% of the %s on %s. With yours the figure is exact.", tight.Other(), quantity.Fixed(100*usual.low, 0), quantity.Fixed(100*usual.high, 0), tight, name),
+	}
+	t.out.Add(told.Other().String()+".tension.least", low, reply.Newtons)
+	t.out.Add(told.Other().String()+".tension.most", high, reply.Newtons)
+	t.out.Note("Usual shares of dished wheels; the rim's mark sets how high the tighter side may be: plan for at most 100 kgf until you know it", practice("shares"))
+	flanges := usualOffset
+	if at == build.Front {
+		flanges = usualFrontDisc
+	}
+	t.out.Actions = append(t.out.Actions, reply.Action{Label: "exactly, on flanges of " + flangesText(flanges), Line: spec.Set(t.req, offset, []measures{flangesOf(flanges)}).Line()})
+	return t.out
+}
 
 // balanced judges the tensions of both sides where the flanges are not known.
 func (t *tensionRun) balanced(m measures) reply.Reply {

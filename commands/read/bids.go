@@ -102,7 +102,6 @@ type val struct {
 	a, b     quantity.Measure
 	pair     bool
 	spaced   bool   // the unit stands behind a blank
-	loose    bool   // two numbers side by side
 	guess    string // why the unit is what it is, where it was not typed
 
 	// how it stands in the line (scan.place)

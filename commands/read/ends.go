@@ -81,6 +81,42 @@ func (s *scan) otherSide() {
 	}
 }
 
+// endAsks are the words with which a line asks for one end, having told the other.
+var endAsks = []string{"what", "whats", "which", "how", "was", "welche", "wie", "quel", "quelle", "combien", "cuánto", "cuanto", "qué", "que", "quanto", "quale", "cosa"}
+
+// mostToEnd is how many words may stand between such a word and the end.
+const mostToEnd = 4
+
+// askedEnd takes the end that a line asks for out of the way, where the other one
+// was told and no number follows: the nds of "drive side 120 whats the nds".
+func (s *scan) askedEnd() {
+	last := len(s.tokens) - 1
+	for last >= 0 && !s.number[last] {
+		last--
+	}
+	for i := last + 1; last >= 0 && i < len(s.tokens); i++ {
+		for axis, e := range s.end[i] {
+			if e == 0 || spec.Which(e-1) == spec.Both {
+				continue
+			}
+			asks := false
+			for j := i - 1; j > last && j >= i-mostToEnd; j-- {
+				asks = asks || s.tokens[j].kind == word && slices.Contains(endAsks, s.tokens[j].text)
+			}
+			told := false
+			for j := range last {
+				told = told || s.end[j][axis] != 0 && s.end[j][axis] != e && spec.Which(s.end[j][axis]-1) != spec.Both
+			}
+			if asks && told {
+				s.end[i][axis] = 0
+			}
+		}
+		if s.end[i] == (endAt{}) {
+			s.role[i] &^= 1 << ends
+		}
+	}
+}
+
 // letterSides makes a "g" and a "d" the two sides, gauche and droite, where both
 // stand beside numbers: "22,5 g 34 d". Alone a g is a gram.
 func (s *scan) letterSides() {

@@ -285,6 +285,8 @@ type Choices struct {
 	// then announces it, and Alone is the value assumed without an end.
 	Placed bool
 	Alone  string
+	// Several is the value assumed without an end where the Noun stands in the plural.
+	Several string
 	// Joined is set where two values that are numbers need no more than a joint
 	// between them, in a line that calls the command: "wheel 27.5 vs 29".
 	Joined bool

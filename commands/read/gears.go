@@ -21,6 +21,8 @@ const (
 	costNoGear = 0.9
 	// costRings is what a ring before and after costs: nothing else is said so.
 	costRings = -1.6
+	// costSmallCog is what a ring and a cog cost of which one is as small as no ring.
+	costSmallCog = -0.1
 	// nearPair is how far apart the pressures of one bike are at most, and
 	// softFront what the front one hardly exceeds off the road, in psi.
 	nearPair, softFront = 5, 30
@@ -49,6 +51,7 @@ func (s *scan) bidGears() {
 	}
 	s.bidGearsAgainst(ring, cog)
 	s.bidGearByEnds(ring, cog)
+	s.bidSmallCog(ring, cog)
 	s.bidCassettes(cog)
 	for i := 0; i+2 < len(s.tokens); i++ {
 		a, b := s.tokens[i], s.tokens[i+2]
@@ -131,6 +134,34 @@ func (s *scan) bidGearByEnds(ring, cog int) {
 	}
 }
 
+// leastRing is the least ring of a bike off the road.
+const leastRing = 20
+
+// bidSmallCog reads "34t … 10t" as ring and cog wherever they stand: no ring is as
+// small as a small cog.
+func (s *scan) bidSmallCog(ring, cog int) {
+	teeth := func(i int) bool {
+		t := s.tokens[i]
+		return t.kind == number && t.num == math.Trunc(t.num) && t.num >= 9 && t.num <= 60 && s.isWord(i+1, "t") && s.tokens[i+1].glued
+	}
+	var at []int
+	for i := range s.tokens {
+		if teeth(i) {
+			at = append(at, i)
+		}
+	}
+	if len(at) != 2 || (s.tokens[at[0]].num < leastRing) == (s.tokens[at[1]].num < leastRing) {
+		return
+	}
+	for _, i := range at {
+		o := ring
+		if s.tokens[i].num < leastRing {
+			o = cog
+		}
+		s.offer(bid{from: int8(i), to: int8(i + 2), option: int16(o), cost: costSmallCog, value: spec.OneFor[any](quantity.Measure{Number: s.tokens[i].num})})
+	}
+}
+
 // cassetteAt reads a cassette by its smallest and largest cog from token i: "11-42".
 func (s *scan) cassetteAt(i int) (largest quantity.Measure, to int, ok bool) {
 	if i+2 >= len(s.tokens) || i < 0 || s.tokens[i].kind != number || s.tokens[i].num < 9 || s.tokens[i].num > 16 || !s.isMark(i+1, "-") || s.tokens[i+2].kind != number || s.tokens[i+2].num < 19 || s.tokens[i+2].num > 60 {
@@ -179,6 +210,9 @@ func (s *scan) gearAt(i int) (ring, cog quantity.Measure, to int, ok bool) {
 	}
 	ring.Number = s.tokens[i].num
 	j := t(i + 1)
+	if own, ok := s.r.optionNamed("ring"); ok && j > i+1 && s.cueTo(own, j) { // "36t ring 10-52"
+		j++
+	}
 	if s.isWord(j, "with") || s.isWord(j, "w") || s.isWord(j, "and") || s.isWord(j, "x") {
 		j++
 	}
@@ -247,7 +281,8 @@ func (s *scan) bidRings() {
 		return
 	}
 	s.bidTurnsOfGears(ring, after)
-	if !s.namesRing(ring) && !s.ringsByCog() && !s.ringsByCadence() {
+	byTeeth := s.ringsByCog() || s.ringsByCadence() || s.ringsByEase()
+	if !s.namesRing(ring) && !byTeeth {
 		return
 	}
 	s.bidRingInstead(ring, after)
@@ -273,7 +308,7 @@ func (s *scan) bidRings() {
 		if either && !cuedBefore {
 			if to < len(s.tokens) && s.cueTo(ring, to) {
 				to++
-			} else if !s.cueTo(ring, i-1) && !s.ringsByCog() && !s.ringsByCadence() {
+			} else if !s.cueTo(ring, i-1) && !byTeeth {
 				continue
 			}
 			cuedBefore = from+1 == i
@@ -281,7 +316,11 @@ func (s *scan) bidRings() {
 		if from+1 == i && s.from(from-1) && (s.cueTo(ring, from-2) || s.namesRing(ring)) {
 			cuedBefore = true // "corona da 34 a 30"
 		}
-		if s.tokens[from].kind != number || from+1 == i && !cuedBefore || from+1 < i && !s.cueTo(ring, i-1) && !s.ringsByCog() && !s.ringsByCadence() {
+		if to < len(s.tokens) && from+1 == i && s.cueTo(ring, to) {
+			cuedBefore = true // "32 to 30t chainring"
+			to++
+		}
+		if s.tokens[from].kind != number || from+1 == i && !cuedBefore || from+1 < i && !s.cueTo(ring, i-1) && !byTeeth {
 			continue
 		}
 		a, b := quantity.Measure{Number: s.tokens[from].num}, quantity.Measure{Number: s.tokens[next].num}
@@ -336,7 +375,7 @@ func (s *scan) bidTurnsOfGears(ring, newRing int) {
 // bidRingsApart reads two rings by their teeth with other words between: "32t 29er
 // 10-51 climbing gear vs 30t".
 func (s *scan) bidRingsApart(ring, after int) {
-	if !s.ringsByCog() && !s.ringsByCadence() {
+	if !s.ringsByCog() && !s.ringsByCadence() && !s.ringsByEase() {
 		return
 	}
 	first := -1
@@ -400,6 +439,25 @@ func (s *scan) ringsByCadence() bool {
 		}
 	}
 	return rings == 2
+}
+
+// easeWords say how a gear feels, and nothing about a freehub's points.
+var easeWords = []string{"easier", "harder", "steep", "steeper", "climb", "climbs", "climbing", "uphill", "hills", "hilly", "legs", "spin", "leichter", "schwerer", "facile", "dur", "fácil", "duro", "facile"}
+
+// ringsByEase reports whether a line names two rings of a bike off the road by their
+// teeth, and how they feel: "32t to 30t how much easier".
+func (s *scan) ringsByEase() bool {
+	rings := 0
+	for i, t := range s.tokens {
+		if s.ringAt(i) && t.num <= mostRingTurned {
+			rings++
+		}
+	}
+	points, _ := s.r.optionNamed("points")
+	return rings == 2 && slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == word && slices.Contains(easeWords, t.text) }) &&
+		!slices.ContainsFunc(s.matches, func(m match) bool {
+			return len(s.tokens[m.from].text) > 1 && slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == cues && sn.target == points })
+		})
 }
 
 // ringAt reports whether a ring by its teeth stands at token i: "32t".

@@ -209,27 +209,40 @@ func (s *scan) bidFrames() {
 // nameEnds are the words with which something else begins behind a name.
 var nameEnds = []string{"at", "who", "whos", "please", "pls", "but", "when", "because", "if", "what", "need", "needs", "instead", "today", "tomorrow", "half", "all", "thanks", "bitte", "porfa"}
 
+// betweens are the words that stand before the name of a set-up, and the option that
+// it is of.
+var betweens = map[string]string{"use": "on", "using": "on", "take": "on", "load": "on", "save": "save", "store": "save", "remember": "save", "keep": "save"}
+
+// pointers name nothing.
+var pointers = []string{"as", "this", "that", "it", "these", "those"}
+
+// owners stand before what is somebody's.
+var owners = []string{"the", "my", "our", "his", "her"}
+
 // bidBetween reads what stands between "use" and "setup" as the name of one that is
-// kept: "use my holiday bike setup but today only 5 degrees".
+// kept, and between "save" and the same as that of one to keep: "use my holiday bike
+// setup but today only 5 degrees", "save my winter setup fr 22 rr 25". What is saved
+// needs no such word if its pressures follow: "save winter fr 22 rr 25".
 func (s *scan) bidBetween() {
-	option, ok := s.r.optionNamed("on")
-	if !ok {
-		return
-	}
-	for i := range s.tokens {
-		if !s.isWord(i, "use") && !s.isWord(i, "using") && !s.isWord(i, "take") && !s.isWord(i, "load") {
+	for i, t := range s.tokens {
+		option, ok := s.r.optionNamed(betweens[t.text])
+		if t.kind != word || !ok {
 			continue
 		}
 		at := i + 1
-		for s.isWord(at, "the") || s.isWord(at, "my") || s.isWord(at, "our") || s.isWord(at, "his") || s.isWord(at, "her") {
+		for at < len(s.tokens) && s.tokens[at].kind == word && slices.Contains(owners, s.tokens[at].text) {
 			at++
 		}
-		for j := at + 1; j < len(s.tokens) && j <= at+nameWords; j++ {
+		for j := at + 1; j < len(s.tokens) && j <= at+nameWords && s.tokens[j-1].kind == word; j++ {
+			to := j + 1
 			if !s.isWord(j, "setup") && !s.isWord(j, "set-up") && !s.isWord(j, "settings") {
-				continue
+				if i > 0 || s.r.options[option].name != "save" || j > at+2 || s.end[j] == (endAt{}) || j+1 >= len(s.tokens) || !s.number[j+1] || s.has(j-1, fills) {
+					continue
+				}
+				to = j
 			}
-			if name, err := (Name{}).Parse(rawOf(s.tokens[at:j])); err == nil {
-				s.offer(s.boxed(bid{from: int8(i), to: int8(j + 1), option: int16(option), cost: costNamed - rewardNamed, value: name, free: true}, spec.Both))
+			if name, err := (Name{}).Parse(rawOf(s.tokens[at:j])); err == nil && !slices.Contains(pointers, name) {
+				s.offer(s.boxed(bid{from: int8(i), to: int8(to), option: int16(option), cost: costNamed - rewardNamed, value: name, free: true}, spec.Both))
 			}
 			break
 		}

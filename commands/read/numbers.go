@@ -719,6 +719,8 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			return
 		case !ok:
 			return
+		case isCued && best.weak && n.Kind == quantity.KindTemperature && line == quantity.NoUnit && a.Number > 0 && !s.warm(o):
+			return // "wet tomorrow, drop how much from 24": nothing else is a temperature
 		}
 		a.Unit, b.Unit = h.Unit, h.Unit
 		if h.Unit == quantity.StonePound {
@@ -1097,6 +1099,9 @@ func (s *scan) bidLoose() {
 			if n == nil || !n.Loose && (n.Axis == spec.NoAxis || n.Many && n.Kind == quantity.Bare || n.Any) {
 				continue
 			}
+			if n.Kind == quantity.KindMass && !joint {
+				continue // "4.8 90kg loaded": a load at each end has something between
+			}
 			a, b := v.a, w.a
 			shareUnit(&a, &b)
 			if n.Kind == quantity.KindPressure && v.a.Unit != w.a.Unit && (a.Number > 3*b.Number || b.Number > 3*a.Number) {
@@ -1435,4 +1440,16 @@ func (s *scan) bidUnits() {
 func (s *scan) speaksOf(option int) bool {
 	return slices.ContainsFunc(s.cues, func(c cued) bool { return c.option == option }) ||
 		slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == field && t.text == s.r.options[option].option.About().Name })
+}
+
+// warm reports whether something else in the line is a temperature: a number in
+// degrees, or one that a cue of another option announces.
+func (s *scan) warm(option int) bool {
+	if slices.ContainsFunc(s.vals, func(v val) bool { return v.a.Unit == quantity.DegreeUnit || v.belowNought }) {
+		return true
+	}
+	return slices.ContainsFunc(s.cues, func(c cued) bool {
+		n := s.r.options[c.option].numbers
+		return c.option != option && n != nil && n.Kind == quantity.KindTemperature
+	})
 }

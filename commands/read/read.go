@@ -423,6 +423,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.marks()
 	s.claim()
 	s.otherSide()
+	s.askedEnd()
 	s.align()
 	s.announce()
 	s.bidFields()

@@ -1,7 +1,9 @@
 package read
 
 import (
+	"fmt"
 	"slices"
+	"strings"
 
 	"spokeword/calc/quantity"
 	"spokeword/calc/size"
@@ -14,6 +16,7 @@ import (
 func (s *scan) bidWords() {
 	s.bidPercents()
 	s.bidSteps()
+	s.bidStepFrom()
 	for _, m := range s.matches {
 		inside := m.inner
 		for _, sn := range m.senses {
@@ -198,6 +201,11 @@ func (s *scan) bidPlaced(b bid, c *Choices, sn sense) {
 		b.value = second
 	case ok:
 		b.value = "both"
+	case c.Several != "" && strings.HasSuffix(s.tokens[b.to-1].text, "s"):
+		b.value, b.said, b.why = c.Several, true, "no end named, and more than one"
+		b.cost += costAlone
+		s.offer(s.boxed(b, spec.Both))
+		return
 	default:
 		b.value, b.said, b.why = c.Alone, true, "no end named"
 		b.cost += costAlone
@@ -257,6 +265,29 @@ func (s *scan) bidSteps() {
 		if v.from > 0 && s.tokens[v.from-1].kind == word && slices.Contains(stepWords, s.tokens[v.from-1].text) {
 			s.offer(bid{from: int8(v.from), to: int8(v.to), option: -1, cost: 0.05, wild: true})
 		}
+	}
+}
+
+// bidStepFrom reads the pressure from which one goes up or down, which no unit tells:
+// "wet tomorrow, drop how much from 24".
+func (s *scan) bidStepFrom() {
+	o, ok := s.r.optionNamed("pressure")
+	if !ok || !slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == word && slices.Contains(stepWords, t.text) }) {
+		return
+	}
+	n := s.r.options[o].numbers
+	for vi := range s.vals {
+		v := &s.vals[vi]
+		if v.pair || v.fromTo || v.a.Unit != quantity.NoUnit || !s.from(v.from-1) || s.until(v.to) {
+			continue
+		}
+		h, ok := n.habit(v.a, v.b, false, s.unitOf[quantity.KindPressure], true)
+		if !ok {
+			continue
+		}
+		m := quantity.Measure{Number: v.a.Number, Unit: h.Unit}
+		s.offer(s.boxed(bid{from: int8(v.from), to: int8(v.to), option: int16(o), cost: costUnit, value: m,
+			said: true, why: fmt.Sprintf("typed as %s, read as %s by its size", quantity.Exact(v.a.Number), h.Unit)}, spec.Both))
 	}
 }
 
