@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"spokeword/calc/air"
@@ -21,7 +22,6 @@ func init() { add(airCommand) }
 // airCommand tells what a gauge reads where it is colder, warmer, higher or
 // lower than where the tyre was set, and what to set to have a pressure there.
 func airCommand(deps Deps) *spec.Command {
-	places := []spec.Option{settemp, ridetemp, setheight, rideheight}
 	return &spec.Command{
 		Name:    "air",
 		Summary: "Tell what cold, warmth, height, a flight or a hot car do to the gauge, and what to set for it",
@@ -35,18 +35,22 @@ func airCommand(deps Deps) *spec.Command {
 		Examples: []string{"22 psi set at 20 °C riding at -5 °C", "24psi at beach 25c riding 2000m 5c", "workshop 20 °C to have 22 psi at -2 °C", "flying with 25 psi"},
 		// A pressure by itself asks for no other place.
 		Suits: func(r spec.Request) bool {
-			for _, o := range places {
-				if _, ok := r.Get(o.About().Name); ok {
-					return true
-				}
-			}
-			return len(r.Given) == 0
+			return len(r.Given) == 0 || slices.ContainsFunc(r.Given, ofPlace)
 		},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
-			a := &airRun{req: req, unit: deps.pressureFirst(req), degree: unitOf(req, quantity.KindTemperature, quantity.DegC), metre: unitOf(req, quantity.KindLength, quantity.M)}
-			return a.run()
+			return newAir(req, deps.pressureFirst(req)).run()
 		},
 	}
+}
+
+// ofPlace reports whether a value tells where a pressure is set or ridden.
+func ofPlace(g spec.Given) bool {
+	return slices.Contains([]string{settemp.Name, ridetemp.Name, setheight.Name, rideheight.Name}, g.Option.About().Name)
+}
+
+// newAir returns a run that shows a unit of pressure first.
+func newAir(req spec.Request, unit quantity.Unit) *airRun {
+	return &airRun{req: req, unit: unit, degree: unitOf(req, quantity.KindTemperature, quantity.DegC), metre: unitOf(req, quantity.KindLength, quantity.M)}
 }
 
 // airExample is a line that works, shown with mistakes.

@@ -71,6 +71,9 @@ type changeRun struct {
 func (c *changeRun) run() (reply.Reply, error) {
 	c.out.Title = "From your own numbers"
 	said, ok := pressure.Of(c.req)
+	if !ok && len(c.req.Given) > 0 && !slices.ContainsFunc(c.req.Given, func(g spec.Given) bool { return !ofPlace(g) }) {
+		return newAir(c.req, c.unit).run() // nothing else changes: any pressure goes alike
+	}
 	if !ok {
 		return c.askPressure(), nil
 	}

@@ -771,7 +771,12 @@ func (f *fillRun) tape() (reply.Reply, error) {
 	f.out.Step("Width", fmt.Sprintf("%s + 2 to 4 mm = %s to %s mm", m.Inner.Short(), low, high), t.Basis)
 	f.out.Values = append(f.out.Values, reply.Value{Name: "tape", Value: float64(t.WidthLow+t.WidthHigh) / 2, Unit: reply.Metres, Low: float64(t.WidthLow), High: float64(t.WidthHigh)})
 	if t.Length > 0 {
-		f.out.Note(fmt.Sprintf("Two turns take %s m a wheel", quantity.Fixed(float64(t.Length), 1)), t.Basis)
+		each := fmt.Sprintf("Two turns take %s m a wheel", quantity.Fixed(float64(t.Length), 1))
+		if n, ok := howMany.Of(f.req); ok && !held {
+			f.out.Lead[1] = fmt.Sprintf("%s, %s m for %s; begin away from the valve hole.", each, quantity.Fixed(n.Number*float64(t.Length), 1), quantity.Count(int(n.Number)))
+		} else {
+			f.out.Note(each, t.Basis)
+		}
 	}
 	f.out.Note("Too narrow it leaks at the spoke holes, too wide it folds at the bead", t.Basis)
 	f.out.Actions = append(f.out.Actions, reply.Action{Label: "valve for a 30 mm deep rim", Line: `fill what:valve depth:"30 mm"`})

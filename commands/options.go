@@ -598,7 +598,7 @@ var (
 	}
 	aside = &spec.Arg[measures]{
 		Info: spec.Info{Name: "aside", Label: "off the middle", Help: "how far the rim stands off the middle, and to which side", Example: "2 mm right",
-			Words: w("aside", "sits", "drifts", "drifted", "wanders", "stands off", "rim sits", "wheel sits", "off centre", "off center", "of centre", "of center", "off the middle", "off middle", "off the centre", "off the center", "out of dish", "out of centre", "sits over", "over to", "over to the", "too far to", "too far to the", "too far", "toward", "towards", "toward the", "towards the", "closer to", "closer to the", "nearer to", "nearer the", "nearer to the", de("außermittig", "aus der mitte"), fr("décentrée", "décentré"), es("descentrada"), it("fuori centro"))},
+			Words: w("aside", "sits", "drifts", "drifted", "wanders", "stands off", "rim sits", "wheel sits", "off centre", "off center", "of centre", "of center", "off the middle", "off middle", "off the centre", "off the center", "out of dish", "after dishing", "dishing", "dish is off", "dish is out", "dish off by", "dish out by", "out of centre", "sits over", "over to", "over to the", "too far to", "too far to the", "too far", "toward", "towards", "toward the", "towards the", "closer to", "closer to the", "nearer to", "nearer the", "nearer to the", de("außermittig", "aus der mitte"), fr("décentrée", "décentré"), es("descentrada"), it("fuori centro"))},
 		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, LineEnd: true, Axis: spec.LeftRight, Most: 25 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 0, To: 25}}}},
 	}

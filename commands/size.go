@@ -31,7 +31,7 @@ func sizeCommand(deps Deps) *spec.Command {
 		Suits: func(r spec.Request) bool {
 			t, ok := tyreOption.Of(r)
 			about, asks := what.Of(r)
-			if only, rimmed := rim.Of(r); rimmed && only.First.Seat == 0 && len(r.Given) == 1 {
+			if only, rimmed := rim.Of(r); rimmed && only.First.Seat == 0 {
 				return false
 			}
 			return (!ok || len(t.First.Seats()) > 0) && (!asks || about == smallerTube)
@@ -67,6 +67,9 @@ const smallerTube = "smaller-tube"
 
 // tubeOfAnother answers whether a tube of one size will do in a tyre of another.
 func tubeOfAnother(deps Deps, req spec.Request, tube, wheel size.Mark) (reply.Reply, error) {
+	if c := size.Compare(tube, wheel); c.Relation == size.SameSeat && tube.Width > 0 && wheel.Width > 0 {
+		return tubeOfAnotherWidth(tube, wheel), nil
+	}
 	about, ok := article(smallerTube)
 	set, err := New(deps)
 	if !ok || err != nil {
@@ -95,6 +98,35 @@ func usualSeat(m size.Mark) (quantity.Length, bool) {
 	}
 	full, err := size.Parse(usualWidths[m.String()])
 	return full.Seat, err == nil
+}
+
+// mostTubeWider is how much wider than its own size a tyre may be for a tube to be
+// more than a help home. Common practice, no source.
+const mostTubeWider = 1.25
+
+// tubeOfAnotherWidth answers whether a tube of one width will do in a tyre of another
+// on the same wheel.
+func tubeOfAnotherWidth(tube, tyre size.Mark) (out reply.Reply) {
+	ratio := float64(tyre.Width / tube.Width)
+	out.Title = tube.String() + " and " + tyre.String()
+	out.Lead = []string{
+		fmt.Sprintf("Yes: the wheel is the same, and a %s tyre is %s %% wider than the %s tube.", tyre, quantity.Fixed(100*(ratio-1), 0), tube),
+		"A tube serves the widths on its box; a little beyond it stretches without harm.",
+	}
+	switch {
+	case ratio > mostTubeWider:
+		out.Lead = []string{
+			fmt.Sprintf("To get home: the wheel is the same, but a %s tyre is %s %% wider than the %s tube, whose wall gets thin.", tyre, quantity.Fixed(100*(ratio-1), 0), tube),
+			"Then one whose box names the tyre's width.",
+		}
+	case ratio < 1:
+		out.Lead[0] = fmt.Sprintf("The wheel is the same, but a %s tyre is %s %% narrower than the %s tube.", tyre, quantity.Fixed(100*(1-ratio), 0), tube)
+		out.Lead[1] = "A tube serves the widths on its box; in a narrower tyre it folds, and a fold wears through."
+	}
+	out.Facts.Pressure = true
+	out.Add("ratio", ratio, reply.One)
+	out.Note("How far a tube may stretch in width", practice("tube widths"))
+	return out
 }
 
 // mostTubeStretch is how far a tube may be stretched round and still hold for the

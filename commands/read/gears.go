@@ -150,7 +150,7 @@ func (s *scan) bidSmallCog(ring, cog int) {
 			at = append(at, i)
 		}
 	}
-	if len(at) != 2 || (s.tokens[at[0]].num < leastRing) == (s.tokens[at[1]].num < leastRing) {
+	if len(at) != 2 || (s.tokens[at[0]].num < leastRing) == (s.tokens[at[1]].num < leastRing) || s.saysPoints() {
 		return
 	}
 	for _, i := range at {
@@ -426,10 +426,7 @@ func (s *scan) bidRingInstead(ring, after int) {
 // minute: "34t vs 30t how much slower at 90 rpm".
 func (s *scan) ringsByCadence() bool {
 	cadence, ok := s.r.optionNamed("cadence")
-	points, _ := s.r.optionNamed("points")
-	if !ok || !s.speaksOf(cadence) || slices.ContainsFunc(s.matches, func(m match) bool {
-		return m.to-m.from == 1 && len(s.tokens[m.from].text) > 1 && slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == cues && sn.target == points })
-	}) {
+	if !ok || !s.speaksOf(cadence) || s.saysPoints() {
 		return false
 	}
 	rings := 0
@@ -453,11 +450,15 @@ func (s *scan) ringsByEase() bool {
 			rings++
 		}
 	}
+	return rings == 2 && !s.saysPoints() && slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == word && slices.Contains(easeWords, t.text) })
+}
+
+// saysPoints reports whether the line names points of engagement, by more than a "t".
+func (s *scan) saysPoints() bool {
 	points, _ := s.r.optionNamed("points")
-	return rings == 2 && slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == word && slices.Contains(easeWords, t.text) }) &&
-		!slices.ContainsFunc(s.matches, func(m match) bool {
-			return len(s.tokens[m.from].text) > 1 && slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == cues && sn.target == points })
-		})
+	return slices.ContainsFunc(s.matches, func(m match) bool {
+		return (m.to-m.from > 1 || len(s.tokens[m.from].text) > 1) && slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == cues && sn.target == points })
+	})
 }
 
 // ringAt reports whether a ring by its teeth stands at token i: "32t".

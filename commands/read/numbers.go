@@ -628,7 +628,13 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		if _, rim := s.r.options[o].form.(Rims); rim && best.weak && (v.a.Number == 27.5 || s.isWord(v.from-1, "en") && nominal(v.a.Number)) {
 			cost += costUnusual // "2,5 devant 2,4 derrière en 29": the wheel
 		}
+		if _, rim := s.r.options[o].form.(Rims); rim && best.ahead && v.a.Unit == quantity.NoUnit && nominal(v.a.Number) && !s.tokens[v.from].glued && s.isWord(best.from-1, "mm") {
+			cost += costClaimed // "30mm rims 29": the wheel
+		}
 	} else {
+		if _, rim := s.r.options[o].form.(Rims); rim && v.a.Unit == quantity.NoUnit && nominal(v.a.Number) && s.isWord(v.to, "tube") {
+			return // "26 tube in 29 tyre"
+		}
 		cost = 0
 		if v.a.Unit == quantity.NoUnit && v.a.Number >= 0 && s.announcedFor(vi, o) {
 			// "rim 35": no rider of 35 kg; but "24 rim 32 hub" are holes of both
