@@ -11,12 +11,12 @@ import (
 // is declared, or words that say nothing.
 type Saying struct {
 	Lang spec.Lang
-	// Kind is option, hint, value, article, command, end, fill, join, repeat, count
-	// or before.
+	// Kind is option, hint, value, keys, command, end, fill, join, repeat, count or
+	// before.
 	Kind string
 	// Name is the option, command or end that the words are for.
 	Name string
-	// Value is the choice of the option, of kind value.
+	// Value is the choice of the option, of kind value or keys.
 	Value string
 	Words []string
 }
@@ -39,6 +39,9 @@ var sayingRoles = map[string]role{"fill": fills, "join": joins, "repeat": repeat
 // learnSayings enters the rows. A row that names nothing declared is an error.
 func (r *Reader) learnSayings(rows []Saying) error {
 	for _, row := range rows {
+		if row.Kind == "keys" && r.learnKeys(row) {
+			continue
+		}
 		senses := r.sensesOf(row)
 		if len(senses) == 0 {
 			return fmt.Errorf("words of %s: %q: nothing of that name is declared", row.Lang.Code(), strings.TrimSpace(row.Kind+" "+row.Name+" "+row.Value))
@@ -53,6 +56,21 @@ func (r *Reader) learnSayings(rows []Saying) error {
 		}
 	}
 	return nil
+}
+
+// learnKeys enters the keys of a row, and reports whether there is what they tell.
+func (r *Reader) learnKeys(row Saying) (found bool) {
+	for _, i := range r.byName[row.Name] {
+		c := r.options[i].choices
+		if c == nil || !c.has(row.Value) {
+			continue
+		}
+		found = true
+		for _, text := range row.Words {
+			r.keys.learn(text, key{option: i, value: row.Value}, r.lexicon)
+		}
+	}
+	return found
 }
 
 // sensesOf returns what the words of a row mean: of several options that share a

@@ -9,6 +9,8 @@
 //	hint      the same, but weak: "on" before a rim
 //	value     words that mean a choice, as "value ground.wet"
 //	article   phrases that an article answers
+//	keys      words that tell an article from anywhere in the line: of each group
+//	          one, "speiche~ reiß~|bricht" (a tilde: all that begin so)
 //	command   words that call a command
 //	end       front, rear, bothends, left, right, bothsides, hub, rim
 //	fill, join, repeat, count, before
@@ -76,6 +78,8 @@ func parse(lang spec.Lang, text string) ([]read.Saying, error) {
 		switch kind {
 		case "article":
 			row.Kind, row.Name, row.Value = "value", "what", row.Name
+		case "keys":
+			row.Name, row.Value = "what", row.Name
 		case "value":
 			if row.Name, row.Value, ok = strings.Cut(row.Name, "."); !ok {
 				return nil, fmt.Errorf("line %d: want value option.choice | words, as value ground.wet | soaked", n)
