@@ -3,6 +3,7 @@ package read
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"spokeword/calc/quantity"
@@ -72,6 +73,12 @@ func (f Cartridges) join(e []spec.Ends[any]) any {
 
 func (f Cartridges) element(m quantity.Measure) any { return Cartridge{1, m} }
 
+// ofCartridges are words between how many and how large, mostOfCartridges how many of
+// them may stand there.
+var ofCartridges = []string{"cart", "carts", "cartridge", "cartridges", "canister", "canisters", "co2", "each", "of", "with", "patronen", "kartuschen", "mit", "je", "cartouches", "de", "cartuchos", "cartucce", "da"}
+
+const mostOfCartridges = 3
+
 // bidCartridges reads "2x16 g", and "1x25" where the line names grams elsewhere.
 func (s *scan) bidCartridges() {
 	for o := range s.r.options {
@@ -88,8 +95,11 @@ func (s *scan) bidCartridges() {
 			if s.isWord(at, "x") || s.isWord(at, "times") || s.isWord(at, "mal") {
 				at++
 			}
+			for at <= i+mostOfCartridges && at < len(s.tokens) && s.tokens[at].kind == word && slices.Contains(ofCartridges, s.tokens[at].text) {
+				at++ // "2 carts each 25g"
+			}
 			v, ok := s.valAt(at)
-			if !ok || v.pair || at == i+1 && v.a.Unit != quantity.G { // "two 16 g"
+			if !ok || v.pair || !s.isWord(i+1, "x") && !s.isWord(i+1, "times") && !s.isWord(i+1, "mal") && v.a.Unit != quantity.G { // "two 16 g"
 				continue
 			}
 			m := v.a

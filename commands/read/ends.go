@@ -371,6 +371,8 @@ func (s *scan) endOf(from, to int, axis spec.Axis) (spec.Which, bool) {
 		left = false // that end belongs to what stands before it
 	}
 	switch {
+	case left && right && j == from-1 && k > to && !s.number[from] && (j == 0 || !s.number[j-1]):
+		return w1, true // "front squirmy in berms rear fine"
 	case left && right && s.post[axis]:
 		return w2, true
 	case left && right:

@@ -135,6 +135,9 @@ func (t topic) outweighs(understood bool) bool {
 // fewestTaken is how many numbers a reading takes at least to be understood.
 const fewestTaken = 3
 
+// fewestAnnounced is how many it takes where a word beside each says what it is.
+const fewestAnnounced = 2
+
 // fewestUnited is how many it takes where all have their units.
 const fewestUnited = 1
 
@@ -158,7 +161,10 @@ func (s *scan) understood(out Reading, best trail) bool {
 	anything := slices.ContainsFunc(best.bids, func(b *bid) bool {
 		return b.option >= 0 && (s.r.options[b.option].name == "what" || s.r.options[b.option].numbers != nil && s.r.options[b.option].numbers.Any)
 	})
-	return taken >= fewestTaken || united >= fewestUnited && united == len(s.vals) && !anything
+	announced := taken >= fewestAnnounced && !slices.ContainsFunc(best.bids, func(b *bid) bool {
+		return b.open && slices.ContainsFunc(s.tokens[b.from:b.to], func(t token) bool { return t.kind == number })
+	})
+	return taken >= fewestTaken || announced && !anything || united >= fewestUnited && united == len(s.vals) && !anything
 }
 
 // hit is what the words of a line told of a key.

@@ -658,6 +658,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if _, rim := s.r.options[o].form.(Rims); rim && isCued && a.Unit == quantity.DegC && s.isWord(v.to-1, "c") && s.tokens[v.to-1].glued {
 		a.Unit, b.Unit = quantity.MM, quantity.MM // a "19c" rim has hooks, no temperature
 	}
+	if n.Kind == quantity.KindMass && v.a.Unit == quantity.NoUnit && !v.pair && (nominal(v.a.Number) && s.isWord(v.to, "tube") || v.to < len(s.tokens) && s.end[v.to][spec.FrontRear] != 0 && v.a.Number < leastRider && s.twoEnds()) {
+		return // "a 29 tube in his 27.5x2.4", "for me 22 front 25 rear"
+	}
 	if !isCued && n.Whole && v.pair && strings.ContainsAny(s.tokens[v.from].text, ".,") {
 		return // "2.0/2.0 spokes" are no crossings
 	}
@@ -725,6 +728,8 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			return
 		case !ok:
 			return
+		case n.AloneFrom > 0 && n.Kind == quantity.KindLength && v.a.Number >= 1985 && v.a.Number <= 2040 && s.from(v.from-1):
+			return // "a tyre from 2015"
 		case isCued && best.weak && n.Kind == quantity.KindTemperature && line == quantity.NoUnit && a.Number > 0 && !s.warm(o):
 			return // "wet tomorrow, drop how much from 24": nothing else is a temperature
 		}
@@ -1158,6 +1163,26 @@ func (s *scan) bidLoose() {
 	}
 }
 
+// bidJoinedCounts reads the first of two counts of which the second alone has its
+// word: the 36 of "36 and 72 points".
+func (s *scan) bidJoinedCounts() {
+	for i := 0; i+1 < len(s.vals); i++ {
+		v, w := s.vals[i], s.vals[i+1]
+		if v.pair || w.pair || v.a.Unit != quantity.NoUnit || w.a.Unit != quantity.NoUnit || w.from != v.to+1 || !s.isAnd(v.to) && !s.has(v.to, joins) {
+			continue
+		}
+		for _, c := range s.cues {
+			n := s.r.options[c.option].numbers
+			if c.val != i+1 || c.weak || c.ahead || n == nil || !n.Many || n.Kind != quantity.Bare || n.Axis != spec.NoAxis || !n.holds(v.a) || !n.usual(v.a) {
+				continue
+			}
+			nb := bid{from: int8(v.from), to: int8(v.to), option: int16(c.option), cost: costInherited / 2}
+			nb.value, nb.value2 = s.elements(c.option, v.a, v.a, false)
+			s.offer(s.boxed(nb, spec.Both))
+		}
+	}
+}
+
 // countsSpokes reports whether a value counts spokes or holes: an even number
 // beside their name, or joined to one that is.
 func (s *scan) countsSpokes(v int) bool {
@@ -1199,7 +1224,7 @@ func (s *scan) unheld(option, v int) bool {
 	if u := s.vals[v].a.Unit; u != quantity.NoUnit && !n.Any {
 		return u.Kind() != n.Kind && !n.Strict || u.Kind() == n.Kind && !n.holds(s.vals[v].a) // "the tape i got is 28 mm": no length of spokes in a drawer
 	}
-	if n.Kind != quantity.KindForce {
+	if n.Kind != quantity.KindForce && !(n.Kind == quantity.KindLength && n.Least >= 0.05) { // the 1.7 of "i have 1.7 front" is no spoke in the drawer
 		return false
 	}
 	_, held := n.habit(s.vals[v].a, s.vals[v].b, s.vals[v].pair, quantity.NoUnit, false)
@@ -1446,6 +1471,22 @@ func (s *scan) bidUnits() {
 func (s *scan) speaksOf(option int) bool {
 	return slices.ContainsFunc(s.cues, func(c cued) bool { return c.option == option }) ||
 		slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == field && t.text == s.r.options[option].option.About().Name })
+}
+
+// twoEnds reports whether the line names front and rear, each behind a number.
+func (s *scan) twoEnds() bool {
+	var named [3]bool
+	for i := 1; i < len(s.tokens); i++ {
+		if e := s.end[i][spec.FrontRear]; e != 0 && s.number[i-1] {
+			switch spec.Which(e - 1) {
+			case spec.FirstOnly:
+				named[0] = true
+			case spec.SecondOnly:
+				named[1] = true
+			}
+		}
+	}
+	return named[0] && named[1]
 }
 
 // warm reports whether something else in the line is a temperature: a number in

@@ -71,6 +71,9 @@ func (s *scan) bidLaterPressure() {
 	}
 }
 
+// tyreWords name what bears the marks.
+var tyreWords = []string{"tyre", "tire", "sidewall", "reifen", "pneu", "cubierta", "gomma", "copertone"}
+
 // bidMarkedRange reads "tyre says 35-60 psi" as its lowest and highest mark.
 func (s *scan) bidMarkedRange() {
 	least, ok := s.r.optionNamed("tyremin")
@@ -99,7 +102,7 @@ func (s *scan) bidMarkedRange() {
 				from, said = k, true
 				break
 			}
-			if s.isWord(k, "tyre") || s.isWord(k, "tire") || s.isWord(k, "sidewall") || s.isWord(k, "reifen") || s.isWord(k, "pneu") || s.isWord(k, "cubierta") || s.isWord(k, "gomma") || s.isWord(k, "copertone") {
+			if s.tokens[k].kind == word && slices.Contains(tyreWords, s.tokens[k].text) {
 				said = true
 				break
 			}
@@ -109,6 +112,9 @@ func (s *scan) bidMarkedRange() {
 		}
 		for from > 0 && from < v.from && s.cueTo(most, from) && s.cueTo(most, from-1) {
 			from--
+		}
+		if from > 0 && from < v.from && slices.Contains(tyreWords, s.tokens[from-1].text) {
+			from-- // "tyre says 35-60"
 		}
 		s.offer(bid{from: int8(from), to: int8(w.to), option: int16(least), also: int16(most + 1), cost: -rewardHint, value: spec.OneFor[any](a), value2: spec.OneFor[any](b)})
 	}

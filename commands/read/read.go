@@ -431,6 +431,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.bidJoined()
 	s.bidNumbers()
 	s.bidLoose()
+	s.bidJoinedCounts()
 	s.bidTyres()
 	s.bidSeats()
 	s.bidRims()
