@@ -870,7 +870,7 @@ var (
 			Words: w("riders", "people riding", "of us", "in the group", de("fahrer", "leute"), fr("cyclistes"), es("ciclistas"), it("ciclisti"))},
 		As: read.Riders{
 			Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 1, Most: 40, Whole: true, Cued: true, Habits: []read.Habit{{From: 1, To: 40}}},
-			Has:     []read.Choice{{Value: "tubeless", Words: w("tubeless")}, {Value: "tubes", Words: w("tubes", "tube")}, {Value: "insert", Words: w("insert", "inserts")}},
+			Has:     []read.Choice{{Value: "tubeless", Words: w("tubeless")}, {Value: "tubes", Words: w("tubes", "tube", de("schlauch", "schläuche"), fr("chambre", "chambres"), es("cámara", "cámaras", "camara", "camaras"), it("camera", "camere"))}, {Value: "insert", Words: w("insert", "inserts", de("einsatz"), fr("mousse", "mousses"), es("espuma"), it("inserto"))}},
 		},
 	}
 )

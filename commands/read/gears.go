@@ -193,6 +193,9 @@ func (s *scan) bidCassettes(cog int) {
 	}
 }
 
+// withWords stand between a ring and its cog.
+var withWords = []string{"with", "w", "mit", "avec", "con", "col"}
+
 // gearAt reads a ring with a cog or a cassette that begins at token i: "32 11-50",
 // "32t 10-51t", "32/50".
 func (s *scan) gearAt(i int) (ring, cog quantity.Measure, to int, ok bool) {
@@ -213,10 +216,13 @@ func (s *scan) gearAt(i int) (ring, cog quantity.Measure, to int, ok bool) {
 	if own, ok := s.r.optionNamed("ring"); ok && j > i+1 && s.cueTo(own, j) { // "36t ring 10-52"
 		j++
 	}
-	if s.isWord(j, "with") || s.isWord(j, "w") || s.isWord(j, "and") || s.isWord(j, "x") {
+	with := func(i int) bool {
+		return i < len(s.tokens) && s.tokens[i].kind == word && slices.Contains(withWords, s.tokens[i].text)
+	}
+	if with(j) || s.isWord(j, "and") || s.isWord(j, "x") {
 		j++
 	}
-	if j > i+1 && number(j, 9, 60) && (s.isWord(j-1, "with") || s.isWord(j-1, "w")) { // "32 w 51"
+	if j > i+1 && number(j, 9, 60) && with(j-1) { // "32 w 51"
 		cog.Number = s.tokens[j].num
 		return ring, cog, t(j + 1), true
 	}

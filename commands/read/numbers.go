@@ -319,6 +319,9 @@ func (s *scan) rearBehind(i int) bool {
 	return i+1 < len(s.tokens) && s.tokens[i].kind == number && s.isWord(i+1, "r") && s.tokens[i+1].glued
 }
 
+// mostInches is how many inches anything here may have, behind a blank.
+const mostInches = 60
+
 // unit reads a unit at token i, and returns where it ends.
 func (s *scan) unit(i int) (quantity.Unit, int) {
 	if i >= len(s.tokens) {
@@ -363,6 +366,9 @@ func (s *scan) unit(i int) (quantity.Unit, int) {
 	}
 	switch u {
 	case quantity.IN:
+		if t.text == "in" && s.tokens[i-1].kind == number && s.tokens[i-1].num > mostInches {
+			return quantity.NoUnit, i // "cut to 250 in opposite holes"
+		}
 		// "in" behind a blank is an inch only where no place or unit follows.
 		if t.text == "in" && s.ends(i+1) && i >= 3 && s.isMark(i-2, "/") && s.tokens[i-1].num >= 9 {
 			return quantity.NoUnit, i // "had 23/26 in"
@@ -719,6 +725,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			line = s.unitOf[n.Kind]
 		}
 		h, ok := n.habit(a, b, v.pair, line, !isCued && !twin)
+		if m := (quantity.Measure{Number: a.Number, Unit: line}); !ok && strong && n.Said && !v.pair && line != quantity.NoUnit && m.Kind() == n.Kind && n.holds(m) {
+			h, ok = Habit{Unit: line}, true // "min 2.5 max 4 bar"
+		}
 		switch {
 		case !ok && strong && a.Number >= 0 && !s.abuts(best, v):
 			return // "sealant for 8 club bikes"
@@ -1164,11 +1173,11 @@ func (s *scan) bidLoose() {
 }
 
 // bidJoinedCounts reads the first of two counts of which the second alone has its
-// word: the 36 of "36 and 72 points".
+// word: the 36 of "36 and 72 points", and of "36 to 72 clicks".
 func (s *scan) bidJoinedCounts() {
 	for i := 0; i+1 < len(s.vals); i++ {
 		v, w := s.vals[i], s.vals[i+1]
-		if v.pair || w.pair || v.a.Unit != quantity.NoUnit || w.a.Unit != quantity.NoUnit || w.from != v.to+1 || !s.isAnd(v.to) && !s.has(v.to, joins) {
+		if v.pair || w.pair || v.a.Unit != quantity.NoUnit || w.a.Unit != quantity.NoUnit || w.from != v.to+1 || !s.isAnd(v.to) && !s.has(v.to, joins) && !s.until(v.to) {
 			continue
 		}
 		for _, c := range s.cues {

@@ -44,6 +44,8 @@ func phoneWords(tokens []token) []token {
 		case t.kind == word && t.text == "b" && i+1 < len(tokens) && tokens[i+1].kind == number && tokens[i+1].text == "4" && tokens[i+1].glued && (i+2 == len(tokens) || !tokens[i+2].glued):
 			*t = token{kind: word, text: "before", raw: rawOf(tokens[i : i+2])}
 			tokens = slices.Delete(tokens, i+1, i+2)
+		case t.kind == word && t.text == "k" && t.glued && i > 0 && tokens[i-1].kind == number && tokens[i-1].num >= leastRider && tokens[i-1].num <= 150:
+			t.text = "kg" // "82k"
 		case t.kind == number && t.text == "4" && i > 0 && !t.glued && is(i+1, behindFour):
 			*t = token{kind: word, text: "for", raw: t.raw}
 		case t.kind == number && t.text == "2" && !t.glued && is(i+1, behindTwo) && !is(i-1, ofMeasure) && !is(i+2, things):
