@@ -132,6 +132,9 @@ func (t topic) outweighs(understood bool) bool {
 	return t.unread-t.idle >= 2 || t.unread >= 3
 }
 
+// fewestOver is how many telling words, all unread, say more than a phrase of two.
+const fewestOver = 4
+
 // fewestTaken is how many numbers a reading takes at least to be understood.
 const fewestTaken = 3
 
@@ -317,7 +320,7 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 	}
 	k := s.r.keys.keys[t.key]
 	outweighs := failed || t.outweighs(s.understood(out, best))
-	if !failed && answersWants(out.Requests[0]) && slices.ContainsFunc(best.bids, func(b *bid) bool { return int(b.option) == k.option && (!outweighs || b.to-b.from > 1) }) {
+	if !failed && answersWants(out.Requests[0]) && slices.ContainsFunc(best.bids, func(b *bid) bool { return int(b.option) == k.option && (!outweighs || b.to-b.from > 2 || b.to-b.from == 2 && t.unread-t.idle < fewestOver) }) {
 		return out // a phrase tells it
 	}
 	req, ok := s.about(t)

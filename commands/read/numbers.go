@@ -752,7 +752,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		if h.Unit == quantity.BarUnit && !isCued && !v.pair && !strings.ContainsAny(s.tokens[v.from].text, ".,") {
 			cost += costWholeBar // "two little slits" are no pressure
 		}
-		if h.Unit == quantity.BarUnit && best.weak && max(a.Number, b.Number) >= 2.4 {
+		if h.Unit == quantity.BarUnit && (best.weak || !isCued && line == quantity.NoUnit) && max(a.Number, b.Number) >= 2.4 {
 			cost += costWideBar
 		}
 		if twin {
@@ -1126,6 +1126,9 @@ func (s *scan) bidLoose() {
 			shareUnit(&a, &b)
 			if n.Kind == quantity.KindPressure && v.a.Unit != w.a.Unit && (a.Number > 3*b.Number || b.Number > 3*a.Number) {
 				continue // "22 1.7 bar": not both in bar
+			}
+			if n.Kind == quantity.KindPressure && b.Unit != quantity.BarUnit && math.Abs(a.Number-b.Number) > mostBetween {
+				continue // "32 51" is a gear
 			}
 			if a.Unit != b.Unit && (a.Unit == quantity.NoUnit || b.Unit == quantity.NoUnit) {
 				continue

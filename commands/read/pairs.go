@@ -91,6 +91,9 @@ func (s *scan) bidMarkedRange() {
 		if a.Unit == quantity.NoUnit {
 			unit := quantity.PSIUnit
 			if b.Number < 9 {
+				if !s.cueTo(most, v.from-1) && !s.cueTo(least, v.from-1) {
+					continue // "wider tyre 2.4 to 2.6"
+				}
 				unit = quantity.BarUnit
 			}
 			a.Unit, b.Unit = unit, unit
