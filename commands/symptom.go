@@ -52,7 +52,7 @@ var what = func() *spec.Arg[string] {
 		choices.All = append(choices.All, read.Choice{Value: name, Words: w(name)})
 	}
 	for _, h := range library {
-		choices.All = append(choices.All, read.Choice{Value: h.ID, Words: h.Said(), Keys: h.Keys})
+		choices.All = append(choices.All, read.Choice{Value: h.ID, Words: h.Said(), Keys: h.Keys, Title: h.Title})
 	}
 	choices.All = append(choices.All, jobs...)
 	return &spec.Arg[string]{

@@ -65,8 +65,7 @@ const (
 
 // Article is one subject.
 type Article struct {
-	Head  `yaml:",inline"`
-	Title string `yaml:"title"`
+	Head `yaml:",inline"`
 	// Answer is what is read first: one line of a symptom, which Ride completes,
 	// two of the others.
 	Answer []string `yaml:"answer"`

@@ -104,7 +104,7 @@ func TestWhatIsLackingIsFound(t *testing.T) {
 func TestAHeadIsReadOrRefused(t *testing.T) {
 	h, err := headIn("kind: word\ntitle: \"A: b\"\nwords: [\"a \\\"b\\\"\", \"c\"]\nkeys:\n  - \"d|e f\"\n  - \"g h~\"\nanswer:\n  - \"words: no\"\n")
 	require.NoError(t, err)
-	assert.Equal(t, Head{Kind: Word, Words: []string{`a "b"`, "c"}, Keys: []string{"d|e f", "g h~"}}, h)
+	assert.Equal(t, Head{Kind: Word, Title: "A: b", Words: []string{`a "b"`, "c"}, Keys: []string{"d|e f", "g h~"}}, h)
 	for _, text := range []string{"words: [a]", "words: [\"a\"", "words: a", "words: [\"a\" \"b\"]", "words: ['a']", "keys:\n  - a", "keys:\n  - \"a\" b", "words: [", "words: [\"a\", ]"} {
 		_, err := headIn(text)
 		assert.Error(t, err, text)

@@ -31,6 +31,8 @@ const (
 type Head struct {
 	ID   string `yaml:"-"` // name of its file
 	Kind Kind   `yaml:"kind"`
+	// Title is what it is about, in a few words.
+	Title string `yaml:"title"`
 	// Words are what people say for it, in English; De to It in the languages
 	// that people of the trade mix in. A # stands for any number.
 	Words []string `yaml:"words"`
@@ -138,8 +140,13 @@ func headIn(text string) (h Head, err error) {
 			continue
 		}
 		rest = strings.TrimSpace(rest)
-		if list = lists[name]; name == "kind" {
+		switch list = lists[name]; name {
+		case "kind":
 			h.Kind = Kind(rest)
+		case "title":
+			if h.Title, err = strconv.Unquote(rest); err != nil || rest[0] != '"' {
+				return h, fmt.Errorf("title %.40q: want a text in double quotes", rest)
+			}
 		}
 		if list == nil || rest == "" {
 			continue

@@ -99,6 +99,7 @@ func (s *scan) decide(base *spec.Request) (Reading, trail) {
 		}
 	}
 	if len(best.bids) == 0 && s.keyed[s.candidates[0].command] == 0 {
+		out.lost = true
 		out.Problem = spec.Misuse("", s.r.example(), "I found nothing there that I can work out")
 		return out, best
 	}
@@ -118,6 +119,7 @@ func (s *scan) decide(base *spec.Request) (Reading, trail) {
 	}
 	called := callsAny(best) || s.keyed[s.candidates[0].command] != 0
 	if len(request.Given) == 0 && !called {
+		out.lost = true
 		out.Problem = spec.Misuse("", s.r.example(), "I found nothing there that I can work out")
 		return out, best
 	}

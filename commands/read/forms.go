@@ -274,6 +274,7 @@ type Choice struct {
 	Words spec.Words
 	Lone  spec.Words // words that mean it without the enumeration's noun beside them
 	Keys  []string   // words that tell it from anywhere in the line, see keyring.learn
+	Title string     // what it is about, in a few words; with one it is found by words too, see finder
 }
 
 // Choices declares an enumeration.

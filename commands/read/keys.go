@@ -117,9 +117,12 @@ func (k *keyring) learn(text string, own key, l *lexicon) {
 
 // topic is what a line is about by a key.
 type topic struct {
-	key    int
-	unread int // groups of it that words tell which the best reading leaves out
-	idle   int // those of them that only words tell which say little anywhere
+	option int    // that takes the value
+	value  string // what the line is about
+	key    int    // that told it; -1: words did
+	tokens uint64 // of words: those that did
+	unread int    // groups of it that words tell which the best reading leaves out
+	idle   int    // those of them that only words tell which say little anywhere
 }
 
 // outweighs reports whether so much of what tells a topic is unread that the
@@ -214,7 +217,7 @@ func (s *scan) topic(left []int) (topic, bool) {
 		}
 	}
 	for i, t := range s.tokens {
-		if t.kind != word {
+		if t.kind != word || s.courtesy(i) {
 			continue
 		}
 		s.steps++
@@ -233,11 +236,30 @@ func (s *scan) topic(left []int) (topic, bool) {
 		if n := k.keys[at].groups; m.all != 1<<n-1 || int(m.words) < n {
 			continue
 		}
-		if t := (topic{int(at), ones(m.unread), ones(m.unread &^ m.loud)}); !found || better(t, best) {
+		own := k.keys[at]
+		if t := (topic{option: own.option, value: own.value, key: int(at), unread: ones(m.unread), idle: ones(m.unread &^ m.loud)}); !found || better(t, best) {
 			best, found = t, true
 		}
 	}
 	return best, found
+}
+
+// courtesy reports whether a word belongs to what opens a question and asks for
+// nothing yet: "could you tell me".
+func (s *scan) courtesy(i int) bool {
+	for at := max(0, i-3); at <= i; at++ {
+		j := at
+		if s.isWord(j, "can") || s.isWord(j, "could") || s.isWord(j, "would") {
+			j++
+		}
+		if j > at && (s.isWord(j, "you") || s.isWord(j, "u") || s.isWord(j, "someone") || s.isWord(j, "anyone")) {
+			j++
+		}
+		if (s.isWord(j, "tell") || s.isWord(j, "help")) && (s.isWord(j+1, "me") || s.isWord(j+1, "us")) && i <= j+1 {
+			return true
+		}
+	}
+	return false
 }
 
 func ones(b uint8) int {
@@ -251,12 +273,11 @@ func ones(b uint8) int {
 // about returns the request for a topic, with what else of the line its command
 // takes.
 func (s *scan) about(t topic) (spec.Request, bool) {
-	k := s.r.keys.keys[t.key]
-	o := &s.r.options[k.option]
-	given := spec.Given{Option: o.option, Value: k.value, Origin: spec.Stated}
+	o := &s.r.options[t.option]
+	given := spec.Given{Option: o.option, Value: t.value, Origin: spec.Stated}
 	for ci := range s.r.commands {
 		c := &s.r.commands[ci]
-		if c.local[k.option] < 0 || c.spec.Suits != nil && !c.spec.Suits(spec.Request{Command: c.spec, Given: []spec.Given{given}}) {
+		if c.local[t.option] < 0 || c.spec.Suits != nil && !c.spec.Suits(spec.Request{Command: c.spec, Given: []spec.Given{given}}) {
 			continue
 		}
 		req := spec.Request{Command: c.spec}
@@ -314,13 +335,29 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 	if !failed && (!slices.ContainsFunc(best.left, func(i int) bool { return s.tokens[i].kind == word && !s.number[i] }) || s.named() >= 0 && len(out.Requests[0].Given) > 0) {
 		return out
 	}
+	faint := !failed && s.faint(out.Requests[0], best)
 	t, ok := s.topic(best.left)
+	numbered := slices.ContainsFunc(best.bids, func(b *bid) bool {
+		return slices.ContainsFunc(s.tokens[b.from:b.to], func(t token) bool { return t.kind == number })
+	})
+	lacks := !failed && !numbered && !answersWants(out.Requests[0])
+	if !ok && (out.lost || out.Question != nil && !numbered || faint || lacks) {
+		likely := s.seek()
+		if t, ok = s.surely(likely, best.left); !ok && out.lost {
+			out.Elsewhere = s.offers(likely)
+		}
+	}
 	if !ok || !failed && t.unread == 0 {
 		return out
 	}
-	k := s.r.keys.keys[t.key]
-	outweighs := failed || t.outweighs(s.understood(out, best))
-	if !failed && answersWants(out.Requests[0]) && slices.ContainsFunc(best.bids, func(b *bid) bool { return int(b.option) == k.option && (!outweighs || b.to-b.from > 2 || b.to-b.from == 2 && t.unread-t.idle < fewestOver) }) {
+	telling := t.unread - t.idle
+	outweighs := failed || t.outweighs(s.understood(out, best)) || faint && t.key >= 0 && telling >= 1
+	if t.key < 0 && !failed && !outweighs && !((lacks || faint) && telling >= wordsSure) {
+		return out
+	}
+	if !failed && answersWants(out.Requests[0]) && slices.ContainsFunc(best.bids, func(b *bid) bool {
+		return int(b.option) == t.option && (!outweighs || b.to-b.from > 2 || b.to-b.from == 2 && t.unread-t.idle < fewestOver)
+	}) {
 		return out // a phrase tells it
 	}
 	req, ok := s.about(t)
@@ -337,11 +374,34 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 	if !failed && answersWants(out.Requests[0]) {
 		others = out.Requests[:1]
 	}
-	unused := slices.DeleteFunc(slices.Clone(out.Unused), func(text string) bool { return s.r.keys.tells(t.key, text) })
+	unused := slices.DeleteFunc(slices.Clone(out.Unused), func(text string) bool { return s.toldBy(t, text) })
 	if len(others) == 0 {
 		unused = append(unused, s.dropped(req, unused)...)
 	}
 	return Reading{Requests: []spec.Request{req}, Unused: unused, Slips: out.Slips, Steps: out.Steps, Elsewhere: others}
+}
+
+// faint reports whether a reading took no number and no name of a command: "trail"
+// and "wet" alone stand in questions of all kinds.
+func (s *scan) faint(req spec.Request, best trail) bool {
+	return s.named() < 0 && len(req.Given) > 0 && !slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == number }) &&
+		!slices.ContainsFunc(req.Given, func(g spec.Given) bool {
+			c := s.r.options[s.r.index[g.Option]].choices
+			return c == nil || c.All[0].Title != ""
+		})
+}
+
+// toldBy reports whether a word that was not used is one that told the topic.
+func (s *scan) toldBy(t topic, text string) bool {
+	if t.key >= 0 {
+		return s.r.keys.tells(t.key, text)
+	}
+	for i := range s.tokens {
+		if t.tokens&(1<<i) != 0 && (s.tokens[i].raw == text || s.tokens[i].text == text) {
+			return true
+		}
+	}
+	return false
 }
 
 // dropped returns the numbers of the line that a request does not hold, but for

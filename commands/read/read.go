@@ -34,6 +34,7 @@ type Reader struct {
 	spots        []rowOption // options that take places
 	keys         keyring
 	called       keyring            // keys that call commands
+	finder       func() *finder     // finds choices by words; made when first needed, as most lines need none
 	frames       map[string][]frame // cues of names, of two words, by the first
 	changedTyres []int              // options that hold the tyre that another is changed to
 	toUnit       map[string]bool    // words that announce nothing but a unit: "in", "a"
@@ -92,6 +93,7 @@ type Reading struct {
 	Topic bool
 
 	rest string // the line without the name to keep it under
+	lost bool   // nothing in the line was read
 }
 
 // Question is asked where two readings are as good as each other.
@@ -201,6 +203,7 @@ func New(set *spec.Commands, sayings ...Saying) (*Reader, error) {
 	r.learnEnds()
 	r.learnRows()
 	r.learnToUnit()
+	r.finder = sync.OnceValue(func() *finder { return newFinder(r) })
 	return r, nil
 }
 
