@@ -245,8 +245,11 @@ func (s *scan) topic(left []int) (topic, bool) {
 }
 
 // courtesy reports whether a word belongs to what opens a question and asks for
-// nothing yet: "could you tell me".
+// nothing yet: "good morning, could you tell me".
 func (s *scan) courtesy(i int) bool {
+	if s.isWord(i, "good") && (s.isWord(i+1, "morning") || s.isWord(i+1, "evening") || s.isWord(i+1, "afternoon") || s.isWord(i+1, "day")) {
+		return true
+	}
 	for at := max(0, i-3); at <= i; at++ {
 		j := at
 		if s.isWord(j, "can") || s.isWord(j, "could") || s.isWord(j, "would") {
