@@ -72,10 +72,13 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 	}
 	reading, state := d.read(line, state)
 	switch {
-	case reading.Problem != nil:
+	case reading.Problem != nil && len(reading.Elsewhere) == 0:
 		return []reply.Reply{d.mistake(reading)}
-	case reading.Question != nil:
-		replies = []reply.Reply{question(reading)}
+	case reading.Problem != nil, reading.Question != nil:
+		replies = []reply.Reply{offered(reading)}
+		if reading.Question != nil {
+			replies = []reply.Reply{question(reading)}
+		}
 		d.deps.Talk.Put(asker, offering(before, replies))
 		return replies
 	}
@@ -335,6 +338,17 @@ func (d *Desk) mistake(reading read.Reading) reply.Reply {
 		r.Error, r.Example = d.worded(u), u.Example
 	}
 	return r
+}
+
+// offered asks which of several subjects a line is about that nothing else was read in.
+func offered(reading read.Reading) reply.Reply {
+	ask := &reply.Ask{Option: "what", Text: "I am not sure what that asks. Is it one of these? Else put it in other words."}
+	for _, e := range reading.Elsewhere {
+		if id, ok := what.Of(e); ok {
+			ask.Choices = append(ask.Choices, reply.Action{Label: heads[id].Title, Line: e.Line()})
+		}
+	}
+	return reply.Reply{Ask: ask, Lead: []string{ask.Text}, Unused: reading.Unused}
 }
 
 // question asks which of two readings is meant, naming only what differs.

@@ -33,13 +33,14 @@ type Reader struct {
 	rows         []rowOption // options that take rows of readings
 	spots        []rowOption // options that take places
 	keys         keyring
-	called       keyring            // keys that call commands
-	finder       func() *finder     // finds choices by words; made when first needed, as most lines need none
-	frames       map[string][]frame // cues of names, of two words, by the first
-	changedTyres []int              // options that hold the tyre that another is changed to
-	toUnit       map[string]bool    // words that announce nothing but a unit: "in", "a"
-	table        string             // the option that takes a meter's table, "" for none
-	rigid        string             // the option that takes the stiffness of rims, "" for none
+	called       keyring             // keys that call commands
+	told         map[string][]Saying // how else people say the choices of options, by their values
+	finder       func() *finder      // finds choices by words; made when first needed, as most lines need none
+	frames       map[string][]frame  // cues of names, of two words, by the first
+	changedTyres []int               // options that hold the tyre that another is changed to
+	toUnit       map[string]bool     // words that announce nothing but a unit: "in", "a"
+	table        string              // the option that takes a meter's table, "" for none
+	rigid        string              // the option that takes the stiffness of rims, "" for none
 }
 
 // option is a declared option as the reader sees it.
@@ -107,7 +108,7 @@ type Slip struct{ Typed, Read string }
 // New builds a reader for the declared commands, with other ways in which people
 // say what they declare.
 func New(set *spec.Commands, sayings ...Saying) (*Reader, error) {
-	r := &Reader{set: set, lexicon: newLexicon(), keys: newKeyring(), called: newKeyring(), byName: make(map[string][]int), frames: make(map[string][]frame), index: make(map[spec.Option]int)}
+	r := &Reader{set: set, lexicon: newLexicon(), keys: newKeyring(), called: newKeyring(), byName: make(map[string][]int), frames: make(map[string][]frame), told: make(map[string][]Saying), index: make(map[spec.Option]int)}
 	for _, o := range set.Options() {
 		j, ok := o.Form().(joiner)
 		if !ok {

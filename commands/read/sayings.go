@@ -39,6 +39,9 @@ var sayingRoles = map[string]role{"fill": fills, "join": joins, "repeat": repeat
 // learnSayings enters the rows. A row that names nothing declared is an error.
 func (r *Reader) learnSayings(rows []Saying) error {
 	for _, row := range rows {
+		if row.Kind == "keys" || row.Kind == "value" {
+			r.told[row.Value] = append(r.told[row.Value], row)
+		}
 		if row.Kind == "keys" && r.learnKeys(row) {
 			continue
 		}

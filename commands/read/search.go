@@ -52,7 +52,7 @@ const (
 	scoreSure  = 0.7
 	leadSure   = 0.1
 	wordsSure  = 2
-	scoreOffer = 0.3
+	scoreOffer = 0.4
 	mostOffers = 3
 )
 
@@ -66,7 +66,7 @@ func newFinder(r *Reader) *finder {
 		}
 		for _, choice := range c.All {
 			if choice.Title != "" {
-				f.learn(o, choice)
+				f.learn(o, choice, r.told[choice.Value])
 			}
 		}
 	}
@@ -85,7 +85,8 @@ func newFinder(r *Reader) *finder {
 	return f
 }
 
-func (f *finder) learn(option int, c Choice) {
+// learn enters a choice by its title, words and keys, and by what else is said for it.
+func (f *finder) learn(option int, c Choice, said []Saying) {
 	at := int32(len(f.choices))
 	f.choices = append(f.choices, sought{option: option, value: c.Value})
 	own := make(map[string]posting)
@@ -104,6 +105,15 @@ func (f *finder) learn(option int, c Choice) {
 	for _, k := range c.Keys {
 		note(k, weightKey, false)
 	}
+	for _, row := range said {
+		weight := float32(weightPhrase)
+		if row.Kind == "keys" {
+			weight = weightKey
+		}
+		for _, w := range row.Words {
+			note(w, weight, false)
+		}
+	}
 	for w, p := range own {
 		f.posts[w] = append(f.posts[w], p)
 	}
@@ -112,7 +122,7 @@ func (f *finder) learn(option int, c Choice) {
 // silent are words that say nothing of what a line is about.
 var silent = func() map[string]bool {
 	all := make(map[string]bool)
-	for w := range strings.FieldsSeq("a an the my our your his her its is are was were be been do does did can could should would will shall i im we you he she they it this that these those of for to in on at with and or but if so as from by about into over me us them there here what which who whom whose how when where why not no any some have has had got get gets getting go goes going just like than then too very really still also only more most much many up out off down am pls please thanks hi hey ok tell tells know say says mean means anyone somebody someone people guys mate thing things stuff bit lot bad good right wrong") {
+	for w := range strings.FieldsSeq("a an the my our your his her its is are was were be been do does did can could should would will shall i im we you he she they it this that these those of for to in on at with and or but if so as from by about into over me us them there here what which who whom whose how when where why not no any some have has had got get gets getting go goes going just like than then too very really still also only more most much many up out off down am pls please thanks hi hey ok de la le les un une et au aux en que qui pour avec dans sur mon ma mes est pas plus ou je il elle on el los las con por para del al se mi es un una lo gli per di da che non si sono ho il della nel der die das den dem ein eine einen und mit auf im ist ich mein meine wie bei zu hat nicht von oder tell tells know say says mean means anyone somebody someone people guys mate thing things stuff bit lot bad good right wrong") {
 		all[w] = true
 	}
 	return all
