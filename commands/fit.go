@@ -23,10 +23,11 @@ func fit(deps Deps) *spec.Command {
 		Because: "Each source draws its own limits for a tyre on a rim; they are laid side by side",
 		Words: w("fit", "fits", "what is inside", "whats inside", "whats the inside", "whats internal", "fitting", "compatible", "go on", "goes on", "suit", "suits", "smallest", "widest", "narrowest", "biggest", "max tyre", "width", "widths", "what width", "tyre width", "tyre widths", "wide", "how wide", "will it fit", "what tyre", "what tyres", "which tyre", "tyre for", "what rim", "which rim", "rub", "rubs",
 			de("passt", "passen", "geht auf", "breite", "welche breite", "welcher reifen"), fr("compatible", "largeur", "quel pneu", "quelle largeur", "monter"), es("cabe", "compatible", "ancho", "qué cubierta", "que cubierta"), it("compatibile", "larghezza", "quale gomma", "monta")),
-		Options:  []spec.Option{tyreOption, rim, riding, bead, system, pressure, measured, outer, gap, framemax, ground, use},
+		Options:  []spec.Option{tyreOption, rim, inners, riding, bead, system, pressure, measured, outer, gap, framemax, ground, use},
 		Follows:  []spec.Option{tyreOption, rim, bead},
 		Pointing: true,
-		Wants:    []spec.Want{{Any: []spec.Option{tyreOption, riding, measured}, Weight: 0.7}, {Any: []spec.Option{rim, outer, gap, framemax, bead, riding, measured}, Weight: 0.7}},
+		Wants:    []spec.Want{{Any: []spec.Option{tyreOption, riding, measured}, Weight: 0.7}, {Any: []spec.Option{rim, inners, outer, gap, framemax, bead, riding, measured}, Weight: 0.7}},
+		Apart:    [][2][]spec.Option{{{rim}, {inners}}},
 		Weight:   0.2,
 		Examples: []string{"2.5 on 25mm internal ok?", "what tyre for 30mm rim", "74 between stays 2.6?", "29x2.4 on 622x30TC"},
 		// A pressure is asked about with tyre and rim, or it is another's.
@@ -34,7 +35,8 @@ func fit(deps Deps) *spec.Command {
 			_, pressed := pressure.Of(r)
 			_, tyred := tyreOption.Of(r)
 			_, rimmed := rim.Of(r)
-			return !pressed || tyred && rimmed
+			rims, several := inners.Of(r)
+			return (!pressed || tyred && rimmed) && (!several || len(rims) > 1)
 		},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			f := &fitRun{req: req, unit: deps.pressureFirst(req)}
@@ -69,6 +71,9 @@ func (f *fitRun) run() (reply.Reply, error) {
 		return sizesCompared(f.req, said.Any(), wheel), nil // "26 tyre on 27.5 rim" speaks of diameters
 	}
 	known := tyreKnown && said.Any().Width > 0
+	if rims, ok := inners.Of(f.req); ok && (known && said.Which == spec.Both || len(riding.Or(f.req, nil)) == 1) {
+		return f.severalRims(rims, said.Any())
+	}
 	var err error
 	_, measuredKnown := measured.Of(f.req)
 	switch _, gapKnown := gap.Of(f.req); {
@@ -138,6 +143,57 @@ func (f *fitRun) overHookless(over measure) reply.Reply {
 	f.out.Lead = []string{fmt.Sprintf("No: %s is above %s, the most any hookless rim may see.", over, tyre.HooklessMax.Text(f.unit, quantity.Down))}
 	f.out.Note("Only a tubeless tyre marked for straight-side rims may go on, with a tube or without", basis.Basis{Kind: basis.Standard, Source: "industry standard as quoted in a trade article"})
 	return f.out
+}
+
+// severalRims judges a tyre on each of several rims; without one it tells what suits
+// each, beside what the riding asks for.
+func (f *fitRun) severalRims(rims []measure, m size.Mark) (reply.Reply, error) {
+	table := reply.Table{Head: []string{"rim inside", "tyre", "verdict"}}
+	if m.Width == 0 {
+		f.byRiding()
+		f.out.Title = "Rims for a riding"
+		table.Head = []string{"rim inside", "best with", "for"}
+	}
+	var lead []string
+	for _, r := range rims {
+		inner := r.Length()
+		if m.Width > 0 {
+			j, err := tyre.Judge(tyre.Pairing{Label: m.Width, TyreSeat: m.Seat, Rim: inner, Bead: beadAt(f.req, 0), Riding: f.ride()})
+			if err != nil {
+				return reply.Reply{}, misfit("tyre", fitExample, err)
+			}
+			f.out.Values = append(f.out.Values, reply.Value{Name: inner.Short() + ".verdict", Text: j.Verdict.String(), Unit: reply.Text})
+			lead = append(lead, inner.Short()+": "+verdictWord(j))
+			table.Rows = append(table.Rows, reply.Row{Cells: []string{inner.Short(), j.Section.Width.Short() + " mounted", verdictWord(j)}})
+			f.out.Facts.FitOutside = f.out.Facts.FitOutside || disputed(j)
+			f.explain(inner.Short()+" ", m, j)
+			continue
+		}
+		s, err := tyre.Suits(inner)
+		if err != nil {
+			return reply.Reply{}, misfit("inners", "fit 30 or 35 mm rim enduro", err)
+		}
+		best := s.Ridden
+		if s.Best != (tyre.Range{}) {
+			best = s.Best
+		}
+		kinds := make([]string, len(s.Kinds))
+		for i, k := range s.Kinds {
+			kinds[i] = kindName(k.Kind)
+		}
+		lead = append(lead, fmt.Sprintf("%s: best with %s", inner.Short(), inchRange(best)))
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{inner.Short(), inchRange(best), strings.Join(kinds, ", ")}})
+	}
+	if m.Width > 0 {
+		f.out.Title = m.String() + " on several rims"
+		f.out.Lead = []string{m.String() + " on " + strings.Join(lead, "; ") + ".", "The wider rim makes the tyre squarer and steadier at low pressure, the narrower one rounder; then each wants its own pressure."}
+	} else {
+		f.out.Lead = []string{f.out.Lead[0], title(strings.Join(lead, "; ")) + "."}
+	}
+	f.out.Tables = append([]reply.Table{table}, f.out.Tables...)
+	f.out.Note("What is ridden and listed; the makers' lists of rim and tyre decide", tyre.PracticeBasis)
+	f.out.Actions = append(f.out.Actions, reply.Action{Label: "why", Line: "why"})
+	return f.out, nil
 }
 
 // rimByName returns the wheel size that a bare rim can also mean: 26, 27.5, 29.

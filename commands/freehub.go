@@ -27,7 +27,7 @@ func freehubCommand(Deps) *spec.Command {
 		Options: []spec.Option{points, pointsApart, pawls, teeth, phases, ring, cog, crank},
 		Wants:   []spec.Want{{Any: []spec.Option{points, pointsApart, pawls}, Weight: 1.2}},
 		Apart:   [][2][]spec.Option{{{points}, {pointsApart}}, {{points, pointsApart}, {pawls, teeth, phases}}},
-		Weight:  0.3,
+		Weight:  0.35, // a gear by itself asks for no hub
 		Examples: []string{"36 points 32/52 170 mm cranks", "18 vs 54 vs 102 points in 32/51",
 			"6 pawls 33 tooth ratchet", "54 points 30 ring 10-51", "7.5 deg engagement how many points"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {

@@ -319,6 +319,9 @@ func (s *scan) rearBehind(i int) bool {
 	return i+1 < len(s.tokens) && s.tokens[i].kind == number && s.isWord(i+1, "r") && s.tokens[i+1].glued
 }
 
+// mostInWheel is how many spokes a wheel has at most.
+const mostInWheel = 72
+
 // mostInches is how many inches anything here may have, behind a blank.
 const mostInches = 60
 
@@ -664,6 +667,12 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if _, rim := s.r.options[o].form.(Rims); rim && isCued && a.Unit == quantity.DegC && s.isWord(v.to-1, "c") && s.tokens[v.to-1].glued {
 		a.Unit, b.Unit = quantity.MM, quantity.MM // a "19c" rim has hooks, no temperature
 	}
+	if isCued && n.Axis == spec.HubRim && (best.ahead && s.isWord(v.from-1, "spoke") && v.a.Number < 12 || !best.ahead && s.isWord(v.to, "spoke") && v.a.Number > mostInWheel) {
+		return // "… 103 100 spoke 4 is low": which one, behind a row of readings
+	}
+	if _, rim := s.r.options[o].form.(Rims); rim && !isCued && v.pair && nominal(v.a.Number) && nominal(v.b.Number) && (v.a.Number == 27.5 || v.b.Number == 27.5) {
+		return // "29/27.5": wheels
+	}
 	if n.Kind == quantity.KindMass && v.a.Unit == quantity.NoUnit && !v.pair && (nominal(v.a.Number) && s.isWord(v.to, "tube") || v.to < len(s.tokens) && s.end[v.to][spec.FrontRear] != 0 && v.a.Number < leastRider && s.twoEnds()) {
 		return // "a 29 tube in his 27.5x2.4", "for me 22 front 25 rear"
 	}
@@ -751,6 +760,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		}
 		if h.Unit == quantity.BarUnit && !isCued && !v.pair && !strings.ContainsAny(s.tokens[v.from].text, ".,") {
 			cost += costWholeBar // "two little slits" are no pressure
+		}
+		if h.Unit == quantity.PSIUnit && v.pair && a.Number != b.Number && nominal(a.Number) && nominal(b.Number) && (a.Number == 27.5 || b.Number == 27.5) {
+			cost += 2 * costUnusual // "mullet 29/27.5": wheels
 		}
 		if h.Unit == quantity.BarUnit && (best.weak || !isCued && line == quantity.NoUnit) && max(a.Number, b.Number) >= 2.4 {
 			cost += costWideBar
