@@ -37,7 +37,7 @@ func fillCommand(deps Deps) *spec.Command {
 		Because: "What a tyre's volume takes: gas by its mass, strokes by the pump's; doses and parts by habit",
 		Words: w("how many tyres", "how many wheels", "does how many", "serves how many", "how often sealant", "fill up", "inflate", "inflation",
 			de("füllen", "aufpumpen", "reicht für wie viele"), fr("gonflage"), es("inflar"), it("gonfiaggio")),
-		Options:  []spec.Option{what, cartridge, startsFrom, pump, bottle, howMany, depth, tape, tyreOption, pressure, rim, insert, ridetemp, rideheight, bead, tyremax, rimmax},
+		Options:  []spec.Option{what, cartridge, startsFrom, pump, bottle, howMany, depth, stem, tape, tyreOption, pressure, rim, insert, ridetemp, rideheight, bead, tyremax, rimmax},
 		Follows:  []spec.Option{tyreOption, rim, bead},
 		Wants:    []spec.Want{{Any: []spec.Option{tyreOption, cartridge, pump, bottle, depth, tape, rim}, Weight: 0.5}},
 		Weight:   0.6,
@@ -85,10 +85,12 @@ func (f *fillRun) run() (reply.Reply, error) {
 		job = "sealant"
 	case given(tape):
 		job = "tape"
-	case given(depth):
+	case given(depth), given(stem):
 		job = "valve"
 	}
 	switch {
+	case given(stem) && job != "gas" && job != "strokes":
+		job = "valve"
 	case job == "valve" && !given(depth) && given(rim):
 		job = "tape"
 	case job == "gas" && given(bottle) && !given(cartridge):
@@ -806,15 +808,37 @@ func (f *fillRun) rimsFor(own quantity.Length) (reply.Reply, error) {
 		fmt.Sprintf("Tape of %s mm is for rims of %s to %s mm inside.", of, from, to),
 		"A rim's inner width stands on it, as 622x30.",
 	}
+	if t, err := fill.TapeFor(own, 0, 1); err == nil { // "25mm rim tape width?" may be either
+		f.out.Lead[1] = fmt.Sprintf("Is it the rim that has %s mm inside? Then tape of %s to %s mm.", of, quantity.Trimmed(t.WidthLow.MM(), 1), quantity.Trimmed(t.WidthHigh.MM(), 1))
+	}
 	f.out.Step("Rims", fmt.Sprintf("%s mm − 2 to 4 mm = %s to %s mm", of, from, to), fill.TapeBasis)
 	f.out.Note("Too narrow it leaks at the spoke holes, too wide it folds at the bead", fill.TapeBasis)
 	return f.out, nil
+}
+
+// judgeStem tells whether a valve at hand is long enough.
+func (f *fillRun) judgeStem(own, d measure, least quantity.Length) {
+	left := own.Length() - d.Length()
+	of, out := quantity.Exact(own.Length().MM()), quantity.Trimmed(left.MM(), 1)
+	says := fmt.Sprintf("Yes: a %s mm valve stands %s mm out of a rim %s deep.", of, out, d)
+	switch {
+	case left <= 0:
+		says = fmt.Sprintf("No: a %s mm valve does not come through a rim %s deep.", of, d)
+	case own.Length() < least:
+		says = fmt.Sprintf("Hardly: a %s mm valve leaves %s mm, and many pump heads want 15.", of, out)
+	}
+	f.out.Lead = []string{says, f.out.Lead[0]}
 }
 
 // valve tells how long it must be.
 func (f *fillRun) valve() (reply.Reply, error) {
 	f.out.Title = "Valve"
 	d, ok := depth.Of(f.req)
+	own, held := stem.Of(f.req)
+	if r, rimmed := rim.Of(f.req); !ok && held && rimmed && r.Any().Inner > 0 {
+		d, ok = measure{Number: r.Any().Inner.MM(), Unit: quantity.MM}, true
+		f.out.Assume("rim depth", d.String(), "what stands beside the rim, taken for its depth since a valve is asked about")
+	}
 	if !ok {
 		return ask(f.req, depth, "How deep is the rim, from its bed to the spoke side?", measure{Number: 20, Unit: quantity.MM}, measure{Number: 30, Unit: quantity.MM}, measure{Number: 45, Unit: quantity.MM}), nil
 	}
@@ -825,6 +849,9 @@ func (f *fillRun) valve() (reply.Reply, error) {
 	f.out.Lead = []string{
 		fmt.Sprintf("A valve of at least %s mm for a rim %s deep.", quantity.Trimmed(quantity.Up.Round(least.MM(), 1), 0), strings.TrimSuffix(d.String(), ".0")),
 		"That leaves 15 mm for the pump's head; longer does no harm.",
+	}
+	if held {
+		f.judgeStem(own, d, least)
 	}
 	f.out.Add("valve", float64(least), reply.Metres)
 	f.out.Step("Length", fmt.Sprintf("%s + 15 mm = %s mm", d.Length().Short(), quantity.Exact(least.MM())), fill.ValveBasis)

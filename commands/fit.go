@@ -23,11 +23,11 @@ func fit(deps Deps) *spec.Command {
 		Because: "Each source draws its own limits for a tyre on a rim; they are laid side by side",
 		Words: w("fit", "fits", "what is inside", "whats inside", "whats the inside", "whats internal", "fitting", "compatible", "go on", "goes on", "suit", "suits", "smallest", "widest", "narrowest", "biggest", "max tyre", "width", "widths", "what width", "tyre width", "tyre widths", "wide", "how wide", "will it fit", "what tyre", "what tyres", "which tyre", "tyre for", "what rim", "which rim", "rub", "rubs",
 			de("passt", "passen", "geht auf", "breite", "welche breite", "welcher reifen"), fr("compatible", "largeur", "quel pneu", "quelle largeur", "monter"), es("cabe", "compatible", "ancho", "qué cubierta", "que cubierta"), it("compatibile", "larghezza", "quale gomma", "monta")),
-		Options:  []spec.Option{tyreOption, rim, inners, riding, bead, system, pressure, measured, outer, gap, framemax, ground, use},
+		Options:  []spec.Option{tyreOption, rim, eitherRim, riding, bead, system, pressure, measured, outer, gap, framemax, ground, use},
 		Follows:  []spec.Option{tyreOption, rim, bead},
 		Pointing: true,
-		Wants:    []spec.Want{{Any: []spec.Option{tyreOption, riding, measured}, Weight: 0.7}, {Any: []spec.Option{rim, inners, outer, gap, framemax, bead, riding, measured}, Weight: 0.7}},
-		Apart:    [][2][]spec.Option{{{rim}, {inners}}},
+		Wants:    []spec.Want{{Any: []spec.Option{tyreOption, riding, measured}, Weight: 0.7}, {Any: []spec.Option{rim, eitherRim, outer, gap, framemax, bead, riding, measured}, Weight: 0.7}},
+		Apart:    [][2][]spec.Option{{{rim}, {eitherRim}}},
 		Weight:   0.2,
 		Examples: []string{"2.5 on 25mm internal ok?", "what tyre for 30mm rim", "74 between stays 2.6?", "29x2.4 on 622x30TC"},
 		// A pressure is asked about with tyre and rim, or it is another's.
@@ -35,7 +35,7 @@ func fit(deps Deps) *spec.Command {
 			_, pressed := pressure.Of(r)
 			_, tyred := tyreOption.Of(r)
 			_, rimmed := rim.Of(r)
-			rims, several := inners.Of(r)
+			rims, several := eitherRim.Of(r)
 			return (!pressed || tyred && rimmed) && (!several || len(rims) > 1)
 		},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
@@ -71,7 +71,7 @@ func (f *fitRun) run() (reply.Reply, error) {
 		return sizesCompared(f.req, said.Any(), wheel), nil // "26 tyre on 27.5 rim" speaks of diameters
 	}
 	known := tyreKnown && said.Any().Width > 0
-	if rims, ok := inners.Of(f.req); ok && (known && said.Which == spec.Both || len(riding.Or(f.req, nil)) == 1) {
+	if rims, ok := eitherRim.Of(f.req); ok && (known && said.Which == spec.Both || len(riding.Or(f.req, nil)) == 1) {
 		return f.severalRims(rims, said.Any())
 	}
 	var err error
@@ -171,7 +171,7 @@ func (f *fitRun) severalRims(rims []measure, m size.Mark) (reply.Reply, error) {
 		}
 		s, err := tyre.Suits(inner)
 		if err != nil {
-			return reply.Reply{}, misfit("inners", "fit 30 or 35 mm rim enduro", err)
+			return reply.Reply{}, misfit("rims", "fit 30 or 35 mm rim enduro", err)
 		}
 		best := s.Ridden
 		if s.Best != (tyre.Range{}) {

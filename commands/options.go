@@ -389,6 +389,12 @@ var (
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Anywhere: true, Axis: spec.NoAxis, Least: 10 * mm, Most: 120 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 14, To: 110}}}},
 	}
+	stem = &spec.Arg[measure]{
+		Info: spec.Info{Name: "stem", Label: "valve length", Help: "length of the valve at hand", Example: "60 mm",
+			Words: w("valve", "valves", "valve stem", "valve stems", "presta", "presta valve", "valve is", "valves are", "mm valve", de("ventil", "ventile"), fr("valve", "valves"), es("válvula", "válvulas"), it("valvola", "valvole"))},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 150 * mm, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 30, To: 120}}}},
+	}
 	depth = &spec.Arg[measure]{
 		Info: spec.Info{Name: "depth", Label: "rim depth", Help: "depth of the rim, from its bed to the spoke side", Example: "45 mm",
 			Words: w("deep", "depth", "rim depth", "deep rim", "deep rims", "tall", de("hoch", "hohe", "hoher", "hohen", "felgenhöhe", "tief", "tiefe"), fr("hauteur", "profonde"), es("perfil", "profundidad"), it("profilo", "profondità"))},
@@ -614,6 +620,11 @@ var (
 		Info: spec.Info{Name: "inners", Label: "rims", Help: "inner widths of the rims to compare", Example: "25 mm, 30 mm",
 			Words: w("rim", "rims", "inner", "internal", de("felge", "felgen"), fr("jante", "jantes"), es("llanta", "llantas"), it("cerchio", "cerchi"))},
 		As: read.Several{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 60 * mm, Cued: true, Many: true,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 15, To: 60}}}},
+	}
+	eitherRim = &spec.Arg[[]measure]{
+		Info: spec.Info{Name: "rims", Help: "inner widths of rims to choose from", Example: "30 mm, 35 mm", Words: inners.Words},
+		As: read.Several{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 60 * mm, Cued: true, Many: true, Joint: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 15, To: 60}}}},
 	}
 	wires = &spec.Arg[[]read.Butts]{

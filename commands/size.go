@@ -10,6 +10,7 @@ import (
 	"spokeword/calc/basis"
 	"spokeword/calc/quantity"
 	"spokeword/calc/size"
+	"spokeword/calc/tyre"
 	"spokeword/commands/reply"
 	"spokeword/commands/spec"
 )
@@ -442,6 +443,17 @@ func rimTold(m size.RimMark) reply.Reply {
 	out.Lead = []string{text + ": " + strings.Join(parts, ", ") + "."}
 	if m.Seat > 0 {
 		out.Lead = append(out.Lead, "It takes tyres of that bead seat: "+seatNames(m.Seat)+".")
+	}
+	if s, err := tyre.Suits(m.Inner); err == nil && m.Seat > 0 {
+		best := s.Ridden
+		switch {
+		case s.Best != (tyre.Range{}):
+			best = s.Best
+		case best == (tyre.Range{}):
+			best = s.Desirable
+		}
+		out.Lead[1] = fmt.Sprintf("Best with tyres of %s, of the bead seat %s: %s.", inchLabels(best), m.Seat.Short(), seatNames(m.Seat))
+		out.Facts.FitOutside = true
 	}
 	out.Facts.Hookless = m.Bead == size.Hookless
 	out.Note("Rim marks read bead seat x inner width, T tubeless, C hooked, SS straight side", basis.Basis{Kind: basis.Standard, Source: "ISO 5775-2"})

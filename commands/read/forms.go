@@ -52,6 +52,8 @@ type Numbers struct {
 	Strict bool
 	Plus   bool    // a plus sign announces it: "+12 kg"
 	Named  []Named // words that mean a number
+	// Joint is set where a value is one of several, in a line with an "or" or "vs".
+	Joint bool
 	// AloneFrom, AloneTo and AloneIn say from which to which size, in SI, and in
 	// which units a number with a unit is read without a cue: 30 mm is no height
 	// above the sea. AloneTo 0: there is no end.

@@ -670,6 +670,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if isCued && n.Axis == spec.HubRim && (best.ahead && s.isWord(v.from-1, "spoke") && v.a.Number < 12 || !best.ahead && s.isWord(v.to, "spoke") && v.a.Number > mostInWheel) {
 		return // "… 103 100 spoke 4 is low": which one, behind a row of readings
 	}
+	if n.Joint && !slices.ContainsFunc(s.matches, func(m match) bool { return s.has(m.from, joins) }) {
+		return
+	}
 	if _, rim := s.r.options[o].form.(Rims); rim && !isCued && v.pair && nominal(v.a.Number) && nominal(v.b.Number) && (v.a.Number == 27.5 || v.b.Number == 27.5) {
 		return // "29/27.5": wheels
 	}
