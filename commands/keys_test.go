@@ -3,11 +3,14 @@ package commands
 import (
 	"bufio"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"spokeword/commands/reply"
 )
 
 // TestWordsAnywhereTellTheTopic asks lines that hold no phrase of an article,
@@ -51,5 +54,24 @@ func TestATopicTakesNoLooseNumbers(t *testing.T) {
 		for _, i := range r.Read {
 			assert.NotContains(t, []string{"tyre", "rider"}, i.Option, line)
 		}
+	}
+}
+
+// TestWordsFindASubject: a line that holds neither phrase nor key is asked about by
+// what its words speak of, and answered if they leave no doubt.
+func TestWordsFindASubject(t *testing.T) {
+	for line, id := range map[string]string{
+		"my wheel sounds like a coffee grinder":                                           "gritty-hub",
+		"bike feels like on eggs when i lean it, only front, like the tyre wants to fold": "squirm",
+		"two flats on one ride what now":                                                  "riding-a-flat",
+	} {
+		r := fresh(t, line)[0]
+		if assert.NotNil(t, r.Ask, line) {
+			assert.True(t, slices.ContainsFunc(r.Ask.Choices, func(a reply.Action) bool { return strings.HasSuffix(a.Line, "what:"+id) }), "%s: %v", line, r.Ask.Choices)
+		}
+	}
+	for _, line := range []string{"whats for dinner", "can you book me a table", "lorem ipsum dolor"} {
+		r := fresh(t, line)[0]
+		assert.Nil(t, r.Ask, "%s: %v", line, r.Lead)
 	}
 }

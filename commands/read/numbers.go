@@ -369,9 +369,6 @@ func (s *scan) unit(i int) (quantity.Unit, int) {
 	}
 	switch u {
 	case quantity.IN:
-		if t.text == "in" && s.tokens[i-1].kind == number && s.tokens[i-1].num > mostInches {
-			return quantity.NoUnit, i // "cut to 250 in opposite holes"
-		}
 		// "in" behind a blank is an inch only where no place or unit follows.
 		if t.text == "in" && s.ends(i+1) && i >= 3 && s.isMark(i-2, "/") && s.tokens[i-1].num >= 9 {
 			return quantity.NoUnit, i // "had 23/26 in"
@@ -389,6 +386,9 @@ func (s *scan) unit(i int) (quantity.Unit, int) {
 		}
 		if t.text == "in" && (s.isWord(i+1, "to") || s.isWord(i+1, "into") || s.isWord(i+1, "as")) {
 			return u, i + 1 // "2.4 in to mm"
+		}
+		if t.text == "in" && !s.isMark(i-2, "/") && i+1 < len(s.tokens) && s.tokens[i-1].kind == number && s.tokens[i-1].num > mostInches {
+			return quantity.NoUnit, i // "cut to 250 in opposite holes"
 		}
 		if t.text == "in" && (s.isWord(i+1, "a") || s.isWord(i+1, "an") || s.isWord(i+1, "the") || s.isWord(i+1, "my")) {
 			return quantity.NoUnit, i // "a 2.6 in a frame"
