@@ -701,7 +701,7 @@ var (
 	}
 	pointsApart = &spec.Arg[measure]{
 		Info: spec.Info{Name: "apart", Label: "points apart", Help: "angle between two points of engagement, as printed", Example: "7.5°",
-			Words: w("degrees between points", "degrees apart", "degree engagement", "degrees engagement", "degrees of engagement", "deg engagement", "engagement angle", "engagement", "degree hub", "degree freehub", de("grad eingriff"), fr("degrés d'engagement"), es("grados de enganche"), it("gradi di ingaggio"))},
+			Words: w("engagement angle", "engagement", "between points", "of engagement", "freehub", de("eingriff", "eingriffswinkel"), fr("d'engagement"), es("de enganche"), it("di ingaggio"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindAngle, Axis: spec.NoAxis, Least: 0.24 * deg, Most: 90 * deg, Cued: true}},
 	}
 	pawls = &spec.Arg[measure]{
