@@ -344,9 +344,13 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 		return slices.ContainsFunc(s.tokens[b.from:b.to], func(t token) bool { return t.kind == number })
 	})
 	lacks := !failed && !numbered && !answersWants(out.Requests[0])
-	if !ok && (out.lost || out.Question != nil && !numbered || faint || lacks) {
+	if !ok && (out.lost || out.Question != nil || faint || lacks) {
 		likely := s.seek()
-		if t, ok = s.surely(likely, best.left); !ok && out.lost {
+		t, ok = s.surely(likely, best.left)
+		if ok && out.Question != nil && numbered && s.content(t.tokens) < wordsSure {
+			ok = false // "2.0 front 2.2 rear"
+		}
+		if !ok && out.lost {
 			out.Elsewhere = s.offers(likely)
 		}
 	}
@@ -388,10 +392,14 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 // and "wet" alone stand in questions of all kinds.
 func (s *scan) faint(req spec.Request, best trail) bool {
 	return s.named() < 0 && len(req.Given) > 0 && !slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == number }) &&
-		!slices.ContainsFunc(req.Given, func(g spec.Given) bool {
-			c := s.r.options[s.r.index[g.Option]].choices
-			return c == nil || c.All[0].Title != ""
-		})
+		!slices.ContainsFunc(req.Given, func(g spec.Given) bool { return !s.r.plainWord(g) })
+}
+
+// plainWord reports whether a value is a word that is no subject of its own: neither
+// a number nor what an article is about.
+func (r *Reader) plainWord(g spec.Given) bool {
+	c := r.options[r.index[g.Option]].choices
+	return c != nil && !slices.ContainsFunc(c.All, func(x Choice) bool { return x.Title != "" && x.Value == g.Value })
 }
 
 // toldBy reports whether a word that was not used is one that told the topic.

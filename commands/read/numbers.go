@@ -33,6 +33,9 @@ func (s *scan) measures() {
 				v = val{from: i, to: w.to, a: a, b: b, pair: true, spaced: w.spaced}
 			}
 		}
+		if v.a.Unit == quantity.PSIUnit && v.spaced && !v.pair && s.aWidth(v) {
+			v.a.Unit, v.to, v.spaced = quantity.NoUnit, i+1, false // "2.4 psi?": the tyre, and what is wanted
+		}
 		for j := v.from; j < v.to; j++ {
 			s.number[j] = true
 		}
@@ -41,6 +44,12 @@ func (s *scan) measures() {
 		}
 		s.vals = append(s.vals, v)
 	}
+}
+
+// aWidth reports whether a number is written as the width of a tyre off the road,
+// and far from any pressure in psi.
+func (s *scan) aWidth(v val) bool {
+	return v.a.Number >= 1.7 && v.a.Number <= 5.3 && strings.ContainsAny(s.tokens[v.from].text, ".,")
 }
 
 // apart reports whether a slash between blanks parts two values of different
@@ -670,6 +679,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if isCued && n.Axis == spec.HubRim && (best.ahead && s.isWord(v.from-1, "spoke") && v.a.Number < 12 || !best.ahead && s.isWord(v.to, "spoke") && v.a.Number > mostInWheel) {
 		return // "… 103 100 spoke 4 is low": which one, behind a row of readings
 	}
+	if isCued && n.Kind == quantity.KindLength && v.a.Unit == quantity.NoUnit && !v.pair && nominal(v.a.Number) && s.isWord(v.to, "rim") && !n.holds(quantity.Measure{Number: v.a.Number, Unit: quantity.MM}) {
+		return // "spoke length 29 rim erd 600": the wheel
+	}
 	if n.Joint && !slices.ContainsFunc(s.matches, func(m match) bool { return s.has(m.from, joins) }) {
 		return
 	}
@@ -763,6 +775,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		}
 		if h.Unit == quantity.BarUnit && !isCued && !v.pair && !strings.ContainsAny(s.tokens[v.from].text, ".,") {
 			cost += costWholeBar // "two little slits" are no pressure
+		}
+		if h.Unit == quantity.BarUnit && isCued && !best.ahead && !v.pair && a.Number >= 2 && s.aWidth(*v) && !slices.ContainsFunc(s.tyres, func(m tyreMark) bool { return m.mark.Width > 0 && (m.to <= v.from || m.from >= v.to) }) {
+			cost += costWideBar + costUnusual // "2.6 pressure pls": the tyre, where no other is named
 		}
 		if h.Unit == quantity.PSIUnit && v.pair && a.Number != b.Number && nominal(a.Number) && nominal(b.Number) && (a.Number == 27.5 || b.Number == 27.5) {
 			cost += 2 * costUnusual // "mullet 29/27.5": wheels

@@ -242,6 +242,16 @@ func (s *scan) offers(likely []likeness) (all []spec.Request) {
 	return all
 }
 
+// content returns how many of some words name no end of the bike or of a wheel.
+func (s *scan) content(tokens uint64) (n int) {
+	for i := range s.tokens {
+		if tokens&(1<<i) != 0 && s.end[i] == (endAt{}) {
+			n++
+		}
+	}
+	return n
+}
+
 // sure reports whether the first of several is the one meant.
 func sure(likely []likeness) bool {
 	return len(likely) > 0 && likely[0].score >= scoreSure && likely[0].words >= wordsSure && (len(likely) == 1 || likely[0].score-likely[1].score >= leadSure)
