@@ -702,7 +702,8 @@ var (
 	pointsApart = &spec.Arg[measure]{
 		Info: spec.Info{Name: "apart", Label: "points apart", Help: "angle between two points of engagement, as printed", Example: "7.5°",
 			Words: w("engagement angle", "engagement", "between points", "of engagement", "freehub", de("eingriff", "eingriffswinkel"), fr("d'engagement"), es("de enganche"), it("di ingaggio"))},
-		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindAngle, Axis: spec.NoAxis, Least: 0.24 * deg, Most: 90 * deg, Cued: true}},
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindAngle, Axis: spec.NoAxis, Least: 0.24 * deg, Most: 90 * deg, Cued: true,
+			Habits: []read.Habit{{Unit: quantity.DegreeUnit, From: 0.5, To: 11}}}}, // more would be points
 	}
 	pawls = &spec.Arg[measure]{
 		Info: spec.Info{Name: "pawls", Help: "pawls of the freehub", Example: "6",

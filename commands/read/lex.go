@@ -224,7 +224,7 @@ func (l *lexer) word(i int) int {
 	}
 	text := strings.ToLower(strings.ReplaceAll(s[start:i], "'", ""))
 	// Letters and digits that are one word, as co2.
-	if j := i; j < len(s) && isDigit(s[j]) && (start == 0 || s[start-1] == ' ') {
+	if j := i; j < len(s) && isDigit(s[j]) && (start == 0 || s[start-1] == ' ' || s[start-1] == '(') {
 		for j < len(s) && isDigit(s[j]) {
 			j++
 		}

@@ -555,7 +555,7 @@ func (s *scan) spell() {
 	unknown := 0
 	for i := range s.tokens {
 		t := &s.tokens[i]
-		if base, ok := strings.CutSuffix(t.text, "s"); ok && strings.HasSuffix(t.raw, "'s") && s.r.lexicon.knows(base) {
+		if base, ok := strings.CutSuffix(t.text, "s"); ok && (strings.HasSuffix(t.raw, "'s") || strings.HasSuffix(t.raw, "'S")) && s.r.lexicon.knows(base) {
 			t.text = base // "the erd's 603"
 		}
 		if t.kind != word || s.r.lexicon.knows(t.text) {
