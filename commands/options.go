@@ -556,7 +556,7 @@ var (
 	}
 	readings = &spec.Arg[read.Row]{
 		Info: spec.Info{Name: "readings", Help: "tension of the spokes, one after the other from the valve, each side behind L or R", Example: "L 62 60 64; R 104 99 101"},
-		As: read.Rows{Unit: "unit", Bare: true, Stops: []string{"max", "maximum", "mark", "limit", "rim", "h", "x", "holes", "spokes", "crossings"}, Cues: []string{"tension", "tensions", "readings", "meter", "tensiometer", "divisions", "meter says", "meter reads", "meter shows", "meter gives", "meter reading", "reading of", "tensiometer says", "tensiometer reads",
+		As: read.Rows{Unit: "unit", Bare: true, Stops: []string{"max", "maximum", "mark", "limit", "rim", "h", "x", "holes", "spokes", "crossings"}, Cues: []string{"tension", "tensions", "readings", "meter", "tension meter", "spoke meter", "tension gauge", "tensiometer", "divisions", "meter says", "meter reads", "meter shows", "meter gives", "meter reading", "reading of", "tensiometer says", "tensiometer reads",
 			"spannung", "spannungen", "speichenspannung", "messwerte", "tensions", "lectures", "tensiones", "lecturas", "tensioni", "letture"}},
 	}
 	level = &spec.Arg[measures]{
