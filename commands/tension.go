@@ -394,6 +394,9 @@ func (t *tensionRun) single(v float64, force func(float64) quantity.Force) (repl
 	t.out.Assumed = slices.DeleteFunc(t.out.Assumed, func(i reply.Item) bool { return i.Option == "wheel" })
 	t.out.Add("force", float64(f), reply.Newtons)
 	t.out.Lead = []string{fmt.Sprintf("That is %s (%s).", kgf(f), quantity.Fixed(float64(f), 0)+" N"), "One spoke says little: read all of one side, from the valve on."}
+	if u, _ := unit.Of(t.req); u == "kgf" && v < leastBareKGF {
+		t.out.Lead = []string{fmt.Sprintf("If %s is what a meter shows, it is no force: look in its table for this spoke.", quantity.Exact(v)), fmt.Sprintf("As a force %s (%s) it is a slack spoke on a ridden wheel.", kgf(f), quantity.Fixed(float64(f), 0)+" N")}
+	}
 	if f > top {
 		t.out.Lead[1] = fmt.Sprintf("That is above %s: no higher unless the rim's mark says so.", kgfDown(top))
 	}

@@ -216,9 +216,6 @@ func (s *stand) forces(row read.Row) (of func(float64) quantity.Force, ask *repl
 	all := slices.Concat(row.Any, row.Left, row.Right)
 	u, said := unit.Of(s.req)
 	d, table := meter.Of(s.req)
-	if _, ok := gauge.Of(s.req); ok && u == "kgf" && len(all) == 1 && all[0] < leastBareKGF {
-		said = false // "19 on 2.0 rounds whats that in kgf": what a meter shows for that spoke
-	}
 	if !said {
 		mean := 0.0
 		for _, v := range all {
