@@ -211,7 +211,7 @@ func TestAnswersSayWhatTheyMust(t *testing.T) {
 		{"same 29x2.4 other one rubs wtf", []string{"± 3 mm", "knobs", "bead low", "do not ride on"}, "tolerance, knobs and bead, and not to ride on"},
 		{"plain gauge stronger for big lads?", []string{"0.55 mm", "0.68", "spares the bend"}, "stretch of each at 120 kgf"},
 		{"spokes for emtb rear 90kg", []string{"32", "2.3/2.0/2.0", "Brass nipples", "stouter bend"}, "count, wire and nipples of an assisted bike"},
-		{"22psi in house 20c gonna be -5 outside", []string{"18.9 psi (1.30 bar)", "set 25.4 psi", "19.5", "20.1", "car tyres", "10 °F is worth 0.7", "out by 1.4", "check again before riding"}, "forward, back, milder, and the rule that is wrong"},
+		{"22psi in house 20c gonna be -5 outside", []string{"18.9 psi (1.30 bar)", "set 25.4 psi", "19.5", "20.1", "car tyres", "10 °C is worth 1.25 psi", "10 °F 0.7", "out by 1.4", "check again before riding"}, "forward, back, milder, and the rule that is wrong"},
 		{"at 11000ft do i run same psi as home", []string{"Set the same number", "feel follows the gauge", "20.0\n25.0", "hold the absolute pressure to count are wrong"}, "feel follows the gauge, and why"},
 		{"24psi at beach 25c riding 2000m 5c", []string{"−2.6\n+3.2"}, "both parts"},
 		{"22psi sea level drive to 3000m?", []string{"26.5 psi", "1500 m\n24.4", "feels harder up there", "set it at the top, or start lower", "Feel follows the gauge", "1 psi for 1000 ft climbed"}, "top, middle, and the rule that is wrong"},

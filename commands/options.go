@@ -392,7 +392,7 @@ var (
 	stem = &spec.Arg[measure]{
 		Info: spec.Info{Name: "stem", Label: "valve length", Help: "length of the valve at hand", Example: "60 mm",
 			Words: w("valve", "valves", "valve stem", "valve stems", "presta", "presta valve", "valve is", "valves are", "mm valve", de("ventil", "ventile"), fr("valve", "valves"), es("válvula", "válvulas"), it("valvola", "valvole"))},
-		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 150 * mm, Cued: true,
+		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Anywhere: true, Axis: spec.NoAxis, Least: 15 * mm, Most: 150 * mm, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 30, To: 120}}}},
 	}
 	depth = &spec.Arg[measure]{
@@ -623,7 +623,7 @@ var (
 			Habits: []read.Habit{{Unit: quantity.MM, From: 15, To: 60}}}},
 	}
 	eitherRim = &spec.Arg[[]measure]{
-		Info: spec.Info{Name: "rims", Help: "inner widths of rims to choose from", Example: "30 mm, 35 mm", Words: inners.Words},
+		Info: spec.Info{Name: "rims", Help: "inner widths of rims to choose from", Example: "30 mm, 35 mm", Words: append(w("i"), inners.Words...)},
 		As: read.Several{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 60 * mm, Cued: true, Many: true, Joint: true,
 			Habits: []read.Habit{{Unit: quantity.MM, From: 15, To: 60}}}},
 	}
@@ -701,7 +701,7 @@ var (
 	}
 	pointsApart = &spec.Arg[measure]{
 		Info: spec.Info{Name: "apart", Label: "points apart", Help: "angle between two points of engagement, as printed", Example: "7.5°",
-			Words: w("engagement angle", "engagement", "between points", "of engagement", "freehub", de("eingriff", "eingriffswinkel"), fr("d'engagement"), es("de enganche"), it("di ingaggio"))},
+			Words: w("engagement angle", "engagement", "between points", "between clicks", "per click", "per point", "of engagement", "freehub", de("eingriff", "eingriffswinkel"), fr("d'engagement"), es("de enganche"), it("di ingaggio"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindAngle, Axis: spec.NoAxis, Least: 0.24 * deg, Most: 90 * deg, Cued: true,
 			Habits: []read.Habit{{Unit: quantity.DegreeUnit, From: 0.5, To: 11}}}}, // more would be points
 	}

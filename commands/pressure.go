@@ -297,7 +297,7 @@ func (p *pressureRun) wheels() (reply.Reply, bool, error) {
 		p.out.Assume("rim", value, "no inner width given, the usual one of this tyre")
 	}
 	if !systemKnown && max(p.tyres[0].label, p.tyres[1].label) >= 45*quantity.Millimetre {
-		p.out.Assume("system", "tubeless", "not said; tubes need about 5 psi more")
+		p.out.Assume("system", "tubeless", "not said; tubes need about "+choose(min(p.tyres[0].label, p.tyres[1].label) >= fatLabel, "1.5", "5")+" psi more")
 	}
 	return reply.Reply{}, false, nil
 }
@@ -761,7 +761,7 @@ func (p *pressureRun) notes(start tyre.Start, ends [2]tyre.WheelStart) {
 			p.out.Note(fmt.Sprintf("The tyre's marked minimum of %s was written for grown riders on roads", p.wheel(i).Limits.TyreMin.Text(p.unit, quantity.Up)), practice("children's tyres"))
 		}
 		if s.Tubes > 0 && i == firstShown(p.shown) {
-			p.out.Note("About 5 psi (4–6) are in it for the tubes, against pinching", practice("tubes on tyres from 45 mm"))
+			p.out.Note(fmt.Sprintf("About %s psi are in it for the tubes, against pinching", choose(s.Tubes.In(quantity.PSI) < 2, "1.5 (1–2)", "5 (4–6)")), practice("tubes on tyres from 45 mm"))
 		}
 	}
 	p.out.Notes = append(p.out.Notes, reply.Note{

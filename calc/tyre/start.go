@@ -113,7 +113,10 @@ const softSnow = 0.8
 const (
 	tubesTerm   = quantity.Gauge(5 * quantity.PSI)
 	tubesSpread = quantity.Gauge(1 * quantity.PSI)
-	tubesFrom   = 45 * mm
+	// On a fat tyre 5 psi would nearly double the start: 1.5 psi there, 1 to 2.
+	tubesTermFat   = quantity.Gauge(1.5 * quantity.PSI)
+	tubesSpreadFat = quantity.Gauge(0.5 * quantity.PSI)
+	tubesFrom      = 45 * mm
 )
 
 // DefaultBike returns the mass taken for a bike that wasn't weighed: road 10
@@ -255,7 +258,7 @@ func (*RidingError) Error() string { return "riding unknown: want road to snow" 
 // (rider + bike + carried) × share, what is carried at one end counting there
 // alone, and drop and share from TargetFor. Where front and rear labels have
 // different targets each wheel takes its own drop, and the share is the mean
-// of the two. Soft snow takes × 0.8; then tubes add 5 psi on labels from 45 mm.
+// of the two. Soft snow takes × 0.8; then tubes add 5 psi on labels from 45 mm, 1.5 on fat tyres.
 //
 // The band is what the inputs leave open, in parts of the start:
 //
@@ -371,9 +374,13 @@ func (s Setup) wheel(w Wheel, load quantity.Mass, drop, share Share) (WheelStart
 	out.Band = band(w.Tyre.Section, share, drop)
 	half := float64(p) * float64(out.Band)
 	if w.Tubes && w.Tyre.Label >= tubesFrom {
+		spread := tubesSpread
 		out.Tubes = tubesTerm
-		p += tubesTerm
-		half = math.Hypot(half, float64(tubesSpread))
+		if w.Tyre.Label >= fatFrom {
+			out.Tubes, spread = tubesTermFat, tubesSpreadFat
+		}
+		p += out.Tubes
+		half = math.Hypot(half, float64(spread))
 	}
 	out.Model, out.Pressure = p, p
 	out.Low, out.High = p-quantity.Gauge(half), p+quantity.Gauge(half)

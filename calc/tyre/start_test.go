@@ -446,3 +446,22 @@ func FuzzJudge(f *testing.F) {
 		}
 	})
 }
+
+// TestTubesInFatTyres: 5 psi would nearly double the start of a fat tyre. Common
+// practice, no source.
+func TestTubesInFatTyres(t *testing.T) {
+	for _, c := range []struct {
+		label string
+		rim   float64
+		more  float64 // psi
+	}{{"117-559", 80, 1.5}, {"61-622", 30, 5}} {
+		s := trail(t)
+		s.Front.Tyre = mark(t, c.label, c.rim)
+		without, err := StartFor(s)
+		require.NoError(t, err)
+		s.Front.Tubes = true
+		with, err := StartFor(s)
+		require.NoError(t, err)
+		assert.InDelta(t, c.more, (with.Front.Pressure - without.Front.Pressure).In(quantity.PSI), 1e-9, c.label)
+	}
+}

@@ -121,12 +121,12 @@ var foreignNumbers = func() map[string]float64 {
 
 // from reports whether token i is the word that says where something begins.
 func (s *scan) from(i int) bool {
-	return s.isWord(i, "from") || s.isWord(i, "von") || s.isWord(i, "de") || s.isWord(i, "da") || s.isWord(i, "desde") || s.isWord(i, "du")
+	return s.isWord(i, "from") || s.isWord(i, "von") || s.isWord(i, "de") || s.isWord(i, "da") || s.isWord(i, "dal") || s.isWord(i, "dalla") || s.isWord(i, "vom") || s.isWord(i, "desde") || s.isWord(i, "du")
 }
 
 // until reports whether token i is the word that says where it ends.
 func (s *scan) until(i int) bool {
-	return s.isWord(i, "to") || s.isWord(i, "auf") || s.isWord(i, "zu") || s.isWord(i, "à") || s.isWord(i, "a")
+	return s.isWord(i, "to") || s.isWord(i, "auf") || s.isWord(i, "zu") || s.isWord(i, "à") || s.isWord(i, "a") || s.isWord(i, "al") || s.isWord(i, "alla")
 }
 
 // spokenNumber returns the number that a word says.

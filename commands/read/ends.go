@@ -117,25 +117,41 @@ func (s *scan) askedEnd() {
 	}
 }
 
-// letterSides makes a "g" and a "d" the two sides, gauche and droite, where both
-// stand beside numbers: "22,5 g 34 d". Alone a g is a gram.
+// saidOfEnd reports whether a word that is said of an end of the axis stands directly
+// before token i.
+func (s *scan) saidOfEnd(i int, axis spec.Axis) bool {
+	return slices.ContainsFunc(s.matches, func(m match) bool {
+		return m.to == i && slices.ContainsFunc(m.senses, func(sn sense) bool {
+			return sn.role == means && s.r.options[sn.target].choices != nil && s.r.options[sn.target].choices.Axis == axis
+		})
+	})
+}
+
+// sideLetters are the letters for left and right: those of gauche and droite beside
+// numbers, those of left and right written to them.
+var sideLetters = [...]struct {
+	letters [2]string
+	glued   bool
+}{{[2]string{"g", "d"}, false}, {[2]string{"l", "r"}, true}}
+
+// letterSides makes two letters the two sides where both stand beside numbers:
+// "22,5 g 34 d", "22l 35r". Alone a g is a gram and an l a litre.
 func (s *scan) letterSides() {
-	var at [2]int
-	for k, letter := range [2]string{"g", "d"} {
-		at[k] = -1
-		for i := range s.tokens {
-			if s.isWord(i, letter) && (i > 0 && s.tokens[i-1].kind == number || i+1 < len(s.tokens) && s.tokens[i+1].kind == number) {
-				at[k] = i
-				break
+	for _, pair := range sideLetters {
+		at := [2]int{-1, -1}
+		for k, letter := range pair.letters {
+			at[k] = slices.IndexFunc(s.tokens, func(t token) bool { return t.kind == word && t.text == letter && (t.glued || !pair.glued) })
+			if i := at[k]; i >= 0 && !(i > 0 && s.tokens[i-1].kind == number || !pair.glued && i+1 < len(s.tokens) && s.tokens[i+1].kind == number) {
+				at[k] = -1
 			}
 		}
-		if at[k] < 0 {
-			return
+		if at[0] < 0 || at[1] < 0 {
+			continue
 		}
-	}
-	for k, i := range at {
-		s.end[i][spec.LeftRight] = uint8([2]spec.Which{spec.FirstOnly, spec.SecondOnly}[k]) + 1
-		s.role[i] |= 1 << ends
+		for k, i := range at {
+			s.end[i][spec.LeftRight] = uint8([2]spec.Which{spec.FirstOnly, spec.SecondOnly}[k]) + 1
+			s.role[i] |= 1 << ends
+		}
 	}
 }
 
@@ -146,7 +162,7 @@ var shortPairs = [...]struct {
 	words [2]string
 }{
 	{spec.FrontRear, [2]string{"vo", "hi"}}, {spec.FrontRear, [2]string{"vorn", "hi"}}, {spec.FrontRear, [2]string{"vorne", "hi"}}, {spec.FrontRear, [2]string{"del", "tras"}},
-	{spec.FrontRear, [2]string{"del", "det"}}, {spec.FrontRear, [2]string{"dav", "diet"}}, {spec.FrontRear, [2]string{"dev", "der"}}, {spec.FrontRear, [2]string{"ant", "post"}}, {spec.FrontRear, [2]string{"f", "b"}},
+	{spec.FrontRear, [2]string{"del", "det"}}, {spec.FrontRear, [2]string{"dav", "diet"}}, {spec.FrontRear, [2]string{"dev", "der"}}, {spec.FrontRear, [2]string{"ant", "post"}}, {spec.FrontRear, [2]string{"f", "b"}}, {spec.FrontRear, [2]string{"v", "h"}},
 	{spec.LeftRight, [2]string{"li", "re"}}, {spec.LeftRight, [2]string{"lks", "rts"}}, {spec.LeftRight, [2]string{"sx", "dx"}}, {spec.LeftRight, [2]string{"izq", "der"}}, {spec.LeftRight, [2]string{"izda", "dcha"}}, {spec.LeftRight, [2]string{"gau", "dr"}},
 }
 
@@ -371,7 +387,7 @@ func (s *scan) endOf(from, to int, axis spec.Axis) (spec.Which, bool) {
 		left = false // that end belongs to what stands before it
 	}
 	switch {
-	case left && right && j == from-1 && k > to && !s.number[from] && (j == 0 || !s.number[j-1]):
+	case left && right && j == from-1 && !s.number[from] && (j == 0 || !s.number[j-1] && !s.saidOfEnd(j, axis)) && (k > to || k+1 < len(s.tokens) && s.has(k+1, means)):
 		return w1, true // "front squirmy in berms rear fine"
 	case left && right && s.post[axis]:
 		return w2, true

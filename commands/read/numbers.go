@@ -227,8 +227,8 @@ func (s *scan) measure(i int) val {
 	if u == quantity.DegF && to == i+2 && len(s.tokens[i+1].text) == 1 && (!s.tokens[i+1].glued && s.rearLetter() || s.rearBehind(i+2)) {
 		return v // "2.5 f 2.4 r", "22f 25r"
 	}
-	if u == quantity.G && s.end[i+1][spec.LeftRight] != 0 {
-		return v // "22,5 g 34 d"
+	if to > i+1 && s.end[i+1][spec.LeftRight] != 0 && (u == quantity.G || u == quantity.L && s.tokens[i+1].glued && slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == word && t.text == "r" && t.glued })) {
+		return v // "22,5 g 34 d", "22l 35r"
 	}
 	if u == quantity.NoUnit || u == quantity.DegC && t.num >= 400 || u.Kind() == quantity.KindTemperature && s.isWord(i-1, "x") { // 700c, 29x2.6f
 		return v
@@ -666,7 +666,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			cost += costUnusual // the name of a wheel
 		}
 	}
-	if to < len(s.tokens) && s.tokens[to].kind == word && s.tokens[to].glued && v.a.Unit == quantity.NoUnit && !s.sizeLetter(to) && !(n.Axis == spec.FrontRear && (s.isWord(to, "f") || s.isWord(to, "r"))) {
+	if to < len(s.tokens) && s.tokens[to].kind == word && s.tokens[to].glued && v.a.Unit == quantity.NoUnit && !s.sizeLetter(to) && !(n.Axis == spec.FrontRear && (s.isWord(to, "f") || s.isWord(to, "r"))) && !(n.Axis == spec.LeftRight && s.end[to][spec.LeftRight] != 0) {
 		return // "29er", "24poe": the letters say it is something else
 	}
 	a, b := v.a, v.b

@@ -544,7 +544,7 @@ func (f Spots) measured(tokens []token, i int) bool {
 }
 
 func (f Spots) sign(tokens []token, i int) (float64, bool) {
-	if i >= len(tokens) || tokens[i].kind != word {
+	if i >= len(tokens) || tokens[i].kind != word || tokens[i].text == "in" && i+1 < len(tokens) && tokens[i+1].kind == word && placed[tokens[i+1].text] {
 		return 0, false
 	}
 	switch {
@@ -555,6 +555,9 @@ func (f Spots) sign(tokens []token, i int) (float64, bool) {
 	}
 	return 0, false
 }
+
+// placed are words behind an "in" that is no way to stand off: "hop in one spot".
+var placed = map[string]bool{"one": true, "a": true, "the": true, "this": true, "that": true, "my": true, "two": true, "some": true, "several": true, "places": true, "spots": true}
 
 // placeWords stand before the number of a spoke.
 var placeWords = map[string]bool{
