@@ -3,6 +3,7 @@ package commands
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"spokeword/calc/basis"
@@ -393,8 +394,11 @@ func (f *fitRun) judged(m size.Mark, j tyre.Judgement) {
 		verdict = "Good: " + head + " is inside what is ridden and listed."
 		felt = "No surprises: the tyre stands as its maker drew it."
 	case tyre.Usable:
-		verdict = "Usable: " + head + " mounts and rides, sources differ."
+		verdict = "Usable: " + head + " mounts and rides."
 		felt = "Ask its maker's list if in doubt."
+		if slices.ContainsFunc(j.Findings, func(x tyre.Finding) bool { return x.Says == tyre.Against }) {
+			verdict = "Usable: " + head + " mounts and rides, sources differ."
+		}
 		if j.Round {
 			felt = "It stands round: it squirms at low pressure and wants a bit more air."
 		} else if j.Square {

@@ -76,6 +76,11 @@ func (s *spokesRun) each(all []wheelBuilt) {
 func (s *spokesRun) single(b wheelBuilt) {
 	s.values("", b)
 	s.out.Lead = []string{s.lengthsText(b) + s.on + ".", tighterText(b.ratio)}
+	if e, _ := end.Of(s.req); e == "front" && b.ratio > 1 {
+		if stops, _ := brake.Of(s.req); stops == "disc" {
+			s.out.Note("In front the disc side, left, is the tighter one; behind it is the other way round, the cassette's side", spoke.RatioBasis)
+		}
+	}
 	if s.wheel.End == build.AnyEnd {
 		s.out.Note("Left is the non-drive side, where a disc sits; on a rear wheel the right carries the cassette", practice("sides named from the saddle"))
 	}
