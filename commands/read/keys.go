@@ -344,7 +344,8 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 		return slices.ContainsFunc(s.tokens[b.from:b.to], func(t token) bool { return t.kind == number })
 	})
 	lacks := !failed && !numbered && !answersWants(out.Requests[0])
-	if !ok && (out.lost || out.Question != nil || faint || lacks) {
+	nothingYet := len(out.Requests) > 0 && base == nil && out.Requests[0].Command.Later // of an answer that was not given
+	if !ok && (out.lost || nothingYet || out.Question != nil || faint || lacks) {
 		likely := s.seek()
 		t, ok = s.surely(likely, best.left)
 		if ok && out.Question != nil && numbered && s.content(t.tokens) < wordsSure {
