@@ -488,11 +488,11 @@ func (a *airRun) notes(r air.Reading) {
 		name := map[air.Rule]string{air.TenFahrenheit: "\"1 psi for 10 °F\"", air.ThousandFeet: "\"Falls 1 psi for 1000 ft climbed\"", air.ScaledGauge: "Scaling the gauge's own number"}[t.Rule]
 		if per, err := air.PerKelvin(r.Set, a.from); err == nil && t.Rule == air.TenFahrenheit {
 			const tenFahrenheit = 10 / 1.8 // K
-			warm := "each "
+			warm, worth := "", "is worth "
 			if a.degree == quantity.DegC {
-				warm = fmt.Sprintf("10 °C is worth %s psi, ", quantity.Trimmed(quantity.PSIUnit.Number(float64(per)*10), 2))
+				warm, worth = fmt.Sprintf("10 °C is worth %s psi, ", quantity.Trimmed(quantity.PSIUnit.Number(float64(per)*10), 2)), ""
 			}
-			name = fmt.Sprintf("At %s %s10 °F %s psi. \"1 psi for 10 °F\" comes from car tyres, near 38 psi: it", a.named(r.Set), warm, quantity.Trimmed(quantity.PSIUnit.Number(float64(per)*tenFahrenheit), 2))
+			name = fmt.Sprintf("At %s %s10 °F %s%s psi. \"1 psi for 10 °F\" comes from car tyres, near 38 psi: it", a.named(r.Set), warm, worth, quantity.Trimmed(quantity.PSIUnit.Number(float64(per)*tenFahrenheit), 2))
 		}
 		if math.Abs(float64(t.Out())) < 0.1*quantity.PSI {
 			continue

@@ -761,7 +761,7 @@ func (p *pressureRun) notes(start tyre.Start, ends [2]tyre.WheelStart) {
 			p.out.Note(fmt.Sprintf("The tyre's marked minimum of %s was written for grown riders on roads", p.wheel(i).Limits.TyreMin.Text(p.unit, quantity.Up)), practice("children's tyres"))
 		}
 		if s.Tubes > 0 && i == firstShown(p.shown) {
-			p.out.Note(fmt.Sprintf("About %s psi are in it for the tubes, against pinching", choose(s.Tubes.In(quantity.PSI) < 2, "1.5 (1–2)", "5 (4–6)")), practice("tubes on tyres from 45 mm"))
+			p.out.Note(fmt.Sprintf("About %s are in it for the tubes, against pinching", choose(s.Tubes.In(quantity.PSI) < 2, "1.5 psi (1–2)", "5 psi (4–6)")), practice("tubes on tyres from 45 mm"))
 		}
 	}
 	p.out.Notes = append(p.out.Notes, reply.Note{
