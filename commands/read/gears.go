@@ -393,7 +393,7 @@ func (s *scan) bidRingsApart(ring, after int) {
 		switch {
 		case first < 0:
 			first = i
-		case s.has(i-1, joins) && i > first+3:
+		case (s.has(i-1, joins) || s.until(i-1)) && i > first+3:
 			s.offer(bid{from: int8(first), to: int8(first + 2), option: int16(ring), cost: costRings / 2, value: spec.OneFor[any](quantity.Measure{Number: s.tokens[first].num})})
 			s.offer(bid{from: int8(i - 1), to: int8(i + 2), option: int16(after), cost: costRings / 2, value: m})
 			return
