@@ -338,14 +338,13 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 	if !failed && (!slices.ContainsFunc(best.left, func(i int) bool { return s.tokens[i].kind == word && !s.number[i] }) || s.named() >= 0 && len(out.Requests[0].Given) > 0) {
 		return out
 	}
-	faint := !failed && s.faint(out.Requests[0], best)
-	t, ok := s.topic(best.left)
+	faint := !failed && s.faint(out.Requests[0])
 	numbered := slices.ContainsFunc(best.bids, func(b *bid) bool {
 		return slices.ContainsFunc(s.tokens[b.from:b.to], func(t token) bool { return t.kind == number })
 	})
 	lacks := !failed && !numbered && !answersWants(out.Requests[0])
-	nothingYet := len(out.Requests) > 0 && base == nil && out.Requests[0].Command.Later // of an answer that was not given
-	if !ok && (out.lost || nothingYet || out.Question != nil || faint || lacks) {
+	t, ok := s.topic(best.left)
+	if !ok && (out.lost || out.Problem == nil && (failed || faint || lacks)) {
 		likely := s.seek()
 		t, ok = s.surely(likely, best.left)
 		if ok && out.Question != nil && numbered && s.content(t.tokens) < wordsSure {
@@ -360,11 +359,11 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 	}
 	telling := t.unread - t.idle
 	outweighs := failed || t.outweighs(s.understood(out, best)) || faint && t.key >= 0 && telling >= 1
-	if t.key < 0 && !failed && !outweighs && !((lacks || faint) && telling >= wordsSure) {
-		return out
+	if t.key < 0 && !outweighs && telling < wordsSure {
+		return out // the finder needs more than a word that nothing else read
 	}
 	if !failed && answersWants(out.Requests[0]) && slices.ContainsFunc(best.bids, func(b *bid) bool {
-		return int(b.option) == t.option && (!outweighs || b.to-b.from > 2 || b.to-b.from == 2 && t.unread-t.idle < fewestOver)
+		return int(b.option) == t.option && (!outweighs || b.to-b.from > 2 || b.to-b.from == 2 && telling < fewestOver)
 	}) {
 		return out // a phrase tells it
 	}
@@ -391,7 +390,7 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 
 // faint reports whether a reading took no number and no name of a command: "trail"
 // and "wet" alone stand in questions of all kinds.
-func (s *scan) faint(req spec.Request, best trail) bool {
+func (s *scan) faint(req spec.Request) bool {
 	return s.named() < 0 && len(req.Given) > 0 && !slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == number }) &&
 		!slices.ContainsFunc(req.Given, func(g spec.Given) bool { return !s.r.plainWord(g) })
 }

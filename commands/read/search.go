@@ -2,6 +2,7 @@ package read
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -26,7 +27,8 @@ type finder struct {
 type sought struct {
 	option int
 	value  string
-	title  float64 // what the words of its title tell together
+	titled []string // the words of its title, once each
+	title  float64  // what they tell together
 }
 
 // posting is a word of a choice.
@@ -75,11 +77,9 @@ func newFinder(r *Reader) *finder {
 	for w, posts := range f.posts {
 		f.rare[w] = math.Log((n + 1) / (float64(len(posts)) + 0.5))
 	}
-	for w, posts := range f.posts {
-		for _, p := range posts {
-			if p.titled {
-				f.choices[p.choice].title += f.rare[w]
-			}
+	for i := range f.choices {
+		for _, w := range f.choices[i].titled {
+			f.choices[i].title += f.rare[w]
 		}
 	}
 	return f
@@ -88,7 +88,6 @@ func newFinder(r *Reader) *finder {
 // learn enters a choice by its title, words and keys, and by what else is said for it.
 func (f *finder) learn(option int, c Choice, said []Saying) {
 	at := int32(len(f.choices))
-	f.choices = append(f.choices, sought{option: option, value: c.Value})
 	own := make(map[string]posting)
 	note := func(text string, weight float32, titled bool) {
 		for _, w := range strings.FieldsFunc(strings.ToLower(text), func(c rune) bool { return !unicode.IsLetter(c) && c != '\'' }) {
@@ -99,6 +98,7 @@ func (f *finder) learn(option int, c Choice, said []Saying) {
 		}
 	}
 	note(c.Title+" "+strings.ReplaceAll(c.Value, "-", " "), weightPhrase, true)
+	f.choices = append(f.choices, sought{option: option, value: c.Value, titled: slices.Sorted(maps.Keys(own))})
 	for _, w := range c.Words {
 		note(w.Text, weightPhrase, false)
 	}
@@ -201,7 +201,10 @@ func (s *scan) seek() []likeness {
 	}
 	var likely []likeness
 	for _, l := range found {
-		l.score = l.score/all + weightTitle*l.titled/f.choices[l.choice].title
+		l.score /= all
+		if title := f.choices[l.choice].title; title > 0 {
+			l.score += weightTitle * l.titled / title
+		}
 		if l.score >= scoreOffer {
 			likely = append(likely, *l)
 		}
@@ -223,9 +226,6 @@ func (s *scan) surely(likely []likeness, left []int) (topic, bool) {
 	for i := range s.tokens {
 		if t.tokens&(1<<i) != 0 && slices.Contains(left, i) {
 			t.unread++
-			if s.has(i, fills) {
-				t.idle++
-			}
 		}
 	}
 	return t, true
