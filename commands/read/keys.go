@@ -127,13 +127,19 @@ type topic struct {
 
 // outweighs reports whether so much of what tells a topic is unread that the
 // line is about it, whatever else it was read as; a reading that took several
-// numbers and leaves none out understood much itself.
-func (t topic) outweighs(understood bool) bool {
-	if understood {
+// numbers and leaves none out understood much itself, the more of them the more.
+func (t topic) outweighs(understood int) bool {
+	switch {
+	case understood >= manyTaken:
+		return t.unread-t.idle >= 5
+	case understood > 0:
 		return t.unread-t.idle >= 3
 	}
 	return t.unread-t.idle >= 2 || t.unread >= 3
 }
+
+// manyTaken is how many numbers make a line one to work out.
+const manyTaken = 4
 
 // fewestOver is how many telling words, all unread, say more than a phrase of two.
 const fewestOver = 4
@@ -147,11 +153,11 @@ const fewestAnnounced = 2
 // fewestUnited is how many it takes where all have their units.
 const fewestUnited = 1
 
-// understood reports whether a reading answers with the numbers of the line and
-// leaves none of them out.
-func (s *scan) understood(out Reading, best trail) bool {
+// understood returns how many numbers the line has, if a reading answers with them and
+// leaves none of them out, else 0.
+func (s *scan) understood(out Reading, best trail) int {
 	if !answersWants(out.Requests[0]) || slices.ContainsFunc(best.left, func(i int) bool { return s.tokens[i].kind == number }) {
-		return false
+		return 0
 	}
 	taken, united := 0, 0
 	for _, t := range s.tokens {
@@ -170,7 +176,10 @@ func (s *scan) understood(out Reading, best trail) bool {
 	announced := taken >= fewestAnnounced && !slices.ContainsFunc(best.bids, func(b *bid) bool {
 		return b.open && slices.ContainsFunc(s.tokens[b.from:b.to], func(t token) bool { return t.kind == number })
 	})
-	return taken >= fewestTaken || announced && !anything || united >= fewestUnited && united == len(s.vals) && !anything
+	if taken >= fewestTaken || announced && !anything || united >= fewestUnited && united == len(s.vals) && !anything {
+		return taken
+	}
+	return 0
 }
 
 // hit is what the words of a line told of a key.
