@@ -2,6 +2,7 @@ package read
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -17,6 +18,7 @@ func (s *scan) bidWords() {
 	s.bidPercents()
 	s.bidSteps()
 	s.bidStepFrom()
+	s.bidWent()
 	for _, m := range s.matches {
 		inside := m.inner
 		for _, sn := range m.senses {
@@ -288,6 +290,33 @@ func (s *scan) bidStepFrom() {
 		m := quantity.Measure{Number: v.a.Number, Unit: h.Unit}
 		s.offer(s.boxed(bid{from: int8(v.from), to: int8(v.to), option: int16(o), cost: costUnit, value: m,
 			said: true, why: fmt.Sprintf("typed as %s, read as %s by its size", quantity.Exact(v.a.Number), h.Unit)}, spec.Both))
+	}
+}
+
+// wentWords stand before a pressure that was and the one that is: "went 22 to 19".
+var wentWords = []string{"went", "dropped", "lowered", "raised", "reduced", "gone"}
+
+// bidWent reads two bare pressures with such a word before them and a "to" between as
+// the later one: "went 22 to 19 rear now it burps".
+func (s *scan) bidWent() {
+	o, ok := s.r.optionNamed("pressure")
+	if !ok {
+		return
+	}
+	n := s.r.options[o].numbers
+	for vi := 0; vi+1 < len(s.vals); vi++ {
+		v, w := &s.vals[vi], &s.vals[vi+1]
+		at := v.from - 1
+		if s.from(at) {
+			at--
+		}
+		if v.pair || w.pair || v.a.Unit != quantity.NoUnit || w.a.Unit != quantity.NoUnit && w.a.Unit != quantity.PSIUnit || w.from != v.to+1 || !s.until(v.to) || at < 0 || !slices.Contains(wentWords, s.tokens[at].text) ||
+			min(v.a.Number, w.a.Number) < 10 || max(v.a.Number, w.a.Number) > 45 || math.Abs(v.a.Number-w.a.Number) > mostBetween || nominal(v.a.Number) && nominal(w.a.Number) {
+			continue
+		}
+		m := quantity.Measure{Number: w.a.Number, Unit: quantity.PSIUnit}
+		s.offerSided(bid{from: int8(at), to: int8(w.to), option: int16(o), cost: costUnit, value: m,
+			said: true, why: fmt.Sprintf("the later of %s and %s, read as psi by their size", quantity.Exact(v.a.Number), quantity.Exact(w.a.Number))}, *w, n)
 	}
 }
 
