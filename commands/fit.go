@@ -174,10 +174,7 @@ func (f *fitRun) severalRims(rims []measure, m size.Mark) (reply.Reply, error) {
 		if err != nil {
 			return reply.Reply{}, misfit("rims", "fit 30 or 35 mm rim enduro", err)
 		}
-		best := s.Ridden
-		if s.Best != (tyre.Range{}) {
-			best = s.Best
-		}
+		best := bestLabels(s)
 		kinds := make([]string, len(s.Kinds))
 		for i, k := range s.Kinds {
 			kinds[i] = kindName(k.Kind)
@@ -693,6 +690,18 @@ func yes(b bool) string {
 	return "no"
 }
 
+// bestLabels are the labels that suit a rim best: those that articles name for it, or
+// that are ridden; else those of a desirable ratio.
+func bestLabels(s tyre.Suiting) tyre.Range {
+	switch {
+	case s.Best != (tyre.Range{}):
+		return s.Best
+	case s.Ridden != (tyre.Range{}):
+		return s.Ridden
+	}
+	return s.Desirable
+}
+
 // suitRim tells which tyres suit a rim.
 func (f *fitRun) suitRim() error {
 	s, err := tyre.Suits(f.inner)
@@ -700,13 +709,7 @@ func (f *fitRun) suitRim() error {
 		return misfit("rim", "fit 30 mm rim", err)
 	}
 	f.out.Title = "Tyres for a rim"
-	main := s.Ridden
-	switch {
-	case s.Best != (tyre.Range{}):
-		main = s.Best
-	case main == (tyre.Range{}):
-		main = s.Desirable
-	}
+	main := bestLabels(s)
 	lead := fmt.Sprintf("%s inside: best with tyres of %s.", f.inner.Short(), inchLabels(main))
 	second := "Usable besides: " + inchLabels(s.Desirable) + "."
 	if s.Works != (tyre.Range{}) {

@@ -445,14 +445,7 @@ func rimTold(m size.RimMark) reply.Reply {
 		out.Lead = append(out.Lead, "It takes tyres of that bead seat: "+seatNames(m.Seat)+".")
 	}
 	if s, err := tyre.Suits(m.Inner); err == nil && m.Seat > 0 {
-		best := s.Ridden
-		switch {
-		case s.Best != (tyre.Range{}):
-			best = s.Best
-		case best == (tyre.Range{}):
-			best = s.Desirable
-		}
-		out.Lead[1] = fmt.Sprintf("Best with tyres of %s, of the bead seat %s: %s.", inchLabels(best), m.Seat.Short(), seatNames(m.Seat))
+		out.Lead[1] = fmt.Sprintf("Best with tyres of %s, of the bead seat %s: %s.", inchLabels(bestLabels(s)), m.Seat.Short(), seatNames(m.Seat))
 		out.Facts.FitOutside = true
 	}
 	out.Facts.Hookless = m.Bead == size.Hookless
