@@ -9,6 +9,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"spokeword/commands/read"
 	"spokeword/commands/spec"
 	"spokeword/commands/talk"
 )
@@ -90,6 +91,38 @@ func BenchmarkRead(b *testing.B) {
 			report(b, c, i)
 		})
 	}
+}
+
+// BenchmarkFind: lines that no phrase or key tells, looked for by their words. Budget
+// 300 µs.
+func BenchmarkFind(b *testing.B) {
+	r := newReader(b)
+	noises := []string{"coffee grinder", "bag of nails", "tired violin", "kettle", "duck"}
+	found := func(i int) read.Reading {
+		return r.Read("my wheel sounds like a "+noises[i%len(noises)]+" on every gravel road", nil)
+	}
+	found(0) // what finds is made at the first
+	b.ReportAllocs()
+	i := 0
+	for b.Loop() {
+		if got := found(i); len(got.Elsewhere) == 0 && len(got.Requests) == 0 {
+			b.Fatal(got.Problem)
+		}
+		i++
+	}
+	report(b, "pressure", i)
+}
+
+// BenchmarkStart: all that a process makes before its first answer.
+func BenchmarkStart(b *testing.B) {
+	b.ReportAllocs()
+	i := 0
+	for b.Loop() {
+		_, err := NewDesk(Deps{Now: time.Now, Talk: talk.NewMemory(time.Now), Log: func(error) string { return "1" }})
+		require.NoError(b, err)
+		i++
+	}
+	report(b, "pressure", i)
 }
 
 // BenchmarkAsk: line to reply in process. Budget 300 µs and 400 allocations.
