@@ -90,7 +90,7 @@ func (r *rideRun) sheet() {
 	kept := r.out.Lead[0]
 	r.out.Lead = []string{"The starts stand below, front and rear in " + r.unit.String() + "; copy them for the ride.", kept}
 	if len(p.Riders) == 0 {
-		r.out.Lead[0] = "Starts by the rider's weight, front and rear in " + r.unit.String() + ": copy them for the ride."
+		r.out.Lead = []string{kept, "What can be copied for the ride stands below: starts by the rider's weight, front and rear in " + r.unit.String() + "."}
 		r.out.Note("With names, weights and tyres it is a line each: ann 62 kg 29x2.35, ben 95 kg 27.5x2.6 insert", practice("sheets"))
 		offerWith(&r.out, r.req, "a rider's start", "pressure", ground, riding, ridetemp)
 	}
