@@ -6,6 +6,7 @@ import (
 	"runtime"
 	"slices"
 	"strings"
+	"unicode"
 
 	"spokeword/calc/quantity"
 	"spokeword/commands/caution"
@@ -126,7 +127,8 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 }
 
 // leftOver returns what an answer tells as not used. Of a line that an article
-// answers those words are none that the article speaks of, or is found by.
+// answers those words are none that the article speaks of, or is found by, and those
+// numbers none that stand in its first lines.
 func leftOver(req spec.Request, unused []string) []string {
 	id, about := what.Of(req)
 	if !about {
@@ -137,7 +139,10 @@ func leftOver(req spec.Request, unused []string) []string {
 		return unused
 	}
 	return slices.DeleteFunc(slices.Clone(unused), func(text string) bool {
-		return !strings.ContainsAny(text, "0123456789") && a.SpeaksOf(text)
+		if number := strings.TrimRightFunc(text, unicode.IsLetter); strings.ContainsAny(text, "0123456789") {
+			return a.SpeaksOfNumber(strings.TrimSpace(strings.Replace(number, ",", ".", 1)))
+		}
+		return a.SpeaksOf(text)
 	})
 }
 

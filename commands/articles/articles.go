@@ -105,6 +105,13 @@ func (a Article) SpeaksOf(word string) bool {
 	return word != "" && slices.ContainsFunc(texts, says)
 }
 
+// SpeaksOfNumber reports whether a number stands in what the article answers first.
+func (a Article) SpeaksOfNumber(number string) bool {
+	return number != "" && slices.ContainsFunc(append([]string{a.Title}, a.Answer...), func(text string) bool {
+		return slices.Contains(strings.FieldsFunc(text, func(c rune) bool { return !unicode.IsDigit(c) && c != '.' }), number)
+	})
+}
+
 // Ride says whether to ride on, and why.
 type Ride struct {
 	Verdict Verdict `yaml:"verdict"`

@@ -32,6 +32,15 @@ func TestEveryArticleHoldsTheSchema(t *testing.T) {
 	}
 }
 
+// TestNumbersOfAnAnswer: a number that stands in the answer needs no word that it was
+// not used; a part of another is none.
+func TestNumbersOfAnAnswer(t *testing.T) {
+	a := Article{Answer: []string{"142 goes into 148 with end caps, 1.5 mm each."}}
+	for number, want := range map[string]bool{"142": true, "148": true, "1.5": true, "14": false, "5": false, "": false} {
+		assert.Equal(t, want, a.SpeaksOfNumber(number), number)
+	}
+}
+
 // whole is an article that lacks nothing; the test below takes one thing away
 // at a time.
 const whole = `kind: symptom
