@@ -33,7 +33,7 @@ func (s *scan) measures() {
 				v = val{from: i, to: w.to, a: a, b: b, pair: true, spaced: w.spaced}
 			}
 		}
-		if v.a.Unit == quantity.PSIUnit && v.spaced && !v.pair && s.aWidth(v) {
+		if v.a.Unit == quantity.PSIUnit && v.spaced && !v.pair && s.aWidth(v) && !s.low(i) {
 			v.a.Unit, v.to, v.spaced = quantity.NoUnit, i+1, false // "2.4 psi?": the tyre, and what is wanted
 		}
 		for j := v.from; j < v.to; j++ {
@@ -50,6 +50,21 @@ func (s *scan) measures() {
 // and far from any pressure in psi.
 func (s *scan) aWidth(v val) bool {
 	return v.a.Number >= 1.7 && v.a.Number <= 5.3 && strings.ContainsAny(s.tokens[v.from].text, ".,")
+}
+
+// ofPressure are words before a pressure, however low, or a loss of some.
+var ofPressure = []string{"at", "lose", "loses", "lost", "losing", "leaks", "drop", "drops", "dropped", "dropping", "by", "add", "added", "only", "just", "from", "to", "with", "holds", "reads", "shows", "running", "run", "minus", "plus", "down", "up", "about", "verliert", "perd", "pierde", "perde"}
+
+// low reports whether a number of few psi at token i may be one that is ridden or lost:
+// in a fat tyre, behind a word that says so, or where another number is the tyre's.
+func (s *scan) low(i int) bool {
+	for j, t := range s.tokens {
+		if t.kind == word && (strings.HasPrefix(t.text, "fat") || t.text == "snow" || j == i-1 && slices.Contains(ofPressure, t.text)) ||
+			t.kind == number && j != i && t.num >= 1.2 && t.num <= 5.5 && strings.ContainsAny(t.text, ".,") || t.kind == word && t.text == "x" {
+			return true
+		}
+	}
+	return false
 }
 
 // apart reports whether a slash between blanks parts two values of different
