@@ -118,7 +118,7 @@ var (
 	system = &spec.Arg[eachWord]{
 		Info: spec.Info{Name: "system", Help: "tubeless or tubes", Example: "tubeless"},
 		As: read.EachOf{Choices: read.Choices{Axis: spec.FrontRear, All: []read.Choice{
-			{Value: "tubeless", Words: w("tubeless", "tl", "tubless", "no tubes", "with sealant", "on sealant", "ust", de("schlauchlos"), fr("sans chambre"), es("sin cámara", "sin camara"), it("senza camera"))},
+			{Value: "tubeless", Words: w("tubeless", "tl", "tubless", "no tubes", "with sealant", "on sealant", de("schlauchlos"), fr("sans chambre"), es("sin cámara", "sin camara"), it("senza camera"))},
 			{Value: "tubes", Words: w("tubes", "tube", "tubed", "inner tube", "inner tubes", "with tubes", de("schlauch", "schläuche", "mit schlauch"), fr("chambre à air", "chambres à air", "chambre", "chambres"), es("cámara", "camara", "con cámara"), it("camera d'aria", "camere d'aria", "camera"))},
 		}}},
 	}
