@@ -1156,6 +1156,9 @@ func (s *scan) bidLoose() {
 		if w.to < len(s.tokens) && s.tokens[w.to].kind == word && s.tokens[w.to].glued {
 			continue // "60 34i"
 		}
+		if s.tokens[v.from].raw != "" && !isDigit(s.tokens[v.from].raw[0]) && v.a.Number < 10 && w.a.Unit != quantity.NoUnit && w.a.Kind() != quantity.KindPressure {
+			continue // "two 200 mm rods": how many
+		}
 		if i+2 < len(s.vals) && s.vals[i+2].from == w.to && !s.gluedWord(s.vals[i+2].to) || i > 0 && s.vals[i-1].to == v.from && !s.behindWheel(&s.vals[i-1]) {
 			continue // a row of readings; the "2x" of "35 35 2x" is none
 		}
