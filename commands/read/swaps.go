@@ -214,12 +214,20 @@ func (s *scan) bidTyreSwaps() {
 			tyres = append(tyres, m)
 		}
 	}
+	tyres = slices.DeleteFunc(tyres, func(m tyreMark) bool { // the 2.4 of "29x2.4"
+		return slices.ContainsFunc(s.tyres, func(x tyreMark) bool { return x.from <= m.from && x.to >= m.to && x.to-x.from > m.to-m.from })
+	})
 	for k := 0; k+1 < len(tyres); k++ {
 		v, w := tyres[k], tyres[k+1]
 		if w.from < v.to {
 			continue
 		}
 		forward, backward := s.swapped(v.from, v.to, w.from, w.to)
+		cue, _, announced := s.cueBeside(after, v.from, v.to)
+		announced = announced && cue < v.from && w.from == v.to+1 && (s.until(v.to) || s.isMark(v.to, ">"))
+		if announced { // "wider tyre 2.4 to 2.6": the word is for the second, the first is what it was
+			forward, backward = true, false
+		}
 		if !forward && !backward {
 			continue
 		}
@@ -233,6 +241,9 @@ func (s *scan) bidTyreSwaps() {
 			b := bid{from: int8(x.m.from), to: int8(x.m.to), option: int16(x.option), cost: swapCost(x.option == after), value: x.m.mark, bare: x.m.bare()}
 			if s.isWord(x.m.to, "s") && s.tokens[x.m.to].glued {
 				b.to++
+			}
+			if announced && x.option == before {
+				b.from, b.cost = int8(cue), b.cost-rewardHint
 			}
 			which, ok := s.endOf(x.m.from, x.m.to, spec.FrontRear)
 			if !ok {
