@@ -52,6 +52,10 @@ func phoneWords(tokens []token) []token {
 			*t = token{kind: word, text: "too", raw: t.raw}
 		case t.kind == number && t.text == "2" && !t.glued && i > 1 && tokens[i-1].kind == word && aUnit(tokens[i-1]) && i+1 < len(tokens) && !tokens[i+1].glued && aUnit(tokens[i+1]) && !(i+2 < len(tokens) && tokens[i+2].kind == number):
 			*t = token{kind: word, text: "to", raw: t.raw} // "17 psi 2 bar"
+		case is(i, []string{"back"}) && is(i+1, []string{"home"}): // no end of the bike
+			raw := rawOf(tokens[i : i+2])
+			tokens[i+1].raw = raw
+			tokens = slices.Delete(tokens, i, i+1)
 		case is(i, []string{"other"}) && is(i+1, []string{"side"}) && i+2 < len(tokens) && tokens[i+2].kind == number:
 			t.raw = rawOf(tokens[i : i+2])
 			tokens = slices.Delete(tokens, i+1, i+2)
