@@ -37,11 +37,7 @@ func NewDesk(deps Deps) (*Desk, error) {
 	if err != nil {
 		return nil, err
 	}
-	rows, err := sayings.All()
-	if err != nil {
-		return nil, err
-	}
-	reader, err := read.New(set, rows...)
+	reader, err := read.New(set, sayings.All)
 	if err != nil {
 		return nil, err
 	}

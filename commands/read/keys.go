@@ -17,36 +17,39 @@ import (
 // key is a set of words that together tell what a line is about, or that call a
 // command.
 type key struct {
-	option int    // index of the option that takes the value; -1: it calls a command
 	value  string // what the line is about
-	calls  int    // index of the command that it calls
-	groups int    // how many groups of alternatives it has; one of each must be there
+	option int16  // index of the option that takes the value; -1: it calls a command
+	calls  int16  // index of the command that it calls
+	groups int8   // how many groups of alternatives it has; one of each must be there
 }
 
 // keyed is a word of a key: of which key, in which of its groups.
 type keyed struct {
-	key   int
+	key   int32
 	group uint8
 }
 
 // keyring holds the keys of all choices by their words.
 type keyring struct {
 	keys   []key
-	whole  map[string][]keyed
-	begins map[string][]keyed // by the first letters, as many as fewestLetters
+	whole  posts
+	begins posts // by the first letters, fewestLetters at least
 }
 
-func newKeyring() keyring {
-	return keyring{whole: make(map[string][]keyed), begins: make(map[string][]keyed)}
+// settle makes the keys ready to be looked for.
+func (k *keyring) settle() {
+	k.keys = slices.Clone(k.keys)
+	k.whole.settle()
+	k.begins.settle()
 }
 
 // words tells each key of which a word is one.
 func (k *keyring) words(text string, tell func(keyed)) {
-	for _, h := range k.whole[text] {
+	for _, h := range k.whole.of(text) {
 		tell(h)
 	}
 	for n := fewestLetters; n <= min(len(text), longestBeginning); n++ {
-		for _, h := range k.begins[text[:n]] {
+		for _, h := range k.begins.of(text[:n]) {
 			tell(h)
 		}
 	}
@@ -69,7 +72,7 @@ func (s *scan) callers() {
 		})
 	}
 	for at, m := range s.halves {
-		if own := k.keys[at]; m.groups == 1<<own.groups-1 && bits.OnesCount64(m.tokens) >= own.groups { // a word that stands in two groups tells one of them
+		if own := k.keys[at]; m.groups == 1<<own.groups-1 && bits.OnesCount64(m.tokens) >= int(own.groups) { // a word that stands in two groups tells one of them
 			s.keyed[own.calls] |= m.tokens
 		}
 	}
@@ -96,21 +99,21 @@ func (k *keyring) learn(text string, own key, l *lexicon) {
 	if len(groups) < 2 || len(groups) > mostGroups {
 		panic("read: key " + text + ": want two groups or more, and no more than eight") // a slip in a declaration, seen at start
 	}
-	at := len(k.keys)
-	own.groups = len(groups)
+	at := int32(len(k.keys))
+	own.groups = int8(len(groups))
 	k.keys = append(k.keys, own)
 	for g, alternatives := range groups {
 		for _, w := range strings.Split(alternatives, "|") {
 			beginning, open := strings.CutSuffix(w, "~")
 			if !open {
-				k.whole[w] = append(k.whole[w], keyed{at, uint8(g)})
+				k.whole.add(w, keyed{at, uint8(g)})
 				l.know(w, false)
 				continue
 			}
 			if len(beginning) < fewestLetters || len(beginning) > longestBeginning {
 				panic("read: key " + text + ": want three letters to twelve before a tilde")
 			}
-			k.begins[beginning] = append(k.begins[beginning], keyed{at, uint8(g)})
+			k.begins.add(beginning, keyed{at, uint8(g)})
 		}
 	}
 }
@@ -235,18 +238,18 @@ func (s *scan) topic(left []int) (topic, bool) {
 	}
 	best, found := topic{}, false
 	better := func(a, b topic) bool {
-		if x, y := k.keys[a.key].groups+2*a.unread-a.idle, k.keys[b.key].groups+2*b.unread-b.idle; x != y {
+		if x, y := int(k.keys[a.key].groups)+2*a.unread-a.idle, int(k.keys[b.key].groups)+2*b.unread-b.idle; x != y {
 			return x > y
 		}
 		return a.key < b.key
 	}
 	for _, at := range touched {
 		m := met[at]
-		if n := k.keys[at].groups; m.all != 1<<n-1 || int(m.words) < n {
+		if n := k.keys[at].groups; m.all != 1<<n-1 || m.words < uint8(n) {
 			continue
 		}
 		own := k.keys[at]
-		if t := (topic{option: own.option, value: own.value, key: int(at), unread: ones(m.unread), idle: ones(m.unread &^ m.loud)}); !found || better(t, best) {
+		if t := (topic{option: int(own.option), value: own.value, key: int(at), unread: ones(m.unread), idle: ones(m.unread &^ m.loud)}); !found || better(t, best) {
 			best, found = t, true
 		}
 	}
@@ -444,6 +447,6 @@ func (s *scan) dropped(req spec.Request, told []string) (lost []string) {
 // tells reports whether a word is of a key.
 func (k *keyring) tells(at int, text string) bool {
 	found := false
-	k.words(strings.ToLower(text), func(h keyed) { found = found || h.key == at })
+	k.words(strings.ToLower(text), func(h keyed) { found = found || int(h.key) == at })
 	return found
 }

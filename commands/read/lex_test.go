@@ -30,7 +30,7 @@ func TestNormaliseMakesPhonesPlain(t *testing.T) {
 }
 
 // texts lexes a line and joins its tokens with bars, numbers as read.
-func texts(t *testing.T, line string) string {
+func textsOf(t *testing.T, line string) string {
 	l := lexer{line: normalise(line), fields: func(n string) bool { return n == "rider" || n == "tyre" }, whole: func(w string) bool { return w == "co2" }}
 	require.True(t, l.lex(), line)
 	var out []string
@@ -62,7 +62,7 @@ func TestLex(t *testing.T) {
 		"eighty kilos":                      "80|kilos",
 		"°C 20 °c":                          "°c|20|°c",
 	} {
-		assert.Equal(t, want, texts(t, line), line)
+		assert.Equal(t, want, textsOf(t, line), line)
 	}
 	l := lexer{line: strings.Repeat("1 ", mostLexed+1), fields: func(string) bool { return false }, whole: func(string) bool { return false }}
 	assert.False(t, l.lex(), "too many tokens")
@@ -90,6 +90,7 @@ func TestCorrectTakesOneWordOrNone(t *testing.T) {
 		x.add(w, sense{role: fills}, spec.English)
 	}
 	x.add("fels", sense{role: fills}, spec.German)
+	x.settle()
 	for typed, want := range map[string]string{"tubless": "tubeless", "circumfrense": "circumference", "trial": "trail", "tubess": "tubes"} {
 		got, ok := x.correct(typed)
 		assert.True(t, ok, typed)

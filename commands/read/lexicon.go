@@ -1,6 +1,7 @@
 package read
 
 import (
+	"iter"
 	"slices"
 	"strings"
 	"unicode"
@@ -38,11 +39,12 @@ type sense struct {
 	lone   bool       // of means: holds without its noun beside it
 }
 
-// phrase is one spelling with its senses.
+// phrase is one spelling, by what it means.
 type phrase struct {
-	senses []sense
-	words  int8 // how many it has
-	wild   bool // one of the words is anyNumber
+	list  uint32 // of the senses; 0: none, only longer phrases begin so
+	words int8   // how many it has
+	wild  bool   // one of the words is anyNumber
+	opens bool   // phrases of more than two words begin with these two
 }
 
 // anyNumber stands in a spelling for a number, whichever it is: "# mm too long".
@@ -50,15 +52,15 @@ const anyNumber = "#"
 
 // lexicon finds what words mean. It is built once from the declarations.
 type lexicon struct {
-	phrases map[string]*phrase  // by the words, with blanks between
-	longer  map[string]bool     // pairs of words with which longer ones begin
-	words   map[string]*vocable // every word that is part of a phrase
-	deleted map[string][]string // word less one or two letters → words
-	plain   map[string]string   // word without its accents → the word
+	spellings texts     // of phrases: the words, with blanks between
+	phrases   []phrase  // by spelling
+	lists     [][]sense // what phrases mean; several may share one
+	words     texts     // every word that is part of a phrase
+	vocables  []vocable // by word
+	slips     slipIndex
+	plain     map[string]string // word without its accents → the word
 
 	unmarked []unmarked // to be entered when all is known
-	slab     []phrase   // room for phrases: one object in place of many
-	vocables []vocable  // the same for words
 	buf      []string   // the words of the phrase that is being entered
 }
 
@@ -70,46 +72,67 @@ type vocable struct {
 	longest int8 // words of the longest phrase that begins with it
 }
 
-// of returns what is known of a word, to be added to.
+// of returns what is known of a word, to be added to before the next word is.
 func (x *lexicon) of(w string) *vocable {
-	v, ok := x.words[w]
-	if !ok {
-		if len(x.vocables) == cap(x.vocables) {
-			x.vocables = make([]vocable, 0, slabPhrases)
-		}
+	n, isNew := x.words.add(w)
+	if isNew {
 		x.vocables = append(x.vocables, vocable{plain: !odd(w)})
-		v = &x.vocables[len(x.vocables)-1]
-		x.words[w] = v
 	}
-	return v
+	return &x.vocables[n]
 }
 
 // knows reports whether a word is part of a phrase.
 func (x *lexicon) knows(w string) bool {
-	v, ok := x.words[w]
-	return ok && v.known
+	n, ok := x.words.find(w)
+	return ok && x.vocables[n].known
 }
 
 // reach returns how many words the longest phrase has that begins with a word.
 func (x *lexicon) reach(w string) int {
-	if v, ok := x.words[w]; ok {
-		return int(v.longest)
+	if n, ok := x.words.find(w); ok {
+		return int(x.vocables[n].longest)
 	}
 	return 0
 }
 
-// manyPhrases is about how many phrases all languages have.
-const manyPhrases = 60_000
+// About how many phrases and words all languages have, and how long they are.
+const (
+	manyPhrases, longPhrase = 128_000, 18
+	manyWords, longWord     = 16_000, 9
+)
 
 func newLexicon() *lexicon {
 	return &lexicon{
-		phrases: make(map[string]*phrase, manyPhrases),
-		longer:  make(map[string]bool, manyPhrases/4),
-		words:   make(map[string]*vocable, manyPhrases/4),
-		deleted: make(map[string][]string),
-		plain:   make(map[string]string),
+		spellings: newTexts(manyPhrases, longPhrase),
+		phrases:   make([]phrase, 0, manyPhrases),
+		lists:     make([][]sense, 1),
+		words:     newTexts(manyWords, longWord),
+		plain:     make(map[string]string),
 	}
 }
+
+// settle makes the lexicon ready to be looked in: nothing is added from now on.
+func (x *lexicon) settle() {
+	x.spellings.settle()
+	x.words.settle()
+	x.phrases, x.vocables, x.lists = slices.Clone(x.phrases), slices.Clone(x.vocables), slices.Clone(x.lists)
+	x.slips.settle()
+	x.buf = nil
+}
+
+// spelt returns the phrases of at most so many words, by number and spelling.
+func (x *lexicon) spelt(words int8) iter.Seq2[int, string] {
+	return func(yield func(int, string) bool) {
+		for n, p := range x.phrases {
+			if p.list > 0 && p.words <= words && !yield(n, string(x.spellings.of(n))) {
+				return
+			}
+		}
+	}
+}
+
+// senses returns what a phrase means.
+func (x *lexicon) senses(n int) []sense { return x.lists[x.phrases[n].list] }
 
 // isWhole reports whether letters and digits together are one word: the 2 of
 // co2 counts nothing.
@@ -122,8 +145,8 @@ func (x *lexicon) lexed(text string, words []string) []string {
 	plain := true
 	for w := range strings.SplitSeq(text, " ") {
 		words = append(words, w)
-		if v, ok := x.words[w]; ok {
-			plain = plain && v.plain
+		if n, ok := x.words.find(w); ok {
+			plain = plain && x.vocables[n].plain
 		} else {
 			plain = plain && !odd(w)
 		}
@@ -168,28 +191,39 @@ func (x *lexicon) enter(text string, senses []sense, correctable bool) {
 	if !joined(words, text) {
 		key = strings.Join(words, " ")
 	}
-	if p, known := x.phrases[key]; known {
-		p.join(senses)
+	n := x.spelling(key)
+	if p := &x.phrases[n]; p.list > 0 {
+		x.join(n, senses)
 		return
 	}
-	if len(x.slab) == cap(x.slab) {
-		x.slab = make([]phrase, 0, slabPhrases)
-	}
-	x.slab = append(x.slab, phrase{words: int8(len(words)), senses: senses[:len(senses):len(senses)], wild: slices.Contains(words, anyNumber)})
-	p := &x.slab[len(x.slab)-1]
-	x.learn(key, words, p, correctable)
+	x.learn(n, words, phrase{words: int8(len(words)), list: x.list(senses), wild: slices.Contains(words, anyNumber)}, correctable)
 	if isASCII(key) {
 		return
 	}
 	for _, plain := range [...]string{withoutMarks(key), germanPlain.Replace(key)} {
 		if plain != key {
-			x.unmarked = append(x.unmarked, unmarked{plain, p})
+			x.unmarked = append(x.unmarked, unmarked{plain, n})
 		}
 	}
 }
 
-// slabPhrases is for how many phrases room is made at a time.
-const slabPhrases = 4096
+// spelling returns the number of a spelling.
+func (x *lexicon) spelling(key string) int {
+	n, isNew := x.spellings.add(key)
+	if isNew {
+		x.phrases = append(x.phrases, phrase{})
+	}
+	return n
+}
+
+// list returns the number of a list of senses, which is not changed from now on.
+func (x *lexicon) list(senses []sense) uint32 {
+	last := x.lists[len(x.lists)-1]
+	if len(last) != len(senses) || &last[0] != &senses[0] {
+		x.lists = append(x.lists, senses)
+	}
+	return uint32(len(x.lists) - 1)
+}
 
 // joined reports whether a text is the words with a blank between each two.
 func joined(words []string, text string) bool {
@@ -222,27 +256,28 @@ func isASCII(text string) bool {
 // unmarked is a phrase as phones type it, without accents.
 type unmarked struct {
 	key    string
-	phrase *phrase
+	phrase int
 }
 
 // learnUnmarked enters the phrases without accents that nobody means otherwise:
 // "hohe" is another word than "Höhe".
 func (x *lexicon) learnUnmarked() {
 	for _, u := range x.unmarked {
-		if _, taken := x.phrases[u.key]; !taken {
-			x.learn(u.key, strings.Fields(u.key), u.phrase, false)
+		if n := x.spelling(u.key); x.phrases[n].list == 0 {
+			x.learn(n, strings.Fields(u.key), x.phrases[u.phrase], false)
 		}
 	}
 	x.unmarked = nil
 }
 
 // learn enters a phrase under its words.
-func (x *lexicon) learn(key string, words []string, p *phrase, correctable bool) {
-	x.phrases[key] = p
+func (x *lexicon) learn(n int, words []string, p phrase, correctable bool) {
+	p.opens = x.phrases[n].opens
+	x.phrases[n] = p
 	first := x.of(words[0])
 	first.longest = max(first.longest, int8(len(words)))
 	if len(words) > 2 {
-		x.longer[key[:len(words[0])+1+len(words[1])]] = true
+		x.phrases[x.spelling(words[0]+" "+words[1])].opens = true
 	}
 	for _, w := range words {
 		x.know(w, correctable)
@@ -250,11 +285,16 @@ func (x *lexicon) learn(key string, words []string, p *phrase, correctable bool)
 }
 
 // join adds the senses that a phrase has not yet.
-func (p *phrase) join(senses []sense) {
+func (x *lexicon) join(n int, senses []sense) {
+	had := x.senses(n)
+	all := had[:len(had):len(had)] // others may share it
 	for _, s := range senses {
-		if !slices.ContainsFunc(p.senses, s.same) {
-			p.senses = append(p.senses, s)
+		if !slices.ContainsFunc(all, s.same) {
+			all = append(all, s)
 		}
+	}
+	if len(all) > len(had) {
+		x.phrases[n].list = x.list(all)
 	}
 }
 
@@ -278,7 +318,8 @@ func (x *lexicon) know(w string, correctable bool) {
 	}
 	if correctable && !v.indexed {
 		v.indexed = true
-		x.index(w)
+		n, _ := x.words.find(w)
+		x.slips.add(w, n)
 	}
 }
 
@@ -370,54 +411,97 @@ const (
 	twoSlips = 9
 )
 
-// index enters a word under every spelling that lacks one letter, or two of a
-// long word: two spellings within a slip share such a spelling.
-func (x *lexicon) index(w string) {
-	n := len([]rune(w))
-	if n < oneSlip {
+// slipIndex finds words that are at most a slip or two away from another: two words
+// within a slip share a spelling that lacks one letter.
+type slipIndex struct {
+	pairs []uint64 // hashes of spellings, and behind each the number of its word
+}
+
+// add enters a word under every spelling that lacks one letter, or two of a long word.
+func (x *slipIndex) add(w string, n int) {
+	letters := utf8.RuneCountInString(w)
+	if letters < oneSlip {
 		return
 	}
-	for _, d := range deletions(w, n >= twoSlips) {
-		x.deleted[d] = append(x.deleted[d], w)
+	for hash := range deletions(w, letters >= twoSlips) {
+		x.pairs = append(x.pairs, uint64(hash)<<32|uint64(n))
 	}
 }
 
-// deletions returns w and w less one letter (or up to two), the first letter kept.
-func deletions(w string, two bool) []string {
-	r := []rune(w)
-	out := []string{w}
-	for i := 1; i < len(r); i++ {
-		less := append(append([]rune(nil), r[:i]...), r[i+1:]...)
-		out = append(out, string(less))
-		if !two {
-			continue
-		}
-		for j := i; j < len(less); j++ {
-			out = append(out, string(append(append([]rune(nil), less[:j]...), less[j+1:]...)))
+// settle sorts the spellings.
+func (x *slipIndex) settle() {
+	slices.Sort(x.pairs)
+	x.pairs = slices.Clone(slices.Compact(x.pairs))
+}
+
+// of returns the numbers of the words that have a spelling, and by chance some others.
+func (x *slipIndex) of(hash uint32) iter.Seq[int] {
+	return func(yield func(int) bool) {
+		at, _ := slices.BinarySearch(x.pairs, uint64(hash)<<32)
+		for ; at < len(x.pairs) && uint32(x.pairs[at]>>32) == hash; at++ {
+			if !yield(int(uint32(x.pairs[at]))) {
+				return
+			}
 		}
 	}
-	return out
+}
+
+// deletions returns hashes of w and of w less one letter (or up to two), the first
+// letter kept. The hash is FNV-1a of letters, in 64 bits of which 32 are used.
+// http://www.isthe.com/chongo/tech/comp/fnv/
+func deletions(w string, two bool) iter.Seq[uint32] {
+	return func(yield func(uint32) bool) {
+		var room [32]rune
+		letters := room[:0]
+		for _, c := range w {
+			letters = append(letters, c)
+		}
+		less := func(i, j int) uint32 {
+			h := uint64(14695981039346656037)
+			for at, c := range letters {
+				if at != i && at != j {
+					h = (h ^ uint64(c)) * 1099511628211
+				}
+			}
+			return uint32(h >> 32)
+		}
+		if !yield(less(-1, -1)) {
+			return
+		}
+		for i := 1; i < len(letters); i++ {
+			if !yield(less(i, i)) {
+				return
+			}
+			for j := i + 1; two && j < len(letters); j++ {
+				if !yield(less(i, j)) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // correct returns the one declared word that w is a slip away from. No word,
 // or several at the same distance, is no correction.
 func (x *lexicon) correct(w string) (string, bool) {
-	n := len([]rune(w))
+	n := utf8.RuneCountInString(w)
 	if n < oneSlip || n > 24 {
 		return "", false
 	}
+	first, _ := utf8.DecodeRuneInString(w)
 	best, bestSlips, tied := "", 3, false
-	for _, d := range deletions(w, n >= twoSlips-1) {
-		for _, candidate := range x.deleted[d] {
-			if candidate == best {
+	for d := range deletions(w, n >= twoSlips-1) {
+		for number := range x.slips.of(d) {
+			candidate := string(x.words.of(number))
+			if begins, _ := utf8.DecodeRuneInString(candidate); candidate == best || begins != first {
 				continue
 			}
-			limit := 1
-			if len([]rune(candidate)) >= twoSlips {
+			letters, limit := utf8.RuneCountInString(candidate), 1
+			if letters >= twoSlips {
 				limit = 2
 			}
 			switch slips := distance(w, candidate); {
-			case slips > limit || n < shortWord && len([]rune(candidate)) <= n && !swapped(w, candidate):
+			case slips > limit || n < shortWord && letters <= n && !swapped(w, candidate):
 			case slips < bestSlips:
 				best, bestSlips, tied = candidate, slips, false
 			case slips == bestSlips:
@@ -480,8 +564,8 @@ type match struct {
 // naming returns the words that name a side of the wheel.
 func (x *lexicon) naming(side spec.Which) []string {
 	var all []string
-	for w, p := range x.phrases {
-		if p.words == 1 && slices.ContainsFunc(p.senses, func(sn sense) bool { return sn.role == ends && sn.axis == spec.LeftRight && sn.which == side }) {
+	for n, w := range x.spelt(1) {
+		if slices.ContainsFunc(x.senses(n), func(sn sense) bool { return sn.role == ends && sn.axis == spec.LeftRight && sn.which == side }) {
 			all = append(all, w)
 		}
 	}
@@ -492,11 +576,8 @@ func (x *lexicon) naming(side spec.Which) []string {
 // announcing enters the phrases of one word or two that announce an option's values
 // into the set of that option.
 func (x *lexicon) announcing(into map[int]map[string]bool) {
-	for w, p := range x.phrases {
-		if p.words > 2 {
-			continue
-		}
-		for _, sn := range p.senses {
+	for n, w := range x.spelt(2) {
+		for _, sn := range x.senses(n) {
 			if set := into[sn.target]; sn.role == cues && set != nil {
 				set[w] = true
 			}
@@ -532,11 +613,14 @@ func (x *lexicon) grow(tokens []token, i, at int, key []byte, longest int, found
 	if at-i >= longest {
 		return found
 	}
-	if p, ok := x.phrases[string(key)]; ok {
-		found = append(found, match{from: i, to: at + 1, senses: p.senses, wild: p.wild})
+	var p phrase
+	if n, ok := x.spellings.findBytes(key); ok {
+		if p = x.phrases[n]; p.list > 0 {
+			found = append(found, match{from: i, to: at + 1, senses: x.lists[p.list], wild: p.wild})
+		}
 	}
 	at++
-	if at == i+2 && longest > 2 && !x.longer[string(key)] {
+	if at == i+2 && longest > 2 && !p.opens {
 		return found
 	}
 	if at >= len(tokens) || tokens[at].kind == field || len(key)+len(tokens[at].text) > 120 {

@@ -33,14 +33,13 @@ type Reader struct {
 	rows         []rowOption // options that take rows of readings
 	spots        []rowOption // options that take places
 	keys         keyring
-	called       keyring             // keys that call commands
-	told         map[string][]Saying // how else people say the choices of options, by their values
-	finder       func() *finder      // finds choices by words; made when first needed, as most lines need none
-	frames       map[string][]frame  // cues of names, of two words, by the first
-	changedTyres []int               // options that hold the tyre that another is changed to
-	toUnit       map[string]bool     // words that announce nothing but a unit: "in", "a"
-	table        string              // the option that takes a meter's table, "" for none
-	rigid        string              // the option that takes the stiffness of rims, "" for none
+	called       keyring            // keys that call commands
+	finder       func() *finder     // finds choices by words; made when first needed, as most lines need none
+	frames       map[string][]frame // cues of names, of two words, by the first
+	changedTyres []int              // options that hold the tyre that another is changed to
+	toUnit       map[string]bool    // words that announce nothing but a unit: "in", "a"
+	table        string             // the option that takes a meter's table, "" for none
+	rigid        string             // the option that takes the stiffness of rims, "" for none
 }
 
 // option is a declared option as the reader sees it.
@@ -106,9 +105,10 @@ type Question struct {
 type Slip struct{ Typed, Read string }
 
 // New builds a reader for the declared commands, with other ways in which people
-// say what they declare.
-func New(set *spec.Commands, sayings ...Saying) (*Reader, error) {
-	r := &Reader{set: set, lexicon: newLexicon(), keys: newKeyring(), called: newKeyring(), byName: make(map[string][]int), frames: make(map[string][]frame), told: make(map[string][]Saying), index: make(map[spec.Option]int)}
+// say what they declare. They are taken once more if words are looked for, and not
+// kept until then.
+func New(set *spec.Commands, sayings func() ([]Saying, error)) (*Reader, error) {
+	r := &Reader{set: set, lexicon: newLexicon(), byName: make(map[string][]int), frames: make(map[string][]frame), index: make(map[spec.Option]int)}
 	for _, o := range set.Options() {
 		j, ok := o.Form().(joiner)
 		if !ok {
@@ -197,14 +197,24 @@ func New(set *spec.Commands, sayings ...Saying) (*Reader, error) {
 		r.commands = append(r.commands, own)
 	}
 	r.learn()
-	if err := r.learnSayings(sayings); err != nil {
+	rows, err := sayings()
+	if err == nil {
+		err = r.learnSayings(rows)
+	}
+	if err != nil {
 		return nil, err
 	}
 	r.lexicon.learnUnmarked()
 	r.learnEnds()
 	r.learnRows()
 	r.learnToUnit()
-	r.finder = sync.OnceValue(func() *finder { return newFinder(r) })
+	r.lexicon.settle()
+	r.keys.settle()
+	r.called.settle()
+	r.finder = sync.OnceValue(func() *finder {
+		rows, _ := sayings() // they were without fault above
+		return newFinder(r, rows)
+	})
 	return r, nil
 }
 
@@ -216,7 +226,7 @@ func (r *Reader) learn() {
 			r.lexicon.add(w.Text, sense{role: calls, target: i}, w.Lang)
 		}
 		for _, text := range c.Keys {
-			r.called.learn(text, key{option: -1, calls: i}, r.lexicon)
+			r.called.learn(text, key{option: -1, calls: int16(i)}, r.lexicon)
 		}
 	}
 	for i, o := range r.options {
@@ -269,7 +279,7 @@ func (r *Reader) learn() {
 				r.lexicon.add(w.Text, sense{role: means, target: i, value: c.Value, lone: true}, w.Lang)
 			}
 			for _, text := range c.Keys {
-				r.keys.learn(text, key{option: i, value: c.Value}, r.lexicon)
+				r.keys.learn(text, key{option: int16(i), value: c.Value}, r.lexicon)
 			}
 		}
 	}
@@ -311,11 +321,11 @@ func (r *Reader) learnEnds() {
 		if c == nil || r.options[i].name != "end" {
 			continue
 		}
-		for w, p := range r.lexicon.phrases {
-			if p.words > 1 || len(w) < 2 {
+		for n, w := range r.lexicon.spelt(1) {
+			if len(w) < 2 {
 				continue
 			}
-			for _, sn := range p.senses {
+			for _, sn := range r.lexicon.senses(n) {
 				if sn.role != ends || sn.axis != spec.FrontRear || sn.which == spec.Both {
 					continue
 				}
@@ -324,10 +334,7 @@ func (r *Reader) learnEnds() {
 				if sn.which == spec.SecondOnly {
 					value = second
 				}
-				own := sense{role: means, target: i, value: value, lone: true}
-				if !slices.ContainsFunc(p.senses, own.same) {
-					p.senses = append(p.senses, own)
-				}
+				r.lexicon.join(n, []sense{{role: means, target: i, value: value, lone: true}})
 				break
 			}
 		}
@@ -337,12 +344,9 @@ func (r *Reader) learnEnds() {
 // learnToUnit notes the small words that announce nothing but the unit wanted.
 func (r *Reader) learnToUnit() {
 	r.toUnit = make(map[string]bool)
-	for w, p := range r.lexicon.phrases {
-		if p.words > 1 {
-			continue
-		}
+	for n, w := range r.lexicon.spelt(1) {
 		only, any := true, false
-		for _, sn := range p.senses {
+		for _, sn := range r.lexicon.senses(n) {
 			if sn.role == means {
 				only = false
 			}

@@ -39,9 +39,6 @@ var sayingRoles = map[string]role{"fill": fills, "join": joins, "repeat": repeat
 // learnSayings enters the rows. A row that names nothing declared is an error.
 func (r *Reader) learnSayings(rows []Saying) error {
 	for _, row := range rows {
-		if row.Kind == "keys" || row.Kind == "value" {
-			r.told[row.Value] = append(r.told[row.Value], row)
-		}
 		if row.Kind == "keys" && r.learnKeys(row) {
 			continue
 		}
@@ -70,7 +67,7 @@ func (r *Reader) learnKeys(row Saying) (found bool) {
 		}
 		found = true
 		for _, text := range row.Words {
-			r.keys.learn(text, key{option: i, value: row.Value}, r.lexicon)
+			r.keys.learn(text, key{option: int16(i), value: row.Value}, r.lexicon)
 		}
 	}
 	return found

@@ -58,8 +58,15 @@ const (
 	mostOffers = 3
 )
 
-// newFinder learns the words of the choices that have a title.
-func newFinder(r *Reader) *finder {
+// newFinder learns the words of the choices that have a title, and what else is said
+// for them.
+func newFinder(r *Reader, sayings []Saying) *finder {
+	told := make(map[string][]Saying)
+	for _, row := range sayings {
+		if row.Kind == "keys" || row.Kind == "value" {
+			told[row.Value] = append(told[row.Value], row)
+		}
+	}
 	f := &finder{posts: make(map[string][]posting), rare: make(map[string]float64)}
 	for o := range r.options {
 		c := r.options[o].choices
@@ -68,7 +75,7 @@ func newFinder(r *Reader) *finder {
 		}
 		for _, choice := range c.All {
 			if choice.Title != "" {
-				f.learn(o, choice, r.told[choice.Value])
+				f.learn(o, choice, told[choice.Value])
 			}
 		}
 	}

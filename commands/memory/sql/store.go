@@ -167,12 +167,17 @@ func (s *Store) toWAL(ctx context.Context) (mode string, err error) {
 	return "", err
 }
 
+// cacheSize lets a connection keep 256 KiB of pages, not the usual 2 MB: what is
+// asked for is small and asked once. https://www.sqlite.org/pragma.html#pragma_cache_size
+const cacheSize = "cache_size(-256)"
+
 // connect opens a pool of up to so many connections, each with the pragmas.
 // A transaction takes the lock for writing at its begin: one that took it
 // later could fail half-way, and could not just be waited for.
 func connect(path string, most int, busy time.Duration, pragmas ...string) (*sql.DB, error) {
 	q := url.Values{"_txlock": {"immediate"}}
 	q.Add("_pragma", "busy_timeout("+strconv.FormatInt(busy.Milliseconds(), 10)+")")
+	q.Add("_pragma", cacheSize)
 	for _, p := range pragmas {
 		q.Add("_pragma", p)
 	}
