@@ -127,6 +127,9 @@ func (s *scan) beside(m match, sn sense, startsAt, endsAt []int, shared bool) {
 		n.Kind == quantity.KindLength && n.AloneFrom >= 100 && s.vals[startsAt[j+1]].a.Unit != quantity.NoUnit {
 		j++ // "up to larkmoor 3100 m": the place
 	}
+	if m.to-m.from > 1 && s.tokens[m.from].glued && endsAt[m.from] >= 0 {
+		j = len(startsAt) // "54t ratchet 30-51": it belongs to what it is glued to
+	}
 	if j < len(startsAt) && startsAt[j] >= 0 && !s.opensMark(j) && (!letter || j == m.to && s.tokens[j].glued) && s.takesPair(sn.target, startsAt[j]) && !s.countedBefore(sn.target, endsAt[m.from], startsAt[j]) && !(j > m.to && s.belongsBefore(m, sn.target, endsAt)) {
 		from := m.from
 		if shared {

@@ -371,12 +371,17 @@ func (s *scan) endOf(from, to int, axis spec.Axis) (spec.Which, bool) {
 		}
 	}
 	j := from - 1
-	for j >= 0 && from-j < 3 && (s.has(j, fills) || axis == spec.LeftRight && s.isWord(j, "tension") || s.isMark(j, ":") || s.isMark(j, "=")) && s.end[j] == (endAt{}) && !s.number[j] {
+	for j >= 0 && from-j < 3 && (s.has(j, fills) || axis == spec.LeftRight && s.isWord(j, "tension") || s.endNow(j, axis) || s.isMark(j, ":") || s.isMark(j, "=")) && s.end[j] == (endAt{}) && !s.number[j] {
 		j-- // "ds tension 120"
 	}
 	k := to
 	for k < len(s.tokens) && k-to < 2 && s.has(k, fills) && s.end[k] == (endAt{}) && !s.number[k] {
 		k++
+	}
+	if axis == spec.LeftRight {
+		if m := s.towards(to); m > to {
+			k = m // "2.5 mm off to the left"
+		}
 	}
 	w1, left := at(j)
 	w2, right := at(k)
@@ -387,7 +392,7 @@ func (s *scan) endOf(from, to int, axis spec.Axis) (spec.Which, bool) {
 		left = false // that end belongs to what stands before it
 	}
 	switch {
-	case left && right && j == from-1 && !s.number[from] && (j == 0 || !s.number[j-1] && !s.saidOfEnd(j, axis)) && (k > to || k+1 < len(s.tokens) && s.has(k+1, means)):
+	case left && right && j == from-1 && !s.number[from] && (j == 0 || !s.number[j-1] && !s.saidOfEnd(j, axis)) && (k > to || k+1 < len(s.tokens) && s.has(k+1, means) || s.opensSaying(k)):
 		return w1, true // "front squirmy in berms rear fine"
 	case left && right && s.post[axis]:
 		return w2, true
@@ -403,6 +408,32 @@ func (s *scan) endOf(from, to int, axis spec.Axis) (spec.Which, bool) {
 		return w2, true
 	}
 	return spec.Both, false
+}
+
+// towards returns where an end stands behind words at token i that lead to it: the
+// "left" of "off to the left"; i if none does.
+func (s *scan) towards(i int) int {
+	j := i
+	for j < i+3 && (s.isWord(j, "off") || s.isWord(j, "to") || s.isWord(j, "towards") || s.isWord(j, "the")) {
+		j++
+	}
+	if j > i && j < len(s.tokens) && s.end[j][spec.LeftRight] != 0 {
+		return j
+	}
+	return i
+}
+
+// opensSaying reports whether a phrase that means something begins with the end at
+// token i: the "rear" of "rear fine".
+func (s *scan) opensSaying(i int) bool {
+	return slices.ContainsFunc(s.matches, func(m match) bool {
+		return m.from == i && m.to > i+1 && slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == means && s.r.options[sn.target].choices != nil })
+	})
+}
+
+// endNow reports whether token i is a "now" behind an end: "rear now heavy casing".
+func (s *scan) endNow(i int, axis spec.Axis) bool {
+	return axis == spec.FrontRear && i > 0 && s.tokens[i].kind == word && thenWord(s.tokens[i]) && s.end[i-1][axis] != 0
 }
 
 // placing reports whether token i is a little word that places something at an

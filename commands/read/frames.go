@@ -56,3 +56,33 @@ func (s *scan) bidFrameLimit() {
 		s.offer(s.boxed(bid{from: int8(from), to: int8(to), option: int16(o), cost: -rewardHint, value: quantity.Measure{Number: s.tokens[m.from].num, Unit: quantity.IN}}, spec.Both))
 	}
 }
+
+// mostWords are what limits a pressure without telling whose limit it is.
+var mostWords = []string{"max", "maxi", "maximum", "maximal", "massimo", "máximo"}
+
+// bidRimLimit offers the limit directly behind a rim's width or name as the rim's:
+// "hookless rim 25i max 50 psi".
+func (s *scan) bidRimLimit() {
+	o, ok := s.r.optionNamed("rimmax")
+	rim, okay := s.r.optionNamed("rim")
+	if !ok || !okay {
+		return
+	}
+	for _, v := range s.vals {
+		i := v.from - 1
+		if v.pair || v.a.Kind() != quantity.KindPressure || i < 1 || s.tokens[i].kind != word || !slices.Contains(mostWords, s.tokens[i].text) {
+			continue
+		}
+		named := slices.ContainsFunc(s.matches, func(m match) bool { // by more than the letter of "30i"
+			return m.to <= i && len(s.tokens[m.from].text) > 1 && slices.ContainsFunc(m.senses, func(sn sense) bool {
+				return (sn.role == cues || sn.role == means) && (s.r.options[sn.target].name == "rim" || s.r.options[sn.target].name == "bead")
+			})
+		})
+		ofRim := named && s.cueTo(rim, i-1) || named && slices.ContainsFunc(s.cues, func(c cued) bool { return c.option == rim && c.to == i })
+		if ofRim || slices.ContainsFunc(s.matches, func(m match) bool {
+			return m.to == i && slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == means && s.r.options[sn.target].name == "bead" })
+		}) {
+			s.offer(s.boxed(bid{from: int8(i), to: int8(v.to), option: int16(o), cost: -rewardHint, value: v.a}, spec.Both))
+		}
+	}
+}

@@ -82,6 +82,9 @@ func (s *scan) bidGears() {
 			s.offerGear(ring, cog, i, to, costGear, quantity.Measure{Number: a.num}, quantity.Measure{Number: b.num})
 		case s.isMark(i+1, "-"):
 			largest, to, ok := s.cassetteAt(i)
+			if !ok && a.num >= leastRing && a.num <= mostRingTurned && b.num >= leastCogTurned && b.num <= 60 && s.saysPoints() { // "54t ratchet 30-51"
+				s.offerGear(ring, cog, i, i+3, 0, quantity.Measure{Number: a.num}, quantity.Measure{Number: b.num})
+			}
 			if !ok {
 				continue
 			}
@@ -287,6 +290,7 @@ func (s *scan) bidRings() {
 		return
 	}
 	s.bidTurnsOfGears(ring, after)
+	s.bidTurnByEase(ring, after)
 	byTeeth := s.ringsByCog() || s.ringsByCadence() || s.ringsByEase()
 	if !s.namesRing(ring) && !byTeeth {
 		return
@@ -335,8 +339,39 @@ func (s *scan) bidRings() {
 		}
 		if n := s.r.options[ring].numbers; n.holds(a) && n.holds(b) && a.Number >= 20 && b.Number >= 20 && a.Number <= 60 && b.Number <= 60 {
 			s.offer(bid{from: int8(from), to: int8(to), option: int16(ring), also: int16(after + 1), cost: costRings, value: spec.OneFor[any](a), value2: spec.OneFor[any](b)})
+			s.bidCogBehind(to)
 		}
 	}
+}
+
+// bidCogBehind reads the "on the 51" behind two rings as the cog that both turn.
+func (s *scan) bidCogBehind(i int) {
+	cog, ok := s.r.optionNamed("cog")
+	j := i
+	for j < i+2 && (s.isWord(j, "on") || s.isWord(j, "in") || s.isWord(j, "with") || s.isWord(j, "w") || s.isWord(j, "the")) {
+		j++
+	}
+	if ok && j > i && j < len(s.tokens) && s.tokens[j].kind == number && s.tokens[j].num >= leastCogTurned && s.tokens[j].num <= 60 && s.tokens[j].num == math.Trunc(s.tokens[j].num) {
+		s.offer(bid{from: int8(i), to: int8(j + 1), option: int16(cog), cost: costSmallCog, value: spec.OneFor[any](quantity.Measure{Number: s.tokens[j].num})})
+	}
+}
+
+// turnedWords say that one gear goes easier than another, as no pressure does.
+var turnedWords = []string{"easier", "harder", "leichter"}
+
+// bidTurnByEase reads "32 to 30 how much easier" as rings, if the line has no other
+// number: bare as they are, nothing else gets easier.
+func (s *scan) bidTurnByEase(ring, after int) {
+	if len(s.vals) != 2 || !slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == word && slices.Contains(turnedWords, t.text) }) {
+		return
+	}
+	v, w := s.vals[0], s.vals[1]
+	a, b := v.a.Number, w.a.Number
+	whole := func(x float64) bool { return x == math.Trunc(x) && x >= leastRing && x <= mostRingTurned }
+	if v.pair || w.pair || v.a.Unit != quantity.NoUnit || w.a.Unit != quantity.NoUnit || w.from != v.to+1 || !(s.until(v.to) || s.has(v.to, joins) || s.isMark(v.to, ">")) || !whole(a) || !whole(b) || nominal(a) && nominal(b) {
+		return
+	}
+	s.offer(bid{from: int8(v.from), to: int8(w.to), option: int16(ring), also: int16(after + 1), cost: costRings, value: spec.OneFor[any](v.a), value2: spec.OneFor[any](w.a)})
 }
 
 // leastCogTurned is the least largest cog of a cassette, mostRingTurned the largest

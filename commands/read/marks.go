@@ -323,8 +323,8 @@ func (s *scan) bidWheels() {
 			continue
 		}
 		cost := min(m.cost, costWheel)
-		if _, ended := s.endOf(m.from, m.to, spec.FrontRear); ended && m.cost > costWheel {
-			cost = costWheelEnded
+		if w, ended := s.endOf(m.from, m.to, spec.FrontRear); ended && m.cost > costWheel && !(w == spec.Both && s.tokens[m.from].num > 26) {
+			cost = costWheelEnded // but "2.5 f 2.4 r both 29"
 		}
 		s.offer(bid{from: int8(m.from), to: int8(m.to), option: -1, wheel: int16(i + 1), cost: cost})
 	}

@@ -448,6 +448,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.bidRings()
 	s.bidSwaps()
 	s.bidFrameLimit()
+	s.bidRimLimit()
 	s.bidSpokeLengths()
 	s.bidFlipped()
 	s.bidLaterPressure()

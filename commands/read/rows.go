@@ -884,7 +884,10 @@ func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string,
 			least = 1
 		case cue == 0 && unit == "" && alike(all) && forced(tokens):
 			least = leastCued + 1
-		case cue == 1 || unit != "" && (alike(all) || len(all) >= leastRow) || !one || len(row.Left) >= leastCued && len(row.Right) >= leastCued:
+			if slices.ContainsFunc(tokens, func(t token) bool { return t.kind == mark && t.text == "=" }) {
+				least = leastCued // behind a meter's table
+			}
+		case cue > 0 || unit != "" && (alike(all) || len(all) >= leastRow) || !one || len(row.Left) >= leastCued && len(row.Right) >= leastCued:
 			least = leastCued
 		}
 		sided := len(row.Left) > 0 && len(row.Right) > 0 // no word behind makes that another's
@@ -966,6 +969,9 @@ func foreignUnit(tokens []token, i int) bool {
 	return ok && tokens[i].text != "meter" || tokens[i].glued // the meter that reads
 }
 
+// drilledWords are said of the holes of a rim, and of no wheel out of true.
+var drilledWords = map[string]bool{"drilled": true, "gebohrt": true, "percé": true, "percée": true, "perforado": true, "forato": true}
+
 // spotsAt reads places that begin at token i.
 func (r *Reader) spotsAt(tokens []token, i int) (name, value string, to int, ok bool) {
 	t := tokens[i]
@@ -974,6 +980,9 @@ func (r *Reader) spotsAt(tokens []token, i int) (name, value string, to int, ok 
 	}
 	if i+1 < len(tokens) && tokens[i+1].glued && tokens[i+1].text == "x" {
 		return // "flat spot 29x2.4": a tyre
+	}
+	if i > 0 && drilledWords[tokens[i-1].text] {
+		return // "drilled 2.5 mm off to the left": the rim's own holes
 	}
 	isPlace := func(t token) bool { return t.kind == word && placeWords[t.text] }
 	for _, o := range r.spots {

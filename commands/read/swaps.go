@@ -202,6 +202,20 @@ func swapCost(comes bool) float32 {
 	return costSwap
 }
 
+// endAhead returns the end that the words before token i begin with, if they tell
+// nothing but that something changes there: "front going from 2.35".
+func (s *scan) endAhead(i int) (spec.Which, bool) {
+	for j := i - 1; j >= 0 && j >= i-farthestAge && s.tokens[j].kind == word && !s.number[j]; j-- {
+		if e := s.end[j][spec.FrontRear]; e != 0 {
+			return spec.Which(e - 1), true
+		}
+		if _, known := ages[s.tokens[j].text]; !known && !s.idle(j) && !s.from(j) {
+			break
+		}
+	}
+	return spec.Both, false
+}
+
 func (s *scan) bidTyreSwaps() {
 	before, ok := s.r.optionNamed("tyre")
 	after, okay := s.r.optionNamed("newtyre")
@@ -234,6 +248,10 @@ func (s *scan) bidTyreSwaps() {
 		if backward {
 			v, w = w, v
 		}
+		end, ended := s.endOf(v.from, v.to, spec.FrontRear)
+		if !ended {
+			end, ended = s.endAhead(min(v.from, w.from))
+		}
 		for _, x := range [...]struct {
 			m      tyreMark
 			option int
@@ -246,8 +264,8 @@ func (s *scan) bidTyreSwaps() {
 				b.from, b.cost = int8(cue), b.cost-rewardHint
 			}
 			which, ok := s.endOf(x.m.from, x.m.to, spec.FrontRear)
-			if !ok {
-				which = spec.Both
+			if !ok && ended {
+				which = end // "front going from 2.35 to 2.5"
 			}
 			b.unsided = which == spec.Both
 			s.offer(s.boxed(b, which))
