@@ -54,7 +54,7 @@ var badLines = []bad{
 	{"erd 600 58/58 36/21 7h 3x", "7 spokes", "12 to 72", "", "7 spokes"},
 	{"7 spokes", "7 spokes", "12 to 72", "", "before anything else is asked"},
 	{"spokes erd -600 58/58 36/21 32h 3x", "-600", "150 mm", "", "a negative length"},
-	{`spokes erd:"600 mm" circle:"-58 mm" offset:"36/21" holes:32 cross:3`, "-58", "15 mm", "", "another"},
+	{`spokes erd:"600 mm" circle:"-58 mm" offset:"36/21" holes:32 cross:3`, "-58", "24 mm", "", "another"},
 	{"pressure 80kg 29x2.4 30mm tyre max 30 psi 35 psi", "35 psi", "30 psi (2.06 bar)", "", "above the tyre's mark"},
 	{"pressure 80kg 29x2.4 30mm rim max 28 psi 35 psi", "35 psi", "28 psi (1.93 bar)", "", "above the rim's mark"},
 	{"pressure 80kg 29x2.4 30mm tyre max 24 psi", "25.1 psi", "24 psi (1.65 bar)", "", "the start itself lies above the mark"},

@@ -632,6 +632,8 @@ func (f *fillRun) sealant() (reply.Reply, error) {
 			}
 			if n, ok := howMany.Of(f.req); ok {
 				f.forSeveral(int(n.Number), dose, size_, hasBottle)
+			} else if hasBottle && size_.Volume() < 2*d.New.Low {
+				f.forOne(size_, d, x.mark.String())
 			} else if hasBottle {
 				least, most, err := fill.Serves(size_.Volume(), dose)
 				if err != nil {
@@ -679,6 +681,27 @@ func (f *fillRun) forSeveral(n int, dose fill.Volumes, bottle measure, hasBottle
 	f.out.Lead = append(f.out.Lead, text)
 }
 
+// forOne judges an amount that is too little for two tyres: it is what one is to get.
+func (f *fillRun) forOne(amount measure, d fill.Dose, mark string) {
+	has, most := amount.Volume(), d.New.High
+	var verdict string
+	switch {
+	case has > most:
+		verdict = fmt.Sprintf("%s is more than a %s asks: it does no harm but adds weight.", amount, mark)
+	case has >= d.New.Low:
+		verdict = fmt.Sprintf("%s is right for a %s: enough, and not too much.", amount, mark)
+	case has >= d.TopUp.Low:
+		verdict = fmt.Sprintf("%s is little for a new %s, %s short; to top up it does.", amount, mark, f.millilitres(d.New.Low-has))
+	default:
+		verdict = fmt.Sprintf("%s is too little for a %s, even to top up.", amount, mark)
+	}
+	f.out.Lead = append([]string{verdict}, f.out.Lead...)
+}
+
+func (f *fillRun) millilitres(v quantity.Volume) string {
+	return quantity.Fixed(quantity.ML.Number(float64(v)), 0) + " ml"
+}
+
 func span(least, most int) string {
 	if least == most {
 		return quantity.Count(least)
@@ -687,8 +710,7 @@ func span(least, most int) string {
 }
 
 func (f *fillRun) ml(v fill.Volumes) string {
-	number := func(x quantity.Volume) string { return quantity.Fixed(quantity.ML.Number(float64(x)), 0) }
-	return number(v.Low) + "–" + number(v.High) + " ml"
+	return strings.TrimSuffix(f.millilitres(v.Low), " ml") + "–" + f.millilitres(v.High)
 }
 
 // bottleFor tells how many tyres of usual sizes a bottle serves.
@@ -717,7 +739,11 @@ func (f *fillRun) bottleFor(b measure) (reply.Reply, error) {
 		}
 		inside := quantity.Fixed(100*float64(m.InnerSurface()), 0) + " dm²"
 		table.Rows = append(table.Rows, reply.Row{Cells: []string{name, f.ml(dose), span(least, most), inside}})
-		if len(f.out.Lead) == 0 {
+		if len(f.out.Lead) == 0 && b.Volume() < 2*d.New.Low {
+			f.out.Lead = []string{f.ml(dose) + " into a new one; topping up takes half."}
+			f.forOne(b, d, name)
+			f.out.Note("Doses by width, for a casing that holds air", d.Basis)
+		} else if len(f.out.Lead) == 0 {
 			f.out.Lead = []string{
 				fmt.Sprintf("%s serves %s mountain tyres as 29x2.4, at %s each.", b, span(least, most), f.ml(dose)),
 				"Topping up takes half, so twice as many.",

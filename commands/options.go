@@ -373,7 +373,7 @@ var (
 	}
 	bottle = &spec.Arg[measure]{
 		Info: spec.Info{Name: "bottle", Help: "sealant in the bottle", Example: "1 l",
-			Words: w("bottle", "bottle of", "sealant", "bottle of sealant", "goo", "jug", "tub of sealant", de("flasche", "dichtmilch"), fr("bouteille", "bidon"), es("botella", "bote"), it("bottiglia", "flacone"))},
+			Words: w("bottle", "bottle of", "sealant", "bottle of sealant", "goo", "jug", "tub of sealant", "enough", "too much", "too little", de("flasche", "dichtmilch"), fr("bouteille", "bidon"), es("botella", "bote"), it("bottiglia", "flacone"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindVolume, Axis: spec.NoAxis, Least: 20 * ml, Most: 25000 * ml, AloneFrom: 200 * ml, AloneTo: 25000 * ml, AloneIn: []quantity.Unit{quantity.ML, quantity.L},
 			Habits: []read.Habit{{Unit: quantity.ML, From: 50, To: 25000}}}},
 	}
@@ -437,8 +437,8 @@ var (
 	circle = &spec.Arg[measures]{
 		Info: spec.Info{Name: "circle", Label: "hole circle", Help: "diameter of the circle of spoke holes in the flange, left/right", Example: "58 mm/57 mm",
 			Words: w("circle", "circles", "pcd", "hole circle", "hole circles", "spoke circle", "flange diameter", "flange diameters", "flange", "flanges", "bolt circle", "diameter", de("lochkreis", "teilkreis", "flansch"), fr("entraxe", "cercle"), es("círculo", "circulo", "diámetro de ala", "brida"), it("interasse", "flangia"))},
-		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Usual: true, Loose: true, Least: 15 * mm, Most: 320 * mm,
-			Habits: []read.Habit{{Unit: quantity.MM, From: 38, To: 75, Alone: 0.9}, {Unit: quantity.MM, From: 75, To: 125, Alone: 1.3}, {Unit: quantity.MM, From: 18, To: 320}}}},
+		As: read.Pair{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.LeftRight, Usual: true, Loose: true, Least: 24 * mm, Most: 320 * mm,
+			Habits: []read.Habit{{Unit: quantity.MM, From: 38, To: 75, Alone: 0.9}, {Unit: quantity.MM, From: 75, To: 125, Alone: 1.3}, {Unit: quantity.MM, From: 24, To: 320}}}},
 	}
 	offset = &spec.Arg[[]measures]{
 		Info: spec.Info{Name: "offset", Help: "distance of each flange from the middle of the hub, left/right", Example: "36.1 mm/20.9 mm",

@@ -375,7 +375,9 @@ func (s *spokesRun) oneLength(b wheelBuilt) bool {
 func (s *spokesRun) rounding(known measures) (reply.Reply, error) {
 	m, ok := step.Of(s.req)
 	if !ok {
-		return ask(s.req, step, "In which step are spokes stocked?", measure{Number: 2, Unit: quantity.MM}, measure{Number: 1, Unit: quantity.MM}), nil
+		m = measure{Number: 1, Unit: quantity.MM}
+		s.out.Assume("step", "1 mm", "none told; many stock every 2 mm")
+		s.otherStock(known, measure{Number: 2, Unit: quantity.MM})
 	}
 	s.kind = spoke.SlotFloor
 	if word, ok := erdkind.Of(s.req); ok {
@@ -433,6 +435,28 @@ func (s *spokesRun) rounding(known measures) (reply.Reply, error) {
 	s.out.Note("Order two spares for each side", practice("spares"))
 	s.otherSteps()
 	return s.out, nil
+}
+
+// otherStock says what to take of known lengths where they are stocked in another step.
+func (s *spokesRun) otherStock(known measures, every measure) {
+	var parts []string
+	for i := range build.Sides {
+		x, ok := ofEnd(known, i)
+		if !ok || i == 1 && known.Which == spec.Both {
+			continue
+		}
+		fits, err := spoke.Stock{Step: every.Length()}.Fits(x.Length(), 0)
+		best, ok := spoke.Best(fits)
+		if err != nil {
+			return
+		}
+		if !ok {
+			parts = append(parts, "none that fits "+x.Length().Short())
+			continue
+		}
+		parts = append(parts, best.Stocked.Short()+" ("+atNipple(best)+")")
+	}
+	s.out.Note("Stocked every "+every.String()+": "+strings.Join(parts, " and "), spoke.NippleBasis)
 }
 
 // further is how much longer a spoke is than a sum said that took an ERD of

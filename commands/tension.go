@@ -68,6 +68,9 @@ func (t *tensionRun) geometry() (reply.Reply, error) {
 			return t.estimated(m), nil
 		}
 		q := ask(t.req, offset, "How far is each flange from the middle of the hub, left/right? As 36/21 mm. Or type the readings, one for each spoke.", []measures{flangesOf(usualOffset)}, []measures{flangesOf(usualFrontDisc)})
+		if levels := t.levels(); levels != nil {
+			q.Lead, q.Facts = append(levels, q.Lead...), t.out.Facts
+		}
 		q.Note("The flanges decide how left and right compare, the rim's mark how high both may be. Usual is 100–120 kgf on the tighter side where the rim allows it, and at least 60 on the other", practice("levels"))
 		return q, nil
 	}
@@ -116,6 +119,35 @@ func (t *tensionRun) geometry() (reply.Reply, error) {
 	t.whenMounted(marked)
 	t.markAction(marked)
 	return t.out, nil
+}
+
+// levels tells how tight the two sides usually are, where one end of the bike or the
+// rim's mark was told but no flanges.
+func (t *tensionRun) levels() []string {
+	top, marked := mark.Of(t.req)
+	e, ended := end.Of(t.req)
+	if !marked && !ended {
+		return nil
+	}
+	at, tight, wheel := build.Rear, build.Right, "Rear: the drive side"
+	if e == "front" {
+		at, tight, wheel = build.Front, build.Left, "Front with a disc: the disc side"
+	}
+	low, high := 100*quantity.KilogramForce, 120*quantity.KilogramForce
+	says := "100 to 120 kgf is usual where the rim allows it, 100 at most while its mark is not known"
+	if marked {
+		high = min(high, top.Force())
+		low = min(low, 0.9*high)
+		says = fmt.Sprintf("%s to %s, no spoke over the mark of %s", quantity.Fixed(low.In(quantity.KilogramForce), 0), kgfDown(high), kgfDown(top.Force()))
+	} else {
+		high = low
+	}
+	usual := usualShares[at]
+	return []string{
+		fmt.Sprintf("%s is the tight one: %s.", wheel, says),
+		fmt.Sprintf("The %s side follows with %s to %s %% of it, %s to %s kgf, as the flanges say.", tight.Other(), quantity.Fixed(100*usual.low, 0), quantity.Fixed(100*usual.high, 0),
+			quantity.Fixed(low.In(quantity.KilogramForce)*usual.low, 0), quantity.Fixed(high.In(quantity.KilogramForce)*usual.high, 0)),
+	}
 }
 
 // What the looser side usually has of the tighter one's tension: a dished rear

@@ -162,11 +162,27 @@ func (t *trueRun) anyHop(off quantity.Length) reply.Reply {
 	if off < 0 {
 		way = "A low place: loosen the two left and two right spokes there alike."
 	}
-	q.Lead = []string{way + " A quarter turn each, look, again; as much left as right keeps it straight.", q.Ask.Text}
+	q.Lead = []string{howBad(off, "hop", "see that rim and tyre are not at fault, then true it"), way + " A quarter turn each, look, again; as much left as right keeps it straight.", q.Ask.Text}
 	q.Facts = reply.Facts{Spokes: true, WorkedOn: true}
 	q.Note("First see that it is the rim, not the tyre: look at the rim's edge. A hop by tension at one place leaves that place tighter than the rest: stop where tension differs by more than a tenth", practice("truing"))
 	q.Note("Up and down 0.5 mm is what repairs aim at, 0.1 to 0.3 mm hand building", wheel.LimitsBasis)
 	return q
+}
+
+// howBad judges how far a rim stands off somewhere. Bands: common practice, no source,
+// but for what repairs and hand builds aim at (wheel.LimitsBasis).
+func howBad(off quantity.Length, what, far string) string {
+	const fine, mostRideable, most = 0.5 * quantity.Millimetre, 1 * quantity.Millimetre, 2 * quantity.Millimetre
+	off = max(off, -off)
+	switch {
+	case off <= fine:
+		return fmt.Sprintf("%s of %s is fine: a repair aims at 0.5 mm, a new wheel at 0.3.", off.Short(), what)
+	case off <= mostRideable:
+		return fmt.Sprintf("%s of %s can be ridden; it is too much for a new wheel: aim at 0.3 mm to 0.5.", off.Short(), what)
+	case off <= most:
+		return fmt.Sprintf("%s of %s is felt: true it before the next hard ride.", off.Short(), what)
+	}
+	return fmt.Sprintf("%s of %s is a lot: %s before you ride.", off.Short(), what, far)
 }
 
 // thumbRims are the rims between which rules of thumb are reckoned, as what a
@@ -218,6 +234,7 @@ func (t *trueRun) thumb(off quantity.Length) (reply.Reply, error) {
 	t.out.Lead = []string{
 		fmt.Sprintf("%s of wobble: about %s of a turn on each of the four spokes around it.", off.Short(), each),
 		"Off to the right: tighten the two left ones, loosen the two right ones; off to the left the other way. ¼ at a time, look, again.",
+		howBad(off, "wobble", "see that the rim is not bent, then true it"),
 	}
 	table := reply.Table{Title: "One turn, wide to narrow rim", Head: []string{"of", "left", "right"}}
 	cells := func(name string, v [2][2]float64, scale float64, digits int, u string) {

@@ -68,8 +68,11 @@ func (s *scan) bidRimLimit() {
 	if !ok || !okay {
 		return
 	}
-	for _, v := range s.vals {
+	for at, v := range s.vals {
 		i := v.from - 1
+		if slices.ContainsFunc(s.cues, func(c cued) bool { return c.option == o && c.val == at }) {
+			continue // "rim max 24 psi" says so itself
+		}
 		if v.pair || v.a.Kind() != quantity.KindPressure || i < 1 || s.tokens[i].kind != word || !slices.Contains(mostWords, s.tokens[i].text) {
 			continue
 		}

@@ -299,12 +299,28 @@ func tenths(text string) bool {
 // bidTyres lets options that hold tyre sizes bid for them.
 func (s *scan) bidTyres() {
 	s.bidWheels()
+	s.bidTyreCount()
 	for o := range s.r.options {
 		switch form := s.r.options[o].form.(type) {
 		case Tyres:
 			s.bidTyre(o, form.Cued)
 		case Size:
 			s.bidSize(o)
+		}
+	}
+}
+
+// bidTyreCount offers a count directly before a tyre's size as how many of them:
+// "sealant for 2 29x2.4".
+func (s *scan) bidTyreCount() {
+	o, ok := s.r.optionNamed("tyres")
+	if !ok {
+		return
+	}
+	for _, v := range s.vals {
+		whole := v.a.Number == math.Trunc(v.a.Number) && v.a.Number >= 2 && v.a.Number < 20
+		if !v.pair && v.a.Unit == quantity.NoUnit && whole && s.opensMark(v.to) {
+			s.offer(bid{from: int8(v.from), to: int8(v.to), option: int16(o), cost: 0.1, value: spec.OneFor[any](v.a)})
 		}
 	}
 }

@@ -542,6 +542,10 @@ func (s *scan) riderBeside(vi int) bool {
 	return false
 }
 
+// mostBarWidth is under which number what stands behind "psi" with a point in it is the
+// width of a tyre: nobody rides on so few psi.
+const mostBarWidth = 5.5
+
 func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	v := &s.vals[vi]
 	s.steps++
@@ -599,6 +603,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	}
 	if v.fromTo && best.weak && n.Kind == quantity.KindLength && slices.ContainsFunc(s.vals, func(w val) bool { return w.a.Unit == quantity.G && w.a.Number >= 200 }) {
 		return // "from 900 to 760", in a line of grams: no heights
+	}
+	if n.Kind == quantity.KindPressure && isCued && !v.pair && v.a.Unit == quantity.NoUnit && v.a.Number < mostBarWidth && aWidth(s.tokens[v.from]) && s.isWord(v.from-1, "psi") {
+		return // "hookless max psi 2.4": a tyre
 	}
 	if s.inWire(v.from) {
 		return

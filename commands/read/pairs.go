@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"spokeword/calc/quantity"
+	"spokeword/calc/size"
 	"spokeword/commands/spec"
 )
 
@@ -123,6 +124,37 @@ func (s *scan) bidMarkedRange() {
 	}
 }
 
+// bidOtherEnd reads the 2.4 of "2.2 bar f 2.4 r" as a pressure too: it has no unit and
+// could be a width.
+func (s *scan) bidOtherEnd() {
+	o, ok := s.r.optionNamed("pressure")
+	if !ok {
+		return
+	}
+	endAt := func(i int) (spec.Which, bool) {
+		if i >= len(s.tokens) || s.number[i] || s.end[i][spec.FrontRear] == 0 {
+			return spec.Both, false
+		}
+		return spec.Which(s.end[i][spec.FrontRear] - 1), true
+	}
+	for i := 0; i+1 < len(s.vals); i++ {
+		v, w := s.vals[i], s.vals[i+1]
+		first, ok := endAt(v.to)
+		second, okay := endAt(w.to)
+		gap := w.from - v.to - 1 // "f, 2.4 r", "f and 2.4 r"
+		if !ok || !okay || v.pair || w.pair || v.a.Kind() != quantity.KindPressure || w.a.Unit != quantity.NoUnit || first == second || first == spec.Both || second == spec.Both ||
+			gap > 1 || gap == 1 && !s.isAnd(w.from-1) && s.tokens[w.from-1].kind != mark || w.a.Number < v.a.Number/2 || w.a.Number > 2*v.a.Number {
+			continue
+		}
+		other := quantity.Measure{Number: w.a.Number, Unit: v.a.Unit}
+		if !s.r.options[o].numbers.holds(other) {
+			continue
+		}
+		s.offer(s.boxed(bid{from: int8(v.from), to: int8(v.to + 1), option: int16(o), cost: 0.1, value: v.a}, first))
+		s.offer(s.boxed(bid{from: int8(w.from), to: int8(w.to + 1), option: int16(o), cost: 0.1, value: other}, second))
+	}
+}
+
 // bidMixedWheels reads "29 front 27.5 rear, both 2.5" as two whole sizes.
 func (s *scan) bidMixedWheels() {
 	tyre, ok := s.r.optionNamed("tyre")
@@ -166,4 +198,86 @@ func (s *scan) bidMixedWheels() {
 		}
 	}
 	s.offer(s.boxed(bid{from: int8(from), to: int8(to), option: int16(tyre), cost: -rewardEnds, value: first, value2: second}, spec.Each))
+}
+
+// mixedWords say that the wheels are of two sizes, the larger one in front.
+var mixedWords = []string{"mullet", "mullets"}
+
+// bidMullet reads the widths beside "mullet" as tyres of the two wheels that the word
+// names: "mullet 2.4", "mullet 2.5 f 2.4 r".
+func (s *scan) bidMullet() {
+	tyre, ok := s.r.optionNamed("tyre")
+	at := slices.IndexFunc(s.tokens, func(t token) bool { return t.kind == word && slices.Contains(mixedWords, t.text) })
+	if !ok || at < 0 {
+		return
+	}
+	var widths []tyreMark
+	for _, m := range s.tyres {
+		switch {
+		case m.bare() && s.writtenAsWidth(m):
+			widths = append(widths, m)
+		case m.cost <= costWheel, m.mark.Width == 0 && s.tokens[m.from].num > 26 && s.tokens[m.from].num < 30:
+			return // the wheels are told
+		}
+	}
+	if len(widths) == 0 || len(widths) > 2 {
+		return
+	}
+	var whole [2]size.Mark
+	for k, wheel := range [...]string{"29", "27.5"} {
+		mark, err := size.Parse(wheel)
+		if err != nil {
+			return
+		}
+		if whole[k], ok = named(mark, widths[min(k, len(widths)-1)].mark); !ok {
+			return
+		}
+	}
+	b := bid{from: int8(widths[0].from), to: int8(widths[0].to), option: int16(tyre), cost: costWidth, value: whole[0], value2: whole[1], said: true, why: "mullet: 29 in front, 27.5 at the rear"}
+	if len(widths) == 1 {
+		s.offer(s.boxed(b, spec.Each))
+	} else {
+		for k, m := range widths {
+			x := b
+			x.from, x.to, x.value, x.value2 = int8(m.from), int8(m.to), whole[k], nil
+			s.offer(s.boxed(x, [2]spec.Which{spec.FirstOnly, spec.SecondOnly}[k]))
+		}
+	}
+	s.offer(bid{from: int8(at), to: int8(at + 1), option: -1, cost: -rewardHint})
+}
+
+// bidFlanges reads "flange 34 and 21" as their distances, where the hole circle was
+// told under its own name.
+func (s *scan) bidFlanges() {
+	circle, ok := s.r.optionNamed("circle")
+	offset, okay := s.r.optionNamed("offset")
+	if !ok || !okay || s.cuedSomewhere(offset) {
+		return
+	}
+	flange := func(i int) bool { return s.isWord(i, "flange") || s.isWord(i, "flanges") }
+	named := slices.ContainsFunc(s.cues, func(c cued) bool { return c.option == circle && c.phrase.to > c.phrase.from && !flange(c.phrase.from) })
+	for i := range s.tokens {
+		v, ok := s.valAt(i + 1)
+		if !named || !flange(i) || !ok {
+			continue
+		}
+		to, a, b := v.to, v.a, v.b
+		if !v.pair {
+			w, ok := s.valAt(v.to + 1)
+			if !ok || w.pair || !s.isAnd(v.to) {
+				continue
+			}
+			to, b = w.to, w.a
+		}
+		shareUnit(&a, &b)
+		for _, m := range [...]*quantity.Measure{&a, &b} {
+			if m.Unit == quantity.NoUnit {
+				m.Unit = quantity.MM
+			}
+		}
+		if n := s.r.options[offset].numbers; n.holds(a) && n.holds(b) {
+			x, y := s.elements(offset, a, b, true)
+			s.offer(s.boxed(bid{from: int8(i), to: int8(to), option: int16(offset), cost: 0, value: x, value2: y}, spec.Each))
+		}
+	}
 }

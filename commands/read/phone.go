@@ -52,6 +52,9 @@ func phoneWords(tokens []token) []token {
 			*t = token{kind: word, text: "too", raw: t.raw}
 		case t.kind == number && t.text == "2" && !t.glued && i > 1 && tokens[i-1].kind == word && aUnit(tokens[i-1]) && i+1 < len(tokens) && !tokens[i+1].glued && aUnit(tokens[i+1]) && !(i+2 < len(tokens) && (tokens[i+2].kind == number || tokens[i+1].text == "in" && aUnit(tokens[i+2]))): // but "14st 2 in kg"
 			*t = token{kind: word, text: "to", raw: t.raw} // "17 psi 2 bar"
+		case is(i, []string{"c"}) && is(i+1, []string{"to", "2"}) && is(i+2, []string{"f"}) && i+3 < len(tokens) && tokens[i+3].kind == number: // "c to f 35/22": no degrees
+			*t = token{kind: word, text: "ctf", raw: rawOf(tokens[i : i+3])}
+			tokens = slices.Delete(tokens, i+1, i+3)
 		case is(i, []string{"back"}) && is(i+1, []string{"home"}): // no end of the bike
 			raw := rawOf(tokens[i : i+2])
 			tokens[i+1].raw = raw
