@@ -29,6 +29,7 @@ func spokes(Deps) *spec.Command {
 		Options: []spec.Option{erd, circle, offset, holes, cross, pattern, end, brake, shift, flangehole, washer, gauge, erdkind, tangent, ahead, step, length, drawer, mark, was},
 		Follows: []spec.Option{holes, cross, pattern, end, brake, shift},
 		Wants:   []spec.Want{{Any: []spec.Option{erd, length}, Weight: 0.7}, {Any: []spec.Option{offset, length}, Weight: 0.5}},
+		Enough:  [][]spec.Option{{erd, was}},
 		Weight:  0.1,
 		// Whether hub and rim go together at all comes before any length.
 		Suits: func(r spec.Request) bool {

@@ -41,7 +41,9 @@ func (s *spokesRun) shorterBy(before quantity.Length) reply.Reply {
 	if more == 0 {
 		q.Lead[0] = "The lengths stay: both ERDs are the same."
 	} else if max(more, -more) < reuseWithin {
-		q.Lead[0] += " That is inside what slot and thread forgive."
+		q.Lead[0] += " That is inside what slot and thread forgive: the old ones can go in again."
+	} else {
+		q.Lead[0] += choose(more > 0, " The old ones are too short.", " The old ones are too long.")
 	}
 	q.Add("longer", float64(more), reply.Metres)
 	q.Note("Spokes run nearly along the radius; both ERDs must be of one kind. Circles and offsets give the full sum", basis.Basis{Kind: basis.Computed, Says: "1 mm of ERD moves a spoke by 0.49 to 0.50 mm"})

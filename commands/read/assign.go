@@ -264,6 +264,9 @@ func (s *scan) behindAnd(i int) bool {
 // answersWants reports whether a request holds something of each thing that its
 // command would like to be told; of one that is personal nothing else will do.
 func answersWants(req spec.Request) bool {
+	if enough(req) {
+		return true
+	}
 	for _, w := range req.Command.Wants {
 		holds, personal := false, false
 		for _, o := range w.Any {
@@ -276,6 +279,16 @@ func answersWants(req spec.Request) bool {
 		}
 	}
 	return true
+}
+
+// enough reports whether a request holds a whole group of options that get an answer.
+func enough(req spec.Request) bool {
+	return slices.ContainsFunc(req.Command.Enough, func(group []spec.Option) bool {
+		return !slices.ContainsFunc(group, func(o spec.Option) bool {
+			_, ok := req.Get(o.About().Name)
+			return !ok
+		})
+	})
 }
 
 // hopeless is how far what a command can come to may lie above the best before

@@ -162,6 +162,9 @@ func (s *scan) understood(out Reading, best trail) int {
 	if !answersWants(out.Requests[0]) || slices.ContainsFunc(best.left, func(i int) bool { return s.tokens[i].kind == number }) {
 		return 0
 	}
+	if enough(out.Requests[0]) {
+		return manyTaken // "same hub new rim erd 602 old 598": two numbers say all
+	}
 	taken, united := 0, 0
 	for _, t := range s.tokens {
 		if t.kind == number {
@@ -386,7 +389,7 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 	out.Steps = s.steps
 	if !failed && !outweighs && answersWants(out.Requests[0]) {
 		out.Elsewhere = append([]spec.Request{req}, out.Elsewhere[:min(len(out.Elsewhere), mostElsewhere-1)]...)
-		out.Topic = true
+		out.Topic = !enough(out.Requests[0])
 		return out
 	}
 	var others []spec.Request

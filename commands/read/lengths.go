@@ -18,6 +18,9 @@ const leastSpoke, mostSpoke = 150, 340
 // drawerWords say that lengths are there to be had, anywhere in the line.
 var drawerWords = []string{"drawer", "box", "stock", "stocks", "shop", "store", "shelf", "got", "have", "has", "sells", "schublade", "lade", "lager", "kiste", "laden", "habe", "hab", "haben", "tiroir", "magasin", "boîte", "cajón", "cajon", "tienda", "tengo", "quedan", "cassetto", "negozio", "magazzino", "ho", "abbiamo"}
 
+// spokeWords name what has the length before them.
+var spokeWords = []string{"spokes", "spoke", "speichen", "rayons", "radios", "raggi"}
+
 // bidSpokeLengths offers the lengths of a line that holds two or more.
 func (s *scan) bidSpokeLengths() {
 	length, ok := s.r.optionNamed("length")
@@ -34,6 +37,11 @@ func (s *scan) bidSpokeLengths() {
 			return c.val == i && c.option != length && c.option != drawer && !c.weak && c.cost < costInherited && !s.unheld(c.option, i) && s.r.options[c.option].numbers != nil && s.r.options[c.option].numbers.Kind == quantity.KindLength && s.r.options[c.option].numbers.holds(quantity.Measure{Number: v.a.Number, Unit: quantity.MM})
 		}) {
 			continue // an ERD, a rod
+		}
+		if v.to < len(s.tokens) && s.tokens[v.to].kind == word && slices.Contains(spokeWords, s.tokens[v.to].text) { // "the 290 spokes": so many are no count
+			m := v.a
+			m.Unit = quantity.MM
+			s.offer(s.boxed(bid{from: int8(v.from), to: int8(v.to), option: int16(length), cost: costShelved, value: m}, spec.Both))
 		}
 		if strings.ContainsAny(s.tokens[v.from].text, ".,") {
 			fine = append(fine, i)

@@ -941,6 +941,9 @@ func (r *Reader) claims(tokens []token, i int, row *rowOption) bool {
 	if i >= len(tokens) || tokens[i].kind != word {
 		return false
 	}
+	if before := tokens[i-1].num; slices.Contains(spokeWords, tokens[i].text) && before > mostHoles && before < leastSpoke {
+		return false // "55 103 100 spoke 4 is low": neither holes nor a length
+	}
 	found := r.lexicon.find(tokens, i, nil)
 	if slices.Contains(row.row.Stops, tokens[i].text) && slices.ContainsFunc(found, func(m match) bool { return m.to < len(tokens) && tokens[m.to].kind == number }) {
 		return false // "108 mark 130", "115 rim max 120": that announces
@@ -954,6 +957,9 @@ func (r *Reader) claims(tokens []token, i int, row *rowOption) bool {
 	}
 	return false
 }
+
+// mostHoles is how many holes a wheel has at most.
+const mostHoles = 72
 
 // foreignUnit reports whether the token at i is a unit of the number before it.
 func foreignUnit(tokens []token, i int) bool {

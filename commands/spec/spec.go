@@ -138,6 +138,9 @@ type Command struct {
 	// without its name too: all of one group. None: never. An option that stands
 	// twice must have several values.
 	Unasked [][]Option
+	// Enough are groups of options of which one, whole, gets an answer whatever else
+	// of Wants is lacked.
+	Enough [][]Option
 	// Follows are the options that a line takes over from the last request where
 	// that was another command's: after "fit 30 2.4" a bare "82 kg" asks for the
 	// pressure of that tyre. A line that names the first of them is a new question.
