@@ -171,7 +171,7 @@ func (f *freehubRun) compare(all []freehub.Points) (reply.Reply, error) {
 	if len(each) == 1 {
 		f.out.Lead = []string{
 			fmt.Sprintf("%s: %s at the hub, at worst %s at the crank in %s.", first.Points, degrees(first.Hub), degrees(first.AtCrank), f.gear),
-			fmt.Sprintf("That is %s of pedal before it drives, %s in the mean.", millimetresText(first.AtPedal, 0), millimetresText(first.AtPedalMean, 0)),
+			fmt.Sprintf("That is %s of pedal before it drives, %s in the mean: %s.", millimetresText(first.AtPedal, 0), millimetresText(first.AtPedalMean, 0), howQuick(first.Points)),
 		}
 	} else {
 		var turns, cranks []string
@@ -196,6 +196,20 @@ func (f *freehubRun) compare(all []freehub.Points) (reply.Reply, error) {
 	f.notes()
 	f.next(all)
 	return f.out, nil
+}
+
+// howQuick tells how a freehub's points compare. Common practice, no source.
+func howQuick(p freehub.Points) string {
+	const coarse, usual, quick = 30, 60, 90
+	switch {
+	case p < coarse:
+		return "coarse, felt where you start over and over on steps; 36 to 54 are usual"
+	case p <= usual:
+		return "as most mountain bikes have"
+	case p <= quick:
+		return "quick"
+	}
+	return "very quick, more than most feel"
 }
 
 // values adds one freehub's figures. Where the cog was assumed they lie in a

@@ -64,6 +64,9 @@ type pressureRun struct {
 }
 
 func (p *pressureRun) run() (reply.Reply, error) {
+	if q, ok, err := p.otherEnd(); ok || err != nil {
+		return q, err
+	}
 	start, q, err := p.start()
 	if q != nil || err != nil {
 		if q != nil {

@@ -26,10 +26,10 @@ func spokes(Deps) *spec.Command {
 		Because: "The straight line from flange hole to spoke end, less half the hole and the stretch",
 		Words: w("spokes", "spoke", "spoke length", "spoke lengths", "lengths", "length", "laced", "lace", "wheelbuild", "wheel build", "build a wheel", "same spokes", "what do i order",
 			de("speichen", "speichenlänge", "speichenlängen", "speichenlaenge"), fr("rayons", "longueur de rayon", "longueur des rayons"), es("radios", "longitud de radios"), it("raggi", "lunghezza raggi")),
-		Options: []spec.Option{erd, circle, offset, holes, cross, pattern, end, brake, shift, flangehole, washer, gauge, erdkind, tangent, ahead, step, length, drawer, mark, was},
+		Options: []spec.Option{erd, circle, offset, holes, cross, pattern, end, brake, shift, flangehole, washer, gauge, erdkind, tangent, ahead, step, length, drawer, mark, was, wheelCount},
 		Follows: []spec.Option{holes, cross, pattern, end, brake, shift},
 		Wants:   []spec.Want{{Any: []spec.Option{erd, length}, Weight: 0.7}, {Any: []spec.Option{offset, length}, Weight: 0.5}},
-		Enough:  [][]spec.Option{{erd, was}},
+		Enough:  [][]spec.Option{{erd, was}, {wheelCount, holes}},
 		Weight:  0.1,
 		// Whether hub and rim go together at all comes before any length.
 		Suits: func(r spec.Request) bool {
@@ -105,6 +105,9 @@ func (s *spokesRun) run() (reply.Reply, error) {
 		if before, ok := s.otherERD(); ok {
 			return s.onOtherRim(known, before)
 		}
+	}
+	if q, ok := s.countOnly(); ok {
+		return q, nil
 	}
 	s.suppose()
 	if q, ok := s.lacking(); ok {

@@ -437,6 +437,33 @@ func (s *spokesRun) rounding(known measures) (reply.Reply, error) {
 	return s.out, nil
 }
 
+// nippleSpares are how many nipples more are ordered for a wheel: some fall into the rim,
+// some round off. Common practice, no source.
+const nippleSpares = 5
+
+// countOnly tells how many spokes and nipples several wheels take, where no rim is told
+// that lengths could go by.
+func (s *spokesRun) countOnly() (reply.Reply, bool) {
+	n, ok := wheelCount.Of(s.req)
+	of, known := holes.Of(s.req)
+	if !ok || !known || len(of) != 1 || of[0].Which != spec.Both || holdsAny(erd, offset, circle)(s.req) {
+		return reply.Reply{}, false
+	}
+	wheels, each := int(n.Number), of[0].First
+	all := wheels * each
+	fewest, most := 2*spoke.SparesPerSide, 2*spoke.SparesPerSide*wheels
+	s.out.Title = "Spokes to order"
+	s.out.Lead = []string{
+		fmt.Sprintf("%s spokes for %s of %s, half of them for each side, and %s to %s spare: %s for each length.", quantity.Count(all), plural(wheels, "wheel"), quantity.Count(each),
+			quantity.Count(fewest), quantity.Count(most), quantity.Count(spoke.SparesPerSide)),
+		fmt.Sprintf("%s nipples with spares. The lengths go by rim and hub, front and rear apart.", quantity.Count(all+wheels*nippleSpares)),
+	}
+	s.out.Add("spokes", float64(all), reply.One)
+	s.out.Note("Spares: two of each length, some five nipples a wheel", practice("spares"))
+	s.out.Actions = append(s.out.Actions, reply.Action{Label: "lengths", Line: spokesExample})
+	return s.out, true
+}
+
 // otherStock says what to take of known lengths where they are stocked in another step.
 func (s *spokesRun) otherStock(known measures, every measure) {
 	var parts []string

@@ -162,7 +162,7 @@ func (t *trueRun) anyHop(off quantity.Length) reply.Reply {
 	if off < 0 {
 		way = "A low place: loosen the two left and two right spokes there alike."
 	}
-	q.Lead = []string{howBad(off, "hop", "see that rim and tyre are not at fault, then true it"), way + " A quarter turn each, look, again; as much left as right keeps it straight.", q.Ask.Text}
+	q.Lead = []string{howBad(off, "hop", "see that rim and tyre are not at fault, then true it") + " " + way + " A quarter turn each, look, again; as much left as right keeps it straight.", q.Ask.Text}
 	q.Facts = reply.Facts{Spokes: true, WorkedOn: true}
 	q.Note("First see that it is the rim, not the tyre: look at the rim's edge. A hop by tension at one place leaves that place tighter than the rest: stop where tension differs by more than a tenth", practice("truing"))
 	q.Note("Up and down 0.5 mm is what repairs aim at, 0.1 to 0.3 mm hand building", wheel.LimitsBasis)
@@ -234,8 +234,8 @@ func (t *trueRun) thumb(off quantity.Length) (reply.Reply, error) {
 	t.out.Lead = []string{
 		fmt.Sprintf("%s of wobble: about %s of a turn on each of the four spokes around it.", off.Short(), each),
 		"Off to the right: tighten the two left ones, loosen the two right ones; off to the left the other way. ¼ at a time, look, again.",
-		howBad(off, "wobble", "see that the rim is not bent, then true it"),
 	}
+	t.out.Note(howBad(off, "wobble", "see that the rim is not bent, then true it"), practice("bands"))
 	table := reply.Table{Title: "One turn, wide to narrow rim", Head: []string{"of", "left", "right"}}
 	cells := func(name string, v [2][2]float64, scale float64, digits int, u string) {
 		row := reply.Row{Cells: []string{name}}

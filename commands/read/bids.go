@@ -156,6 +156,7 @@ type scan struct {
 	role    []uint16 // per token: 1<<role of any one-word sense
 	end     []endAt  // per token
 	number  []bool   // per token: part of a value
+	asked   int      // the token of an end that the line asks for, plus one; 0: none
 	vals    []val
 	tyres   []tyreMark
 	cues    []cued

@@ -3,6 +3,7 @@ package read
 import (
 	"slices"
 
+	"spokeword/calc/quantity"
 	"spokeword/commands/spec"
 )
 
@@ -90,6 +91,7 @@ const mostToEnd = 4
 // askedEnd takes the end that a line asks for out of the way, where the other one
 // was told and no number follows: the nds of "drive side 120 whats the nds".
 func (s *scan) askedEnd() {
+	s.asked = 0
 	last := len(s.tokens) - 1
 	for last >= 0 && !s.number[last] {
 		last--
@@ -104,17 +106,46 @@ func (s *scan) askedEnd() {
 				asks = asks || s.tokens[j].kind == word && slices.Contains(endAsks, s.tokens[j].text)
 			}
 			told := false
-			for j := range last {
+			for j := range i {
 				told = told || s.end[j][axis] != 0 && s.end[j][axis] != e && spec.Which(s.end[j][axis]-1) != spec.Both
 			}
 			if asks && told {
 				s.end[i][axis] = 0
+				if spec.Axis(axis) == spec.FrontRear {
+					s.asked = i + 1
+				}
 			}
 		}
 		if s.end[i] == (endAt{}) {
 			s.role[i] &^= 1 << ends
 		}
 	}
+}
+
+// bidAskedEnd takes the end that a line asks for as a question for its pressure, where
+// the only number is one of the other end that can be a pressure: "front 22 what should
+// the rear be".
+func (s *scan) bidAskedEnd() {
+	o, ok := s.r.optionNamed("pressure")
+	n := slices.IndexFunc(s.r.commands, func(c command) bool { return c.spec.Name == "pressure" })
+	if !ok || n < 0 || s.asked == 0 || len(s.vals) != 1 {
+		return
+	}
+	v := s.vals[0]
+	m := v.a
+	if m.Unit == quantity.NoUnit && m.Number >= 12 && m.Number <= 45 {
+		m.Unit = quantity.PSIUnit
+	}
+	w, ended := s.endOf(v.from, v.to, spec.FrontRear)
+	if v.pair || m.Kind() != quantity.KindPressure || !ended || w == spec.Both || slices.ContainsFunc(s.tyres, func(m tyreMark) bool { return m.from != v.from && m.mark.Width > 0 }) {
+		return
+	}
+	b := bid{from: int8(v.from), to: int8(v.to), option: int16(o), cost: 0.3, value: m}
+	if v.a.Unit == quantity.NoUnit {
+		b.said, b.why = true, "typed as "+quantity.Exact(m.Number)+", read as psi by its size"
+	}
+	s.offer(s.boxed(b, w))
+	s.offer(bid{from: int8(s.asked - 1), to: int8(s.asked), option: -1, names: int16(n + 1)})
 }
 
 // saidOfEnd reports whether a word that is said of an end of the axis stands directly

@@ -60,6 +60,9 @@ func (s *scan) bidFrameLimit() {
 // mostWords are what limits a pressure without telling whose limit it is.
 var mostWords = []string{"max", "maxi", "maximum", "maximal", "massimo", "máximo"}
 
+// rimNouns name a rim, and not only how wide it is.
+var rimNouns = []string{"rim", "rims", "felge", "felgen", "jante", "jantes", "llanta", "llantas", "aro", "aros", "cerchio", "cerchi"}
+
 // bidRimLimit offers the limit directly behind a rim's width or name as the rim's:
 // "hookless rim 25i max 50 psi".
 func (s *scan) bidRimLimit() {
@@ -76,10 +79,8 @@ func (s *scan) bidRimLimit() {
 		if v.pair || v.a.Kind() != quantity.KindPressure || i < 1 || s.tokens[i].kind != word || !slices.Contains(mostWords, s.tokens[i].text) {
 			continue
 		}
-		named := slices.ContainsFunc(s.matches, func(m match) bool { // by more than the letter of "30i"
-			return m.to <= i && len(s.tokens[m.from].text) > 1 && slices.ContainsFunc(m.senses, func(sn sense) bool {
-				return (sn.role == cues || sn.role == means) && (s.r.options[sn.target].name == "rim" || s.r.options[sn.target].name == "bead")
-			})
+		named := slices.ContainsFunc(s.tokens[:i], func(t token) bool { return t.kind == word && slices.Contains(rimNouns, t.text) }) || slices.ContainsFunc(s.matches, func(m match) bool {
+			return m.to <= i && slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == means && s.r.options[sn.target].name == "bead" })
 		})
 		ofRim := named && s.cueTo(rim, i-1) || named && slices.ContainsFunc(s.cues, func(c cued) bool { return c.option == rim && c.to == i })
 		if ofRim || slices.ContainsFunc(s.matches, func(m match) bool {

@@ -783,7 +783,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			return
 		case !ok:
 			return
-		case n.AloneFrom > 0 && n.Kind == quantity.KindLength && v.a.Number >= 1985 && v.a.Number <= 2040 && s.from(v.from-1):
+		case n.AloneFrom > 0 && n.Kind == quantity.KindLength && v.a.Number >= 1985 && v.a.Number <= 2040 && s.from(v.from-1) && (v.from < 2 || !s.cueTo(o, v.from-1) || s.cueTo(o, v.from-2)):
 			return // "a tyre from 2015"
 		case isCued && best.weak && n.Kind == quantity.KindTemperature && line == quantity.NoUnit && a.Number > 0 && !s.warm(o):
 			return // "wet tomorrow, drop how much from 24": nothing else is a temperature

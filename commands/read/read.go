@@ -454,6 +454,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.bidLaterPressure()
 	s.bidMarkedRange()
 	s.bidOtherEnd()
+	s.bidAskedEnd()
 	s.bidMixedWheels()
 	s.bidMullet()
 	s.bidFlanges()

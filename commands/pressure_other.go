@@ -1,0 +1,65 @@
+package commands
+
+import (
+	"fmt"
+
+	"spokeword/calc/basis"
+	"spokeword/calc/quantity"
+	"spokeword/calc/size"
+	"spokeword/calc/tyre"
+	"spokeword/commands/reply"
+	"spokeword/commands/spec"
+)
+
+// usualRiders are between whom the pressures of the two ends are compared where nothing
+// but one of them is told: common practice, no source.
+var usualRiders = [2]quantity.Mass{55 * quantity.Kilogram, 100 * quantity.Kilogram}
+
+// otherEnd tells about what belongs into one tyre where only the other's pressure was
+// told, of a usual bike: 29x2.4 at both ends.
+func (p *pressureRun) otherEnd() (reply.Reply, bool, error) {
+	said, ok := pressure.Of(p.req)
+	if !ok || said.Which != spec.FirstOnly && said.Which != spec.SecondOnly || holdsAny(rider, tyreOption, ground, insert, casing, use)(p.req) {
+		return reply.Reply{}, false, nil
+	}
+	usual, err := size.Parse("29x2.4")
+	if err != nil {
+		return reply.Reply{}, false, err
+	}
+	told, other := 0, 1
+	if said.Which == spec.SecondOnly {
+		told, other = 1, 0
+	}
+	var low, high quantity.Gauge
+	own := said.Any().Gauge()
+	for i, mass := range usualRiders {
+		bike := &pressureRun{req: spec.Set(spec.Set(p.req, rider, measure{Number: float64(mass), Unit: quantity.KG}), tyreOption, spec.OneFor(usual)), unit: p.unit}
+		start, q, err := bike.start()
+		if err != nil || q != nil {
+			return reply.Reply{}, false, err
+		}
+		at := [2]tyre.WheelStart{start.Front, start.Rear}
+		x := quantity.Gauge(float64(own) * float64(at[other].Model) / float64(at[told].Model))
+		if i == 0 || x < low {
+			low = x
+		}
+		if i == 0 || x > high {
+			high = x
+		}
+	}
+	text := low.Text(p.unit, quantity.Nearest)
+	if t := high.Text(p.unit, quantity.Nearest); t != text {
+		text += " to " + t
+	}
+	p.out.Title = "The other end"
+	p.out.Facts.Pressure = true
+	p.out.Lead = []string{
+		fmt.Sprintf("%s about %s with %s %s: the rear carries more.", title(endNames[other]), text, own.Text(p.unit, quantity.Nearest), [2]string{"in front", "at the rear"}[told]),
+		"That is for like tyres on both ends. Then ride it: the rear dings or squirms, 1 psi more there; the front pushes or is harsh, 1 less.",
+	}
+	p.out.Values = append(p.out.Values, reply.Value{Name: endNames[other] + ".pressure", Value: float64(low+high) / 2, Unit: reply.Pascals, Low: float64(low), High: float64(high)})
+	p.out.Note("Some ride 3 to 5 psi apart, on rocks or with an insert only at the rear; equal ones leave the front harsh", practice("both ends"))
+	p.out.Step("Rear over front", fmt.Sprintf("the starts of the two ends in one ratio, for riders of %s to %s kg on 29x2.4", quantity.Fixed(float64(usualRiders[0]), 0), quantity.Fixed(float64(usualRiders[1]), 0)), basis.Basis{Kind: basis.Computed})
+	p.out.Actions = append(p.out.Actions, reply.Action{Label: "for my weight and tyre", Line: pressureExample})
+	return p.out, true, nil
+}
