@@ -542,6 +542,14 @@ func (s *scan) riderBeside(vi int) bool {
 	return false
 }
 
+// phraseTo reports whether two words or more that announce an option end before token i:
+// the "drive from" of "drive from 1998".
+func (s *scan) phraseTo(o, i int) bool {
+	return slices.ContainsFunc(s.matches, func(m match) bool {
+		return m.to == i && m.to-m.from > 1 && slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == cues && sn.target == o })
+	})
+}
+
 // mostBarWidth is under which number what stands behind "psi" with a point in it is the
 // width of a tyre: nobody rides on so few psi.
 const mostBarWidth = 5.5
@@ -783,7 +791,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 			return
 		case !ok:
 			return
-		case n.AloneFrom > 0 && n.Kind == quantity.KindLength && v.a.Number >= 1985 && v.a.Number <= 2040 && s.from(v.from-1) && (v.from < 2 || !s.cueTo(o, v.from-1) || s.cueTo(o, v.from-2)):
+		case n.AloneFrom > 0 && n.Kind == quantity.KindLength && v.a.Number >= 1985 && v.a.Number <= 2040 && s.from(v.from-1) && !s.phraseTo(o, v.from):
 			return // "a tyre from 2015"
 		case isCued && best.weak && n.Kind == quantity.KindTemperature && line == quantity.NoUnit && a.Number > 0 && !s.warm(o):
 			return // "wet tomorrow, drop how much from 24": nothing else is a temperature
