@@ -347,6 +347,8 @@ func offered(reading read.Reading) reply.Reply {
 	for _, e := range reading.Elsewhere {
 		if id, ok := what.Of(e); ok {
 			ask.Choices = append(ask.Choices, reply.Action{Label: heads[id].Title, Line: e.Line()})
+		} else {
+			ask.Choices = append(ask.Choices, reply.Action{Label: "a sum: " + e.Command.Name, Line: e.Line()})
 		}
 	}
 	return reply.Reply{Ask: ask, Lead: []string{ask.Text}, Unused: reading.Unused}

@@ -165,6 +165,7 @@ func (p *pressureRun) gather() (reply.Reply, bool, error) {
 		if _, ok := pressure.Of(p.req); ok {
 			q.Facts.Pressure = true
 		}
+		p.onUsual(&q)
 		return q, true, nil
 	}
 	for i := range endNames {

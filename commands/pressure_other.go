@@ -2,6 +2,7 @@ package commands
 
 import (
 	"fmt"
+	"strings"
 
 	"spokeword/calc/basis"
 	"spokeword/calc/quantity"
@@ -14,6 +15,39 @@ import (
 // usualRiders are between whom the pressures of the two ends are compared where nothing
 // but one of them is told: common practice, no source.
 var usualRiders = [2]quantity.Mass{55 * quantity.Kilogram, 100 * quantity.Kilogram}
+
+// usualRider and usualSize stand for those that were not told, where a first answer goes
+// before the question: common practice, no source.
+const (
+	usualRider = 75 * quantity.Kilogram
+	usualSize  = "29x2.4"
+)
+
+// onUsual puts a first answer before the question for the tyre: where the rider, or a
+// usual one, starts on a usual tyre. Of uses with limits of their own, and beside marks,
+// it says nothing.
+func (p *pressureRun) onUsual(q *reply.Reply) {
+	mark, err := size.Parse(usualSize)
+	if err != nil || p.use != "" || holdsAny(tyremax, tyremin, rimmax, rim, bead, load)(p.req) {
+		return
+	}
+	req := spec.Set(p.req, tyreOption, spec.OneFor(mark))
+	_, weighed := rider.Of(p.req)
+	if !weighed {
+		req = spec.Set(req, rider, measure{Number: float64(usualRider), Unit: quantity.KG})
+	}
+	usual, err := (&pressureRun{req: req, unit: p.unit}).run()
+	if err != nil || usual.Ask != nil || usual.Refused || usual.Mistake || len(usual.Lead) == 0 {
+		return
+	}
+	first := usualSize + ", as most ride: "
+	if !weighed {
+		first = fmt.Sprintf("Say %s kg on %s: ", quantity.Fixed(float64(usualRider), 0), usualSize)
+	}
+	first += strings.ToLower(usual.Lead[0][:1]) + usual.Lead[0][1:]
+	q.Lead = append([]string{first}, q.Lead...)
+	q.Facts = usual.Facts
+}
 
 // otherEnd tells about what belongs into one tyre where only the other's pressure was
 // told, of a usual bike: 29x2.4 at both ends.

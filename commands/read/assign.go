@@ -530,7 +530,11 @@ func (s *scan) leave(i int, c *command) float32 {
 		return 8
 	case number:
 		for _, v := range s.vals {
-			if i >= v.from && i < v.to && v.a.Unit != quantity.NoUnit {
+			switch {
+			case i < v.from || i >= v.to:
+			case v.part:
+				return costPart
+			case v.a.Unit != quantity.NoUnit:
 				return costMeasure
 			}
 		}

@@ -14,6 +14,7 @@ import (
 // their order and rough distance matter.
 const (
 	costNumber  = 2.5  // a number left out
+	costPart    = 0.4  // the same, of one that names a part by its size
 	costMeasure = 3.0  // a number with its unit left out
 	costCue     = 0.6  // an option's cue left out
 	costValue   = 1.0  // an option's value left out
@@ -113,6 +114,7 @@ type val struct {
 	belowNought bool          // it goes to one below nought, or from one
 	rowed       bool          // in a row of readings
 	counts      bool          // a count of spokes or holes
+	part        bool          // it names a part by its size (scan.namesPart)
 	firstOf     quantity.Kind // bare, directly before one with a unit: of which kind that is
 	lesser      bool          // of a bike's mass, beside one of a rider's
 	beside      bool          // beside an end of the bike, where another of its kind is not

@@ -148,6 +148,22 @@ func (s *scan) bidAskedEnd() {
 	s.offer(bid{from: int8(s.asked - 1), to: int8(s.asked), option: -1, names: int16(n + 1)})
 }
 
+// bidMayRun takes the "can i run" before a pressure as a question whether it does.
+func (s *scan) bidMayRun() {
+	n := slices.IndexFunc(s.r.commands, func(c command) bool { return c.spec.Name == "pressure" })
+	o, known := s.r.optionNamed("pressure")
+	is := func(i int, words ...string) bool {
+		return i < len(s.tokens) && s.tokens[i].kind == word && slices.Contains(words, s.tokens[i].text)
+	}
+	for i := 0; known && n >= 0 && i+3 < len(s.tokens); i++ {
+		if v, ok := s.valAt(i + 3); ok && v.a.Kind() == quantity.KindPressure && !v.pair && is(i, "can", "could", "should", "may", "shall") && is(i+1, "i", "you", "we", "u", "she", "he") && is(i+2, "run", "ride", "use", "go") {
+			s.offer(bid{from: int8(i), to: int8(i + 3), option: -1, names: int16(n + 1)})
+			which, _ := s.endOf(v.from, v.to, spec.FrontRear)
+			s.offer(s.boxed(bid{from: int8(v.from), to: int8(v.to), option: int16(o), cost: 0.2, value: v.a}, which))
+		}
+	}
+}
+
 // saidOfEnd reports whether a word that is said of an end of the axis stands directly
 // before token i.
 func (s *scan) saidOfEnd(i int, axis spec.Axis) bool {

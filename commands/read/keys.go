@@ -350,7 +350,7 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 		return out
 	}
 	failed := out.Problem != nil || out.Question != nil || base == nil && out.Requests[0].Command.Later
-	if !failed && (!slices.ContainsFunc(best.left, func(i int) bool { return s.tokens[i].kind == word && !s.number[i] }) || s.named() >= 0 && len(out.Requests[0].Given) > 0) {
+	if !failed && (!slices.ContainsFunc(best.left, func(i int) bool { return s.tokens[i].kind == word && !s.number[i] }) || s.named() >= 0 && len(out.Requests[0].Given) > 0 && (answersWants(out.Requests[0]) || !out.Requests[0].Command.Asked)) {
 		return out
 	}
 	faint := !failed && s.faint(out.Requests[0])
@@ -367,6 +367,11 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 		}
 		if !ok && out.lost {
 			out.Elsewhere = s.offers(likely)
+		} else if !ok && lacks && out.Question == nil && len(out.Requests) == 1 && len(out.Requests[0].Given) == 0 && s.named() < 0 && s.telling(best.left) >= wordsSure {
+			// "10-52 on standard freehub": only the noun of a command was read
+			if offers := s.offers(likely); len(offers) > 0 {
+				return Reading{Problem: spec.Misuse("", s.r.example(), "I found nothing there that I can work out"), Unused: out.Unused, Slips: out.Slips, Steps: s.steps, Elsewhere: append(offers, out.Requests[0])}
+			}
 		}
 	}
 	if !ok || !failed && t.unread == 0 {
@@ -401,6 +406,16 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 		unused = append(unused, s.dropped(req, unused)...)
 	}
 	return Reading{Requests: []spec.Request{req}, Unused: unused, Slips: out.Slips, Steps: out.Steps, Elsewhere: others}
+}
+
+// telling returns how many of the tokens are words that say what a line is about.
+func (s *scan) telling(left []int) (n int) {
+	for _, i := range left {
+		if t := s.tokens[i]; t.kind == word && !s.number[i] && tells(t.text) && !s.has(i, fills) && s.end[i] == (endAt{}) {
+			n++
+		}
+	}
+	return n
 }
 
 // faint reports whether a reading took no number and no name of a command: "trail"

@@ -486,7 +486,7 @@ func (s *scan) place(vi int) {
 	v.plus = strings.HasPrefix(s.tokens[v.from].raw, "+")
 	v.fromTo, v.wasNow, v.oneOf, v.belowNought = s.fromTo(vi), s.wasNow(vi), s.oneOf(vi), s.toBelowNought(vi)
 	v.wide = v.fromTo && s.tyreWidths(vi)
-	v.rowed, v.counts = s.inRow(vi), s.countsSpokes(vi)
+	v.rowed, v.counts, v.part = s.inRow(vi), s.countsSpokes(vi), s.namesPart(vi)
 	v.lesser = v.a.Kind() == quantity.KindMass && s.lesser(vi)
 	v.beside = v.a.Unit != quantity.NoUnit && s.besideEnd(vi)
 	for _, c := range s.cues {
@@ -501,6 +501,8 @@ func (s *scan) place(vi int) {
 func (v *val) without(n *Numbers) bool {
 	switch {
 	case n.Cued && !(n.Placed && v.beside) && !(n.Lesser && v.lesser), v.rowed:
+		return true
+	case v.part: // "148 hub"
 		return true
 	case v.counts && n.Axis != spec.HubRim: // "28 or 32 spokes": no points of a freehub, no rim of 32 mm
 		return true
@@ -614,6 +616,9 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	}
 	if n.Kind == quantity.KindPressure && isCued && !v.pair && v.a.Unit == quantity.NoUnit && v.a.Number < mostBarWidth && aWidth(s.tokens[v.from]) && s.isWord(v.from-1, "psi") {
 		return // "hookless max psi 2.4": a tyre
+	}
+	if s.r.options[o].name == "points" && s.inCassette(*v) {
+		return
 	}
 	if s.inWire(v.from) {
 		return

@@ -455,6 +455,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.bidMarkedRange()
 	s.bidOtherEnd()
 	s.bidAskedEnd()
+	s.bidMayRun()
 	s.bidMixedWheels()
 	s.bidMullet()
 	s.bidFlanges()

@@ -1,0 +1,66 @@
+package read
+
+import (
+	"math"
+	"slices"
+
+	"spokeword/calc/quantity"
+)
+
+// This file tells numbers that only name a part by its size: the 148 of "148 hub", the
+// 180 of "180 rotor", the 116 of "116 links", the 12 of "12s chain". They are no
+// rider's weight, no crank and no points of a freehub.
+
+// Widths of hubs between the dropouts, in mm, which nothing else is likely to be, and
+// those that stand for other things too; and diameters of rotors. Of trade lists.
+var (
+	hubWidths      = []float64{135, 141, 142, 148, 150, 157, 177, 190, 197}
+	vagueHubWidths = []float64{100, 110, 130}
+	rotorSizes     = []float64{140, 160, 180, 183, 200, 203, 220}
+)
+
+// Words beside which they are those.
+var (
+	hubWords      = []string{"hub", "hubs", "boost", "axle", "axles", "frame", "frames", "fork", "forks", "spacing", "thru", "through", "dropout", "dropouts", "qr", "wheel", "wheels", "nabe", "rahmen", "gabel", "achse", "steckachse", "moyeu", "cadre", "fourche", "axe", "buje", "cuadro", "horquilla", "eje", "mozzo", "telaio", "forcella", "perno"}
+	boostWords    = []string{"boost", "axle", "axles", "thru", "spacing", "dropout", "dropouts", "qr", "achse", "steckachse", "axe", "eje", "perno"}
+	rotorWords    = []string{"rotor", "rotors", "caliper", "calliper", "brake", "brakes", "disc", "discs", "disk", "bremsscheibe", "scheibe", "disque", "disques", "disco", "discos", "dischi"}
+	linkWords     = []string{"link", "links", "glieder", "kettenglieder", "maillon", "maillons", "eslabones", "maglie"}
+	speedLetters  = []string{"s", "sp", "spd", "speed", "fach", "v"}
+	driveWords    = []string{"cassette", "cassettes", "chain", "chains", "ring", "rings", "chainring", "shifter", "mech", "derailleur", "freehub", "body", "drivetrain", "kassette", "kette", "schaltung", "freilauf", "chaîne", "cadena", "casete", "catena", "pacco"}
+	strainedWords = []string{"tension", "tensions", "kgf", "spoke", "spokes", "spannung", "speiche", "speichen", "erd", "psi", "flange", "flanges", "flansch"}
+)
+
+// namesPart reports whether a bare number names a part by its size; of two that are
+// compared, "142 vs 148", neither does.
+func (s *scan) namesPart(vi int) bool {
+	v := s.vals[vi]
+	if v.pair || v.oneOf || v.a.Unit != quantity.NoUnit && v.a.Unit != quantity.MM || v.a.Number != math.Trunc(v.a.Number) || v.plus {
+		return false
+	}
+	n := v.a.Number
+	bare := v.a.Unit == quantity.NoUnit
+	switch {
+	case bare && n >= 80 && n <= 140 && v.to < len(s.tokens) && s.tokens[v.to].kind == word && slices.Contains(linkWords, s.tokens[v.to].text):
+		return true
+	case bare && n >= 7 && n <= 13 && v.to < len(s.tokens) && s.tokens[v.to].glued && s.tokens[v.to].kind == word && slices.Contains(speedLetters, s.tokens[v.to].text):
+		return s.says(driveWords...)
+	case bare && slices.Contains(hubWidths, n):
+		return s.says(hubWords...) && !s.says(strainedWords...)
+	case bare && slices.Contains(vagueHubWidths, n):
+		return s.says(boostWords...) && !s.says(strainedWords...)
+	case slices.Contains(rotorSizes, n):
+		return s.says(rotorWords...) && !s.says(strainedWords...)
+	}
+	return false
+}
+
+// inCassette reports whether a value is the smallest or the largest cog of a cassette:
+// those of "10-52 on the freehub" are no points.
+func (s *scan) inCassette(v val) bool {
+	if v.pair || v.oneOf || v.a.Unit != quantity.NoUnit {
+		return false
+	}
+	_, _, first := s.cassetteAt(v.from)
+	_, _, last := s.cassetteAt(v.from - 2)
+	return first || last
+}
