@@ -49,6 +49,8 @@ func sizeCommand(deps Deps) *spec.Command {
 				return tubeOfAnother(deps, req, a, b)
 			case twoA && twoB:
 				return sizesCompared(req, a, b), nil
+			case what.Or(req, "") == smallerTube:
+				return tubeAlone(deps, req)
 			case one && t.Which == spec.Each && t.First != t.Second:
 				return sizesCompared(req, t.First, t.Second), nil
 			case one:
@@ -88,8 +90,26 @@ func tubeOfAnother(deps Deps, req spec.Request, tube, wheel size.Mark) (reply.Re
 	if ok && okay && has > 0 {
 		out.Note(fmt.Sprintf("%s in %s: %s over %s is %s", tube, wheel, into, has, quantity.Fixed(float64(into/has), 2)), basis.Basis{Kind: basis.Computed})
 		out.Add("ratio", float64(into/has), reply.One)
+		switch stretch := quantity.Fixed(100*math.Abs(float64(into/has)-1), 0); {
+		case into > has && float64(into/has) > mostTubeStretch:
+			out.Lead[0] = fmt.Sprintf("No: a %s in a %s is stretched by %s %% round and tears; 11 %%, a 26 in a 29, is about the most.", tube, wheel, stretch)
+		case into > has:
+			out.Lead[0] = fmt.Sprintf("A smaller tube gets you home: a %s in a %s is stretched by about %s %%, its wall is thinner for it. Go easy, and replace it.", tube, wheel, stretch)
+		case into < has:
+			out.Lead[0] = fmt.Sprintf("Hardly: a %s is %s %% too long round for a %s; it folds, and a fold chafes through. To get home at most.", tube, stretch, wheel)
+		}
 	}
 	return out, nil
+}
+
+// tubeAlone tells of tubes of another size where only one of the sizes was read.
+func tubeAlone(deps Deps, req spec.Request) (reply.Reply, error) {
+	about, ok := article(smallerTube)
+	set, err := New(deps)
+	if !ok || err != nil {
+		return reply.Reply{}, err
+	}
+	return tell(about, req, set), nil
 }
 
 // usualSeat returns the bead seat that a name has on mountain bikes, or a mark's own.
@@ -345,6 +365,12 @@ func sizesCompared(req spec.Request, a, b size.Mark) reply.Reply {
 		seat, name := a, b
 		if a.Seat == 0 {
 			seat, name = b, a
+		}
+		if x, ok := usualSeat(a); ok && a.Width == 0 && b.Width == 0 {
+			if y, okay := usualSeat(b); okay && x != y {
+				out.Lead[0] = fmt.Sprintf("No: on mountain bikes %s is %s and %s is %s.", a, x.Short(), b, y.Short())
+				out.Lead[1] = fmt.Sprintf("By name alone an old one could be %s too: the five-digit mark on the sidewall tells.", c.Common[0].Short())
+			}
 		}
 		if usual, ok := usualSeat(name); ok && seat.Width == 0 && seat.Seat > 0 && name.Seat == 0 && name.Width == 0 && seat.Seat == usual {
 			out.Lead[0] = fmt.Sprintf("Yes: %s is the %s of mountain bikes; others called %s are %s mm.", seat, name, name, seatsBut(name, seat.Seat))

@@ -378,6 +378,9 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 	wheel := slices.ContainsFunc(s.tyres, func(m tyreMark) bool { return m.mark.Width == 0 && m.cost <= costWheel })
 	for i, m := range s.tyres {
 		s.steps++
+		if m.bare() && s.tubeInto(m.to) {
+			continue // "2.35 tube in 2.6 tyre": the tube's
+		}
 		if s.listed(m) || m.mark.Width == 0 && s.spokesCounted(m.to) || s.laterPressure(m) {
 			continue // "28 vs 32 spokes": no wheel; "22 psi yesterday 18 today"
 		}

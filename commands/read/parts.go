@@ -34,12 +34,14 @@ var (
 // compared, "142 vs 148", neither does.
 func (s *scan) namesPart(vi int) bool {
 	v := s.vals[vi]
-	if v.pair || v.oneOf || v.a.Unit != quantity.NoUnit && v.a.Unit != quantity.MM || v.a.Number != math.Trunc(v.a.Number) || v.plus {
+	if v.pair || v.oneOf || v.a.Unit != quantity.NoUnit && v.a.Unit != quantity.MM || v.plus || v.a.Number != math.Trunc(v.a.Number) && !s.tubeInto(v.to) {
 		return false
 	}
 	n := v.a.Number
 	bare := v.a.Unit == quantity.NoUnit
 	switch {
+	case (!nominal(n) || !bare) && s.tubeInto(v.to) && slices.ContainsFunc(s.tyres, func(m tyreMark) bool { return m.from > v.to }): // "28 mm tube in a 2.4 tyre"
+		return true
 	case bare && n >= 80 && n <= 140 && v.to < len(s.tokens) && s.tokens[v.to].kind == word && slices.Contains(linkWords, s.tokens[v.to].text):
 		return true
 	case bare && n >= 7 && n <= 13 && v.to < len(s.tokens) && s.tokens[v.to].glued && s.tokens[v.to].kind == word && slices.Contains(speedLetters, s.tokens[v.to].text):

@@ -442,6 +442,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.bidJoinedCounts()
 	s.bidTyres()
 	s.bidSeats()
+	s.bidTubeInto()
 	s.bidRims()
 	s.bidCrossings()
 	s.bidGears()

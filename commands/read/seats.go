@@ -81,3 +81,42 @@ func (s *scan) comparedWithin(from, to int) bool {
 		})
 	})
 }
+
+// Words for a tube, and those behind which stands what it is to go into.
+var (
+	tubeWords = []string{"tube", "tubes", "schlauch", "chambre", "cámara", "camara", "camera"}
+	intoWords = []string{"in", "into", "inside", "im", "dans", "en", "nella", "nel"}
+)
+
+// isOneOf reports whether token i is one of the words.
+func (s *scan) isOneOf(i int, words []string) bool {
+	return i >= 0 && i < len(s.tokens) && s.tokens[i].kind == word && slices.Contains(words, s.tokens[i].text)
+}
+
+// tubeInto reports whether a tube is named at token i that is to go into something: the
+// size before it is the tube's.
+func (s *scan) tubeInto(i int) bool { return s.isOneOf(i, tubeWords) && s.isOneOf(i+1, intoWords) }
+
+// bidTubeInto takes the "tube" of "26x2.1 tube in 29x2.4" as what is asked: whether a
+// tube of one size does in a tyre of another.
+func (s *scan) bidTubeInto() {
+	what, ok := s.r.optionNamed("what")
+	if !ok {
+		return
+	}
+	for _, m := range s.tyres {
+		whole := m.mark.Width > 0 && (m.mark.Seat > 0 || len(m.mark.Seats()) > 0) || m.mark.Width == 0 && nominal(s.tokens[m.from].num)
+		at := -1
+		switch {
+		case s.tubeInto(m.to):
+			at = m.to
+		case s.isOneOf(m.to, intoWords) && s.isOneOf(m.from-1, tubeWords):
+			at = m.from - 1
+		case s.isOneOf(m.to, intoWords) && s.isOneOf(m.from-2, tubeWords): // "chambre de 26 dans"
+			at = m.from - 2
+		}
+		if whole && at >= 0 {
+			s.offer(s.boxed(bid{from: int8(at), to: int8(at + 1), option: int16(what), cost: -rewardHint, value: "smaller-tube"}, spec.Both))
+		}
+	}
+}
