@@ -44,10 +44,36 @@ func fillCommand(deps Deps) *spec.Command {
 		Examples: []string{"fill 16g 25g 29x2.6", "how many pumps 29x2.4 25psi 50ml pump", "how much sealant 29x2.4", "tape for 30mm rim", "valve for 45mm deep rim"},
 		Suits:    fills,
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
-			f := &fillRun{req: req, unit: deps.pressureFirst(req)}
-			return f.run()
+			unit := deps.pressureFirst(req)
+			r, err := (&fillRun{req: req, unit: unit}).run()
+			if on, usual := fillOnUsual(req, r); err == nil && on != "" {
+				if likely, err := (&fillRun{req: usual, unit: unit}).run(); err == nil {
+					first(&r, on, likely)
+				}
+			}
+			return r, err
 		},
 	}
+}
+
+// fillOnUsual returns the request with a usual value of what is asked for, and its name;
+// "" if none is usual.
+func fillOnUsual(req spec.Request, q reply.Reply) (on string, usual spec.Request) {
+	if q.Ask == nil {
+		return "", req
+	}
+	switch q.Ask.Option {
+	case tyreOption.Name:
+		if mark, err := size.Parse(usualSize); err == nil && !holdsAny(tyreOption)(req) {
+			return usualSize + ", as most ride", spec.Set(req, tyreOption, spec.OneFor(mark))
+		}
+	case rim.Name:
+		return usualInner.Short() + " inside, as most trail rims", spec.Set(req, rim, spec.OneFor(size.RimMark{Inner: usualInner}))
+	case depth.Name:
+		const usualDepth = 25
+		return quantity.Count(usualDepth) + " mm deep, as many rims", spec.Set(req, depth, measure{Number: usualDepth, Unit: quantity.MM})
+	}
+	return "", req
 }
 
 // fills reports whether a request is about one of the jobs.

@@ -847,7 +847,7 @@ var (
 	pumpreads  = labelled("pump reads", reading("pumpreads", "what the pump's gauge reads", "30 psi", "", w("pump says", "pump reads", "pump shows", "pump gauge says", "track pump says", de("pumpe sagt", "pumpe zeigt"), fr("pompe dit"))))
 	gaugereads = labelled("gauge reads", reading("gaugereads", "what the gauge to be trusted reads at the same time", "26 psi", "pumpreads", w("digital", "digital says", "digital gauge", "digital reads", "gauge says", "gauge reads", "my gauge says", de("digital zeigt"), fr("manomètre dit"))))
 	wheelCount = &spec.Arg[measure]{
-		Info: spec.Info{Name: "wheels", Label: "how many wheels", Help: "how many wheels are to be built alike", Example: "3",
+		Info: spec.Info{Name: "howmany", Label: "how many wheels", Help: "how many wheels are to be built alike", Example: "3",
 			Words: w("wheels", "wheel sets", "wheels of", "wheels to build", de("laufräder", "räder"), fr("roues"), es("ruedas"), it("ruote"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 2, Most: 100, Whole: true, Cued: true, Behind: true, Habits: []read.Habit{{From: 2, To: 100}}}},
 	}

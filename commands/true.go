@@ -178,7 +178,7 @@ func howBad(off quantity.Length, what, far string) string {
 	case off <= fine:
 		return fmt.Sprintf("%s of %s is fine: a repair aims at 0.5 mm, a new wheel at 0.3.", off.Short(), what)
 	case off <= mostRideable:
-		return fmt.Sprintf("%s of %s can be ridden; it is too much for a new wheel: aim at 0.3 mm to 0.5.", off.Short(), what)
+		return fmt.Sprintf("%s of %s can be ridden; it is too much for a new wheel, which aims at 0.3 mm.", off.Short(), what)
 	case off <= most:
 		return fmt.Sprintf("%s of %s is felt: true it before the next hard ride.", off.Short(), what)
 	}
@@ -235,7 +235,7 @@ func (t *trueRun) thumb(off quantity.Length) (reply.Reply, error) {
 		fmt.Sprintf("%s of wobble: about %s of a turn on each of the four spokes around it.", off.Short(), each),
 		"Off to the right: tighten the two left ones, loosen the two right ones; off to the left the other way. ¼ at a time, look, again.",
 	}
-	t.out.Note(howBad(off, "wobble", "see that the rim is not bent, then true it"), practice("bands"))
+	t.out.Note(strings.TrimSuffix(howBad(off, "wobble", "see that the rim is not bent, then true it"), "."), practice("bands"))
 	table := reply.Table{Title: "One turn, wide to narrow rim", Head: []string{"of", "left", "right"}}
 	cells := func(name string, v [2][2]float64, scale float64, digits int, u string) {
 		row := reply.Row{Cells: []string{name}}

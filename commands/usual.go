@@ -2,7 +2,8 @@ package commands
 
 import (
 	"fmt"
-	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"spokeword/calc/basis"
 	"spokeword/calc/quantity"
@@ -11,6 +12,9 @@ import (
 	"spokeword/commands/reply"
 	"spokeword/commands/spec"
 )
+
+// This file answers on usual parts where the asker's own are not told: before a question
+// for them, or for the other end of the bike.
 
 // usualRiders are between whom the pressures of the two ends are compared where nothing
 // but one of them is told: common practice, no source.
@@ -37,16 +41,29 @@ func (p *pressureRun) onUsual(q *reply.Reply) {
 		req = spec.Set(req, rider, measure{Number: float64(usualRider), Unit: quantity.KG})
 	}
 	usual, err := (&pressureRun{req: req, unit: p.unit}).run()
-	if err != nil || usual.Ask != nil || usual.Refused || usual.Mistake || len(usual.Lead) == 0 {
+	if err != nil {
 		return
 	}
-	first := usualSize + ", as most ride: "
+	on := usualSize + ", as most ride"
 	if !weighed {
-		first = fmt.Sprintf("Say %s kg on %s: ", quantity.Fixed(float64(usualRider), 0), usualSize)
+		on = fmt.Sprintf("Say %s kg on %s", quantity.Fixed(float64(usualRider), 0), usualSize)
 	}
-	first += strings.ToLower(usual.Lead[0][:1]) + usual.Lead[0][1:]
-	q.Lead = append([]string{first}, q.Lead...)
+	first(q, on, usual)
+}
+
+// first puts an answer on usual parts before a question, with its cautions.
+func first(q *reply.Reply, on string, usual reply.Reply) {
+	if usual.Ask != nil || usual.Refused || usual.Mistake || len(usual.Lead) == 0 || len(q.Lead) > 1 {
+		return
+	}
+	q.Lead = append([]string{on + ": " + lower(usual.Lead[0])}, q.Lead...)
 	q.Facts = usual.Facts
+}
+
+// lower writes a sentence with a small letter at its begin.
+func lower(text string) string {
+	r, n := utf8.DecodeRuneInString(text)
+	return string(unicode.ToLower(r)) + text[n:]
 }
 
 // otherEnd tells about what belongs into one tyre where only the other's pressure was
