@@ -30,6 +30,7 @@ func airCommand(deps Deps) *spec.Command {
 			de("höhe"), fr("altitude")),
 		Options:  []spec.Option{pressure, target, settemp, ridetemp, setheight, rideheight, bead, tyremax, tyremin, rimmax},
 		Wants:    []spec.Want{{Any: []spec.Option{pressure, target}, Weight: 0.6}},
+		Enough:   [][]spec.Option{{setheight, rideheight}, {settemp, ridetemp}},
 		Apart:    [][2][]spec.Option{{{pressure}, {target}}},
 		Weight:   0.2,
 		Examples: []string{"22 psi set at 20 °C riding at -5 °C", "24psi at beach 25c riding 2000m 5c", "workshop 20 °C to have 22 psi at -2 °C", "flying with 25 psi"},

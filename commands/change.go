@@ -30,6 +30,7 @@ func changeCommand(deps Deps) *spec.Command {
 			de("was ändert sich", "umgerüstet", "gewechselt auf", "wieviel weniger", "wie viel weniger"), fr("qu'est-ce qui change", "passé en", "combien de moins"), es("qué cambia", "cambié a", "cuánto menos"), it("cosa cambia", "quanto meno")),
 		Options:  []spec.Option{pressure, ground, insert, system, casing, riding, load, spread, newTyre, newRim, undo, differs, tyreOption, rim, bead, rider, bike, settemp, ridetemp, setheight, rideheight, tyremax, tyremin, rimmax},
 		Wants:    []spec.Want{{Any: []spec.Option{pressure}, Weight: 0.6}, {Any: append(changes, rim), Weight: 1.0}},
+		Enough:   [][]spec.Option{{setheight, rideheight}, {settemp, ridetemp}},
 		Weight:   0.5,
 		Examples: []string{"change 22/25 psi now wet", "change 22/25 psi insert rear", "change 22/25 psi +12 kg rear 80kg 29x2.4", "change 22/25 psi 29x2.4 other tyre 2.6"},
 		Suits:    changesSomething(append(changes, rim)),

@@ -78,6 +78,13 @@ func (g *gearingRun) run() (reply.Reply, error) {
 	if now, _ := nowWheels.Of(g.req); nowSaid && !wasSaid && (hasRing || hasCog) && now.Which == spec.Both && now.First.Width > 0 && now.First.Seat > 0 {
 		return g.circumference(now) // "30t 10-52 on 29x2.4": the tyre it is driven on
 	}
+	if now, _ := nowWheels.Of(g.req); nowSaid && !wasSaid && hasRing && hasCog && now.Which == spec.Both && now.First.Width == 0 {
+		name := strings.TrimSuffix(now.First.String(), "+")
+		if width, ok := usualWidths[name]; ok { // "34t 10-51 on 29"
+			g.out.Assume("tyre", width, "no width told, a usual one")
+			return g.circumference(g.usual(name))
+		}
+	}
 	switch {
 	case wasSaid || nowSaid:
 		if q, ok := g.wheels(); ok {

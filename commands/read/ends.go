@@ -22,11 +22,25 @@ func (s *scan) claim() {
 			if sn.role != means || s.r.options[sn.target].choices == nil || !s.r.options[sn.target].choices.Placed {
 				continue
 			}
-			if i := s.endBeside(m.from, m.to); i >= 0 {
+			if i := s.endBeside(m.from, m.to); i >= 0 && !(i == m.from-1 && s.endsNumbers(i)) {
 				s.claimed[i] = m.from + 1
 			}
 		}
 	}
+}
+
+// endsNumbers reports whether the end at token i stands behind a number, as the other
+// one does elsewhere: the "rear" of "2.5 front 2.4 rear inserts".
+func (s *scan) endsNumbers(i int) bool {
+	if i < 1 || !s.number[i-1] {
+		return false
+	}
+	for j := range s.tokens {
+		if j != i && j > 0 && s.number[j-1] && !s.number[j] && s.end[j][spec.FrontRear] != 0 && s.end[j][spec.FrontRear] != s.end[i][spec.FrontRear] {
+			return true
+		}
+	}
+	return false
 }
 
 // endBeside returns the token that names front or rear beside tokens from to

@@ -544,6 +544,9 @@ func (s *scan) riderBeside(vi int) bool {
 	return false
 }
 
+// leastSmallRing is under how many teeth a number is no ring where cogs are spoken of.
+const leastSmallRing = 18
+
 // phraseTo reports whether two words or more that announce an option end before token i:
 // the "drive from" of "drive from 1998".
 func (s *scan) phraseTo(o, i int) bool {
@@ -617,7 +620,10 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if n.Kind == quantity.KindPressure && isCued && !v.pair && v.a.Unit == quantity.NoUnit && v.a.Number < mostBarWidth && aWidth(s.tokens[v.from]) && s.isWord(v.from-1, "psi") {
 		return // "hookless max psi 2.4": a tyre
 	}
-	if s.r.options[o].name == "points" && s.inCassette(*v) {
+	if s.r.options[o].name == "ring" && v.a.Unit == quantity.NoUnit && !v.pair && v.a.Number < leastSmallRing && s.isWord(v.to, "t") && s.tokens[v.to].glued && s.says(cogWords...) {
+		return // "10t smallest cog"
+	}
+	if s.r.options[o].name == "points" && (s.inCassette(*v) || s.isWord(v.to, "t") && s.tokens[v.to].glued && s.says(cogWords...) && !s.saysPoints()) {
 		return
 	}
 	if s.inWire(v.from) {

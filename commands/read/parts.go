@@ -27,6 +27,7 @@ var (
 	linkWords     = []string{"link", "links", "glieder", "kettenglieder", "maillon", "maillons", "eslabones", "maglie"}
 	speedLetters  = []string{"s", "sp", "spd", "speed", "fach", "v"}
 	driveWords    = []string{"cassette", "cassettes", "chain", "chains", "ring", "rings", "chainring", "shifter", "mech", "derailleur", "freehub", "body", "drivetrain", "kassette", "kette", "schaltung", "freilauf", "chaîne", "cadena", "casete", "catena", "pacco"}
+	cogWords      = []string{"cog", "cogs", "cassette", "smallest", "sprocket", "sprockets", "body", "ritzel", "kassette", "pignon", "piñón", "pignone"}
 	strainedWords = []string{"tension", "tensions", "kgf", "spoke", "spokes", "spannung", "speiche", "speichen", "erd", "psi", "flange", "flanges", "flansch"}
 )
 
@@ -34,6 +35,9 @@ var (
 // compared, "142 vs 148", neither does.
 func (s *scan) namesPart(vi int) bool {
 	v := s.vals[vi]
+	if s.ofManyRiders(vi) {
+		return true
+	}
 	if v.pair || v.oneOf || v.a.Unit != quantity.NoUnit && v.a.Unit != quantity.MM || v.plus || v.a.Number != math.Trunc(v.a.Number) && !s.tubeInto(v.to) {
 		return false
 	}
@@ -54,6 +58,18 @@ func (s *scan) namesPart(vi int) bool {
 		return s.says(rotorWords...) && !s.says(strainedWords...)
 	}
 	return false
+}
+
+// ofManyRiders reports whether a value is one end of the weights of several riders:
+// "riders 50 to 100 kg" weighs nobody.
+func (s *scan) ofManyRiders(vi int) bool {
+	joined := func(a, b int) bool {
+		v, w := s.vals[a], s.vals[b]
+		bare := v.a.Unit == quantity.NoUnit || v.a.Unit == w.a.Unit
+		return !v.pair && !w.pair && w.from == v.to+1 && (s.until(v.to) || s.isMark(v.to, "-")) && w.a.Kind() == quantity.KindMass && bare && v.a.Number >= 20 && w.a.Number > v.a.Number+5
+	}
+	one := vi+1 < len(s.vals) && joined(vi, vi+1) || vi > 0 && joined(vi-1, vi)
+	return one && s.says("riders", "kids", "people", "members", "list", "range", "fahrer", "leute", "personnes", "personas", "persone")
 }
 
 // inCassette reports whether a value is the smallest or the largest cog of a cassette:
