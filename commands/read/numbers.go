@@ -559,22 +559,38 @@ func (s *scan) phraseTo(o, i int) bool {
 // width of a tyre: nobody rides on so few psi.
 const mostBarWidth = 5.5
 
+// bidNumber lets an option bid for a value, if it can do anything with it: most can't,
+// which is found out here.
 func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	v := &s.vals[vi]
 	s.steps++
 	if v.pair && n.Axis == spec.NoAxis {
 		return
 	}
-	announced := v.cued[o/64]&(1<<(o%64)) != 0
-	degrees := n.Kind == quantity.KindTemperature && (v.a.Unit == quantity.DegreeUnit || v.belowNought)
-	isCued := announced || degrees || n.Plus && v.plus
-	anywhere := !isCued && n.Anywhere && !v.pair && v.a.Unit != quantity.NoUnit && v.a.Unit.Kind() == n.Kind && s.cuedSomewhere(o) && !s.announcedFor(vi, o)
-	isCued = isCued || anywhere
-	if !isCued && v.without(n) && !(n.Any && s.fromUnit(v) != quantity.NoUnit) {
+	c := isCue{announced: v.cued[o/64]&(1<<(o%64)) != 0}
+	c.degrees = n.Kind == quantity.KindTemperature && (v.a.Unit == quantity.DegreeUnit || v.belowNought)
+	c.any = c.announced || c.degrees || n.Plus && v.plus
+	c.anywhere = !c.any && n.Anywhere && !v.pair && v.a.Unit != quantity.NoUnit && v.a.Unit.Kind() == n.Kind && s.cuedSomewhere(o) && !s.announcedFor(vi, o)
+	c.any = c.any || c.anywhere
+	if !c.any && v.without(n) && !(n.Any && s.fromUnit(v) != quantity.NoUnit) {
 		return
 	}
+	s.bidValue(o, n, vi, c)
+}
+
+// isCue is what tells that a value is an option's.
+type isCue struct {
+	announced bool // a cue beside it
+	degrees   bool // it is in degrees of no scale
+	anywhere  bool // a cue elsewhere in the line
+	any       bool // one of these, or a plus sign
+}
+
+// bidValue bids for a value.
+func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
+	v, isCued := &s.vals[vi], c.any
 	best := cued{cost: 99, weak: true}
-	if announced {
+	if c.announced {
 		for _, c := range s.cues {
 			if c.option != o || c.val != vi {
 				continue
@@ -592,10 +608,10 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	if n.Behind && best.ahead {
 		return
 	}
-	if anywhere {
+	if c.anywhere {
 		best = cued{option: o, val: vi, from: v.from, to: v.to, cost: costAnywhere}
 	}
-	if degrees && best.cost > costDegrees { // "18 degrees": of which scale is guessed
+	if c.degrees && best.cost > costDegrees { // "18 degrees": of which scale is guessed
 		best = cued{option: o, val: vi, from: v.from, to: v.to, cost: costDegrees}
 	}
 	if n.Plus && v.plus && best.cost > 0 {
@@ -711,7 +727,7 @@ func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 		return // "29er", "24poe": the letters say it is something else
 	}
 	a, b := v.a, v.b
-	if degrees {
+	if c.degrees {
 		a.Unit, b.Unit = quantity.NoUnit, quantity.NoUnit
 	}
 	if _, rim := s.r.options[o].form.(Rims); rim && isCued && a.Unit == quantity.DegC && s.isWord(v.to-1, "c") && s.tokens[v.to-1].glued {
