@@ -612,6 +612,11 @@ func (s *scan) classify() {
 			}
 		}
 	}
+	for i := range s.tokens { // "put tubes back in" is no rear
+		if s.isWord(i, "back") && (s.isWord(i+1, "in") || s.isWord(i+1, "on") || s.isWord(i+1, "to") || s.isWord(i+1, "together")) && (i == 0 || s.tokens[i-1].kind != number && !aUnit(s.tokens[i-1]) && !s.isWord(i-1, "the")) {
+			s.end[i], s.role[i] = endAt{}, s.role[i]&^(1<<ends)
+		}
+	}
 	for i := range s.matches {
 		s.matches[i].inner = s.within(s.matches[i])
 	}
