@@ -85,7 +85,7 @@ func (s *scan) comparedWithin(from, to int) bool {
 // Words for a tube, and those behind which stands what it is to go into.
 var (
 	tubeWords = []string{"tube", "tubes", "schlauch", "chambre", "cámara", "camara", "camera"}
-	intoWords = []string{"in", "into", "inside", "im", "dans", "en", "nella", "nel"}
+	intoWords = []string{"in", "into", "for", "inside", "im", "dans", "en", "nella", "nel"}
 )
 
 // isOneOf reports whether token i is one of the words.
