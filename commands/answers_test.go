@@ -280,6 +280,23 @@ func TestAnswersSayWhatTheyMust(t *testing.T) {
 		{"26x1 3/8 tyre on 26x1.4 rim?", []string{"No", "590 or 597", "559"}, "the fraction trap"},
 		{"29x2,4 1,6 bar vorne ok?", []string{"29x2.4", "1.6 bar front"}, "decimal comma"},
 		{"tyres at 30 bar ok", []string{"30 psi"}, "the slip"},
+		{"60ml sealant enough for 29x2.4", []string{"60 ml is little for a new 29x2.4", "to top up it does", "90–120 ml"}, "trade articles: 90 to 120 ml, half to top up"},
+		{"120ml sealant enough for 29x2.4", []string{"enough, and not too much"}, "trade articles: 90 to 120 ml"},
+		{"30ml sealant enough for 29x2.4", []string{"too little", "even to top up"}, "half of the least dose is 45 ml"},
+		{"27.5x2.6 tube in 29x2.4", []string{"stretched by about 7 %"}, "622/584 = 1.065, seats of ISO 5775-1"},
+		{"26 tube in a 29", []string{"stretched by about 11 %"}, "622/559 = 1.113"},
+		{"29 tube in 26 tyre", []string{"10 % too long round", "folds"}, "559/622 = 0.899"},
+		{"20 tube in a 29", []string{"No: a 20 in a 29", "53 %"}, "622/406 = 1.532"},
+		{"26 tyre on 27.5 rim", []string{"No: on mountain bikes 26 is 559 mm and 27.5 is 584 mm"}, "seats of ISO 5775-1"},
+		{"how many spokes for 3 wheels 32h", []string{"96 spokes for 3 wheels of 32", "111 nipples"}, "3 × 32, and five nipples more a wheel"},
+		{"new rim erd 602 old 598 same hub", []string{"Each spoke 2 mm longer", "too short"}, "half of what the ERDs differ by, past the millimetre that slot and thread forgive"},
+		{"need 283.4 which way to round", []string{"283 mm (0.4 mm short, filled)", "Stocked every 2 mm: 284 mm (0.6 mm past"}, "the end between slot floor and 1 mm short"},
+		{"tension rear rim mark 125 kgf", []string{"the drive side is the tight one: 100 to 120 kgf", "mark of 125 kgf", "50 to 84 kgf", "within the rim's marked tension"}, "usual levels, the mark, the other side's share"},
+		{"front 22 what should the rear be", []string{"Rear about 24 psi", "lower of the marks"}, "as the starts of both ends go together"},
+		{"is 20psi front too soft for 70kg", []string{"29x2.4, as most ride: front 20 psi is inside the band", "Which tyre is it?", "not promises"}, "a first answer, said for which tyre"},
+		{"hop 1 mm", []string{"1 mm of hop can be ridden", "aims at 0.3 mm", "At which spoke"}, "hand builds 0.1 to 0.3 mm, repairs 0.5 (trade articles)"},
+		{"24poe too slow?", []string{"15.0°", "36 to 54 are usual"}, "360°/24, and how that compares"},
+		{"co2 16g how many tyres", []string{"29x2.4, as most ride", "20.3 psi", "Into which tyre?"}, "a first answer before the question"},
 	} {
 		text := whole(asked(t, x.line))
 		for _, s := range x.says {

@@ -547,6 +547,21 @@ func (s *scan) riderBeside(vi int) bool {
 // leastSmallRing is under how many teeth a number is no ring where cogs are spoken of.
 const leastSmallRing = 18
 
+// leastLikelyWidth is from which number on what has a point in it is rather a tyre's
+// width than bar, where another width stands in the line.
+const leastLikelyWidth = 2.1
+
+// widthBeside reports whether a value is written as the width of a tyre in a line with
+// another one, of which no word is about pressure: "2.8 rubs, go to 2.6".
+func (s *scan) widthBeside(v val) bool {
+	if v.a.Number < leastLikelyWidth || v.a.Number > 3.5 || !aWidth(s.tokens[v.from]) || s.unitOf[quantity.KindPressure] != quantity.NoUnit {
+		return false
+	}
+	return slices.ContainsFunc(s.tyres, func(m tyreMark) bool {
+		return m.from != v.from && m.bare() && s.writtenAsWidth(m)
+	}) && !s.says("bar", "psi", "pressure", "druck", "pression", "presión", "presion", "pressione", "air")
+}
+
 // phraseTo reports whether two words or more that announce an option end before token i:
 // the "drive from" of "drive from 1998".
 func (s *scan) phraseTo(o, i int) bool {
@@ -589,6 +604,9 @@ type isCue struct {
 // bidValue bids for a value.
 func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 	v, isCued := &s.vals[vi], c.any
+	if n.Kind == quantity.KindPressure && !c.any && v.a.Unit == quantity.NoUnit && !v.pair && s.widthBeside(*v) {
+		return
+	}
 	best := cued{cost: 99, weak: true}
 	if c.announced {
 		for _, c := range s.cues {
