@@ -92,8 +92,12 @@ func (s *scan) bidGears() {
 			if f, t, ok := s.cueBeside(cog, from, to); ok {
 				from, to = f, t
 			}
+			which := "largest"
+			if s.asksSpeed() {
+				largest.Number, which = a.num, "smallest"
+			}
 			s.offer(s.boxed(bid{from: int8(from), to: int8(to), option: int16(cog), cost: 0.2, value: largest,
-				said: true, why: fmt.Sprintf("the largest cog of %s-%s", a.text, b.text)}, spec.Both))
+				said: true, why: fmt.Sprintf("the %s cog of %s-%s", which, a.text, b.text)}, spec.Both))
 		}
 	}
 }
@@ -175,6 +179,12 @@ func (s *scan) cassetteAt(i int) (largest quantity.Measure, to int, ok bool) {
 		to++
 	}
 	return quantity.Measure{Number: s.tokens[i+2].num}, to, true
+}
+
+// asksSpeed reports whether the line asks how fast it goes: in the smallest cog.
+func (s *scan) asksSpeed() bool {
+	cadence, ok := s.r.optionNamed("cadence")
+	return ok && s.says("fast", "fastest", "top", "schnell", "vite", "rápido", "veloce") && s.speaksOf(cadence)
 }
 
 // bidCassettes reads "11-42 to 10-51" as the largest cogs before and after.

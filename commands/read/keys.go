@@ -367,7 +367,7 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 		}
 		if !ok && out.lost {
 			out.Elsewhere = s.offers(likely)
-		} else if !ok && lacks && out.Question == nil && len(out.Requests) == 1 && len(out.Requests[0].Given) == 0 && s.named() < 0 && s.telling(best.left) >= wordsSure {
+		} else if !ok && lacks && out.Question == nil && len(out.Requests) == 1 && len(out.Requests[0].Given) == 0 && s.named() < 0 && s.calledByNoun(best) && s.telling(best.left) >= wordsSure {
 			// "10-52 on standard freehub": only the noun of a command was read
 			if offers := s.offers(likely); len(offers) > 0 {
 				return Reading{Problem: spec.Misuse("", s.r.example(), "I found nothing there that I can work out"), Unused: out.Unused, Slips: out.Slips, Steps: s.steps, Elsewhere: append(offers, out.Requests[0])}
@@ -406,6 +406,24 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 		unused = append(unused, s.dropped(req, unused)...)
 	}
 	return Reading{Requests: []spec.Request{req}, Unused: unused, Slips: out.Slips, Steps: out.Steps, Elsewhere: others}
+}
+
+// calledByNoun reports whether only the name of a command, as a noun of the trade,
+// called it: "spoke", "freehub".
+func (s *scan) calledByNoun(best trail) bool {
+	noun := false
+	for _, b := range best.bids {
+		if b.names == 0 {
+			continue
+		}
+		name := s.r.commands[b.names-1].spec.Name
+		text := s.tokens[b.from].text
+		if b.to-b.from > 1 || strings.TrimSuffix(text, "s") != strings.TrimSuffix(name, "s") {
+			return false
+		}
+		noun = true
+	}
+	return noun
 }
 
 // telling returns how many of the tokens are words that say what a line is about.

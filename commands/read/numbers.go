@@ -604,6 +604,12 @@ type isCue struct {
 // bidValue bids for a value.
 func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 	v, isCued := &s.vals[vi], c.any
+	if _, rims := s.r.options[o].form.(Rims); rims && !isCued && s.isWord(v.from-1, "at") {
+		return // "too squirmy at 22"
+	}
+	if s.r.options[o].name == "depth" && s.says("gauge", "gauges") {
+		return // "my gauge reads 2 high so 25"
+	}
 	if n.Kind == quantity.KindPressure && !c.any && v.a.Unit == quantity.NoUnit && !v.pair && s.widthBeside(*v) {
 		return
 	}

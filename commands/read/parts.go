@@ -3,6 +3,7 @@ package read
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"spokeword/calc/quantity"
 )
@@ -35,7 +36,7 @@ var (
 // compared, "142 vs 148", neither does.
 func (s *scan) namesPart(vi int) bool {
 	v := s.vals[vi]
-	if s.ofManyRiders(vi) {
+	if s.ofManyRiders(vi) || s.ofNipple(v) || s.ofWire(v) {
 		return true
 	}
 	if v.pair || v.oneOf || v.a.Unit != quantity.NoUnit && v.a.Unit != quantity.MM || v.plus || v.a.Number != math.Trunc(v.a.Number) && !s.tubeInto(v.to) {
@@ -58,6 +59,21 @@ func (s *scan) namesPart(vi int) bool {
 		return s.says(rotorWords...) && !s.says(strainedWords...)
 	}
 	return false
+}
+
+// ofNipple reports whether a value is the length of a nipple, or the thickness of the
+// spokes for it.
+func (s *scan) ofNipple(v val) bool {
+	n := v.a.Number
+	return !v.pair && (v.a.Unit == quantity.NoUnit || v.a.Unit == quantity.MM) && (n == 10 || n == 12 || n == 14 || n == 16) && s.says("nipple", "nipples", "nips", "nip", "nippel", "écrou", "écrous", "cabecilla", "cabecillas", "niples", "nipplo", "nippli")
+}
+
+// ofWire reports whether a value is how thick spokes are, said with a word for their
+// kind: the 2.0 of "2.0 1.8 or straight 2.0".
+func (s *scan) ofWire(v val) bool {
+	n := v.a.Number
+	return !v.pair && (v.a.Unit == quantity.NoUnit || v.a.Unit == quantity.MM) && n >= 1.5 && n <= 2.34 && strings.Contains(s.tokens[v.from].text, ".") &&
+		s.says("straight", "butted", "plain", "gauge") && !s.says("tyre", "tyres", "tire", "tires", "psi", "bar", "pump", "pressure", "tube", "tubes", "rods")
 }
 
 // ofManyRiders reports whether a value is one end of the weights of several riders:
