@@ -187,9 +187,9 @@ var (
 	}
 	measured = &spec.Arg[measure]{
 		Info: spec.Info{Name: "measured", Label: "tyre measured", Help: "width of the mounted tyre by calliper", Example: "58 mm",
-			Words: w("measured", "calipers", "calliper", "callipers", "caliper", "with calipers", "measures", "came out", "came out at", "comes out at", "came up", "came up at", "comes up", "comes up at", "turned out", "actual", "actually", "really", "is only", "its only", de("gemessen", "messschieber"), fr("mesuré", "mesure"), es("medido", "mide"), it("misurato", "misura"))},
+			Words: w("measured", "calipers", "calliper", "callipers", "caliper", "with calipers", "measures", "came out", "came out at", "comes out at", "came up", "came up at", "comes up", "comes up at", "turned out", "actual", "actually", "really", "is only", "its only", "i measure", "we measure", "but measure", "measure it at", de("gemessen", "messschieber"), fr("mesuré", "mesure"), es("medido", "mide"), it("misurato", "misura"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindLength, Axis: spec.NoAxis, Least: 15 * mm, Most: 140 * mm, Cued: true,
-			Habits: []read.Habit{{Unit: quantity.MM, From: 18, To: 135}}}},
+			Habits: []read.Habit{{Unit: quantity.MM, From: 18, To: 135}, {Unit: quantity.IN, From: 1.2, To: 5.2}}}},
 	}
 	framemax = &spec.Arg[measure]{
 		Info: spec.Info{Name: "framemax", Label: "frame takes", Help: "widest tyre the frame's maker allows", Example: "2.4 in",

@@ -97,6 +97,7 @@ func tubeOfAnother(deps Deps, req spec.Request, tube, wheel size.Mark) (reply.Re
 			out.Lead[0] = fmt.Sprintf("A smaller tube gets you home: a %s in a %s is stretched by about %s %%, its wall is thinner for it. Go easy, and replace it.", tube, wheel, stretch)
 		case into < has:
 			out.Lead[0] = fmt.Sprintf("Hardly: a %s is %s %% too long round for a %s; it folds, and a fold chafes through. To get home at most.", tube, stretch, wheel)
+			out.Lead[1] = "The other way round is the easier one, since a tube stretches. The width must suit too, and the valve the hole."
 		}
 	}
 	return out, nil

@@ -94,7 +94,7 @@ func (s *scan) bidGears() {
 			}
 			which := "largest"
 			if s.asksSpeed() {
-				largest.Number, which = a.num, "smallest"
+				which = "smallest"
 			}
 			s.offer(s.boxed(bid{from: int8(from), to: int8(to), option: int16(cog), cost: 0.2, value: largest,
 				said: true, why: fmt.Sprintf("the %s cog of %s-%s", which, a.text, b.text)}, spec.Both))
@@ -170,6 +170,7 @@ func (s *scan) bidSmallCog(ring, cog int) {
 }
 
 // cassetteAt reads a cassette by its smallest and largest cog from token i: "11-42".
+// The largest is meant, or the smallest where it is asked how fast it goes.
 func (s *scan) cassetteAt(i int) (largest quantity.Measure, to int, ok bool) {
 	if i+2 >= len(s.tokens) || i < 0 || s.tokens[i].kind != number || s.tokens[i].num < 9 || s.tokens[i].num > 16 || !s.isMark(i+1, "-") || s.tokens[i+2].kind != number || s.tokens[i+2].num < 19 || s.tokens[i+2].num > 60 {
 		return largest, i, false
@@ -177,6 +178,9 @@ func (s *scan) cassetteAt(i int) (largest quantity.Measure, to int, ok bool) {
 	to = i + 3
 	if s.isWord(to, "t") && s.tokens[to].glued {
 		to++
+	}
+	if s.asksSpeed() {
+		return quantity.Measure{Number: s.tokens[i].num}, to, true // the smallest is the fastest
 	}
 	return quantity.Measure{Number: s.tokens[i+2].num}, to, true
 }
@@ -220,6 +224,14 @@ func (s *scan) gearAt(i int) (ring, cog quantity.Measure, to int, ok bool) {
 			return i + 1
 		}
 		return i
+	}
+	if largest, j, ok := s.cassetteAt(i); ok { // "10-51 30t", the other way round
+		if s.isWord(j, "with") || s.isWord(j, "w") || s.isMark(j, "/") {
+			j++
+		}
+		if number(j, 20, 60) && t(j+1) > j+1 {
+			return quantity.Measure{Number: s.tokens[j].num}, largest, t(j + 1), true
+		}
 	}
 	if !number(i, 20, 60) {
 		return ring, cog, i, false

@@ -378,6 +378,9 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 	wheel := slices.ContainsFunc(s.tyres, func(m tyreMark) bool { return m.mark.Width == 0 && m.cost <= costWheel })
 	for i, m := range s.tyres {
 		s.steps++
+		if v, ok := s.valAt(m.from); ok && m.bare() && s.sameSize(v) || m.mark.Width == 0 && s.readOff(m.from) {
+			continue // "57-622 is that 2.25", "gauge b says 26"
+		}
 		if m.bare() && s.tubeInto(m.to) {
 			continue // "2.35 tube in 2.6 tyre": the tube's
 		}

@@ -562,6 +562,11 @@ func (s *scan) widthBeside(v val) bool {
 	}) && !s.says("bar", "psi", "pressure", "druck", "pression", "presión", "presion", "pressione", "air")
 }
 
+// readOff reports whether the number at token i was read off a gauge: "gauge b says 26".
+func (s *scan) readOff(i int) bool {
+	return (s.isWord(i-1, "says") || s.isWord(i-1, "reads") || s.isWord(i-1, "shows") || s.isWord(i-1, "say") || s.isWord(i-1, "read")) && s.says("gauge", "gauges", "pump")
+}
+
 // phraseTo reports whether two words or more that announce an option end before token i:
 // the "drive from" of "drive from 1998".
 func (s *scan) phraseTo(o, i int) bool {
@@ -604,8 +609,11 @@ type isCue struct {
 // bidValue bids for a value.
 func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 	v, isCued := &s.vals[vi], c.any
-	if _, rims := s.r.options[o].form.(Rims); rims && !isCued && s.isWord(v.from-1, "at") {
+	if _, rims := s.r.options[o].form.(Rims); rims && !isCued && (s.isWord(v.from-1, "at") || s.readOff(v.from)) {
 		return // "too squirmy at 22"
+	}
+	if n.Kind == quantity.KindPressure && v.a.Unit == quantity.NoUnit && !v.pair && v.a.Number >= 1.7 && v.a.Number < mostBarWidth && aWidth(s.tokens[v.from]) && (s.isWord(v.from-1, "says") || s.isWord(v.from-1, "printed") || s.isWord(v.from-1, "marked")) && !s.says("bar", "psi", "max", "pressure") {
+		return // "tyre says 2.4 but i measure 2.28"
 	}
 	if s.r.options[o].name == "depth" && s.says("gauge", "gauges") {
 		return // "my gauge reads 2 high so 25"

@@ -28,7 +28,7 @@ var (
 	linkWords     = []string{"link", "links", "glieder", "kettenglieder", "maillon", "maillons", "eslabones", "maglie"}
 	speedLetters  = []string{"s", "sp", "spd", "speed", "fach", "v"}
 	driveWords    = []string{"cassette", "cassettes", "chain", "chains", "ring", "rings", "chainring", "shifter", "mech", "derailleur", "freehub", "body", "drivetrain", "kassette", "kette", "schaltung", "freilauf", "chaîne", "cadena", "casete", "catena", "pacco"}
-	cogWords      = []string{"cog", "cogs", "cassette", "smallest", "sprocket", "sprockets", "body", "ritzel", "kassette", "pignon", "piñón", "pignone"}
+	cogWords      = []string{"chain", "chains", "cog", "cogs", "cassette", "smallest", "sprocket", "sprockets", "body", "ritzel", "kassette", "pignon", "piñón", "pignone"}
 	strainedWords = []string{"tension", "tensions", "kgf", "spoke", "spokes", "spannung", "speiche", "speichen", "erd", "psi", "flange", "flanges", "flansch"}
 )
 
@@ -36,7 +36,7 @@ var (
 // compared, "142 vs 148", neither does.
 func (s *scan) namesPart(vi int) bool {
 	v := s.vals[vi]
-	if s.ofManyRiders(vi) || s.ofNipple(v) || s.ofWire(v) {
+	if s.sameSize(v) || s.ofManyRiders(vi) || s.ofNipple(v) || s.ofWire(v) {
 		return true
 	}
 	if v.pair || v.oneOf || v.a.Unit != quantity.NoUnit && v.a.Unit != quantity.MM || v.plus || v.a.Number != math.Trunc(v.a.Number) && !s.tubeInto(v.to) {
@@ -59,6 +59,13 @@ func (s *scan) namesPart(vi int) bool {
 		return s.says(rotorWords...) && !s.says(strainedWords...)
 	}
 	return false
+}
+
+// sameSize reports whether a width is asked about behind a tyre's own mark: the 2.25 of
+// "57-622 is that 2.25".
+func (s *scan) sameSize(v val) bool {
+	asks := s.isWord(v.from-1, "that") || s.isWord(v.from-1, "this") || s.isWord(v.from-1, "same") || s.isWord(v.from-1, "thats") || s.isWord(v.from-1, "a") && s.isWord(v.from-2, "that")
+	return asks && !v.pair && v.a.Unit == quantity.NoUnit && aWidth(s.tokens[v.from]) && slices.ContainsFunc(s.tyres, func(m tyreMark) bool { return m.to < v.from && m.mark.Seat > 0 && m.mark.Width > 0 })
 }
 
 // ofNipple reports whether a value is the length of a nipple, or the thickness of the

@@ -991,6 +991,9 @@ func (r *Reader) spotsAt(tokens []token, i int) (name, value string, to int, ok 
 		return // "drilled 2.5 mm off to the left": the rim's own holes
 	}
 	isPlace := func(t token) bool { return t.kind == word && placeWords[t.text] }
+	if i > 0 && tokens[i-1].kind == word && tokens[i-1].text == "to" && t.kind == number && t.num < 0 {
+		return // "18 psi garage, out to -8": it is cold there
+	}
 	for _, o := range r.spots {
 		cued := cueBefore(tokens, i, o.cues) > 0
 		small := t.kind == number && math.Abs(t.num) < 10 // "36 innen": a rim
