@@ -18,6 +18,7 @@ func init() { add(convert) }
 func convert(Deps) *spec.Command {
 	return &spec.Command{
 		Name:    "convert",
+		Idly:    true,
 		Summary: "Turn a number of one unit into another",
 		Because: "One unit in terms of the other",
 		Words:   w("convert", "conversion", "how many", "how much is", "equals", de("umrechnen", "wieviel ist"), fr("convertir", "combien font"), es("convertir", "cuánto es"), it("converti", "quanto fa")),

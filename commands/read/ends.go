@@ -162,7 +162,8 @@ func (s *scan) bidAskedEnd() {
 	s.offer(bid{from: int8(s.asked - 1), to: int8(s.asked), option: -1, names: int16(n + 1)})
 }
 
-// bidMayRun takes the "can i run" before a pressure as a question whether it does.
+// bidMayRun takes the "can i run" before a pressure, the "too much" behind one, and an
+// "ok for" beside a rider's weight as a question whether it does.
 func (s *scan) bidMayRun() {
 	n := slices.IndexFunc(s.r.commands, func(c command) bool { return c.spec.Name == "pressure" })
 	o, known := s.r.optionNamed("pressure")
@@ -174,6 +175,13 @@ func (s *scan) bidMayRun() {
 			s.offer(bid{from: int8(i), to: int8(i + 3), option: -1, names: int16(n + 1)})
 			which, _ := s.endOf(v.from, v.to, spec.FrontRear)
 			s.offer(s.boxed(bid{from: int8(v.from), to: int8(v.to), option: int16(o), cost: 0.2, value: v.a}, which))
+		}
+	}
+	weighed := slices.ContainsFunc(s.vals, func(v val) bool { return v.a.Kind() == quantity.KindMass && v.a.SI() >= leastRider })
+	for i := range s.tokens {
+		judged := i+3 < len(s.tokens) && is(i, "too") && is(i+1, "much", "hard", "soft", "high", "low", "little", "firm") && slices.ContainsFunc(s.vals, func(v val) bool { return v.to == i && v.a.Kind() == quantity.KindPressure })
+		if known && n >= 0 && (judged || weighed && is(i, "ok", "okay", "enough", "good", "fine") && is(i+1, "for", "on")) {
+			s.offer(bid{from: int8(i), to: int8(i + 2), option: -1, names: int16(n + 1)})
 		}
 	}
 }

@@ -358,8 +358,9 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 		return slices.ContainsFunc(s.tokens[b.from:b.to], func(t token) bool { return t.kind == number })
 	})
 	lacks := !failed && !numbered && !answersWants(out.Requests[0])
+	idly := !failed && out.Requests[0].Command.Idly && !out.Called && s.telling(best.left) >= wordsSure
 	t, ok := s.topic(best.left)
-	if !ok && (out.lost || out.Problem == nil && (failed || faint || lacks)) {
+	if !ok && (out.lost || idly || out.Problem == nil && (failed || faint || lacks)) {
 		likely := s.seek()
 		t, ok = s.surely(likely, best.left)
 		if ok && out.Question != nil && numbered && s.content(t.tokens) < wordsSure {
@@ -367,7 +368,7 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 		}
 		if !ok && out.lost {
 			out.Elsewhere = s.offers(likely)
-		} else if !ok && lacks && out.Question == nil && len(out.Requests) == 1 && len(out.Requests[0].Given) == 0 && s.named() < 0 && s.calledByNoun(best) && s.telling(best.left) >= wordsSure {
+		} else if !ok && (idly || lacks && out.Question == nil && len(out.Requests) == 1 && len(out.Requests[0].Given) == 0 && s.named() < 0 && s.calledByNoun(best) && s.telling(best.left) >= wordsSure) {
 			// "10-52 on standard freehub": only the noun of a command was read
 			if offers := s.offers(likely); len(offers) > 0 {
 				return Reading{Problem: spec.Misuse("", s.r.example(), "I found nothing there that I can work out"), Unused: out.Unused, Slips: out.Slips, Steps: s.steps, Elsewhere: append(offers, out.Requests[0])}
@@ -378,7 +379,7 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 		return out
 	}
 	telling := t.unread - t.idle
-	outweighs := failed || t.outweighs(s.understood(out, best)) || faint && t.key >= 0 && telling >= 1
+	outweighs := failed || idly || t.outweighs(s.understood(out, best)) || faint && t.key >= 0 && telling >= 1
 	if t.key < 0 && !outweighs && telling < wordsSure {
 		return out // the finder needs more than a word that nothing else read
 	}

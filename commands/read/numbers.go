@@ -1595,6 +1595,9 @@ func (s *scan) bidUnits() {
 			if len(s.tokens[i].text) == 1 && from == i {
 				continue
 			}
+			if s.isWord(i, "in") && from == i && i+1 < len(s.tokens) && s.tokens[i+1].kind == word && !aUnit(s.tokens[i+1]) && !s.has(i+1, fills) {
+				continue // "cut in sidewall 10 mm"
+			}
 			s.offer(s.boxed(bid{from: int8(from), to: int8(i + 1), option: int16(o), cost: cost, value: u}, spec.Both))
 		}
 	}

@@ -145,6 +145,9 @@ type Command struct {
 	// that was another command's: after "fit 30 2.4" a bare "82 kg" asks for the
 	// pressure of that tyre. A line that names the first of them is a new question.
 	Follows []Option
+	// Idly says that nobody asks for what the command does in a line that says more,
+	// without its name: "10 mm" alone is to be converted, that of "a cut of 10 mm" not.
+	Idly bool
 	// Later says that the command has nothing to answer without a last request.
 	Later bool
 	// Pointing says that only a line which points back, "does it fit", takes them over.
