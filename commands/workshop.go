@@ -3,6 +3,7 @@ package commands
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -256,10 +257,45 @@ func (s *stand) forces(row read.Row) (of func(float64) quantity.Force, ask *repl
 	return func(v float64) quantity.Force { return interpolated(d, v) }, nil, nil
 }
 
+// leastOdd is how far a reading stands off its side's mean to be looked at first, before
+// any table is known: what divisions show rises with the force, if not in step.
+const leastOdd = 0.1
+
+// oddReading tells which reading differs most from the others of its side, "" if none
+// does by much.
+func oddReading(row read.Row) string {
+	var worst, mean, value float64
+	place := ""
+	for _, side := range []struct {
+		name   string
+		values []float64
+	}{{"spoke", row.Any}, {"left spoke", row.Left}, {"right spoke", row.Right}} {
+		sum := 0.0
+		for _, v := range side.values {
+			sum += v
+		}
+		m := sum / float64(len(side.values))
+		for i, v := range side.values {
+			if off := math.Abs(v/m - 1); len(side.values) > 2 && off > worst {
+				worst, mean, value, place = off, m, v, side.name+" "+quantity.Count(i+1)
+			}
+		}
+	}
+	if worst < leastOdd {
+		return ""
+	}
+	return fmt.Sprintf("%s first: %s beside a mean of %s on its side. What that is in kgf the meter's table tells.", title(place), quantity.Trimmed(value, 1), quantity.Fixed(mean, 1))
+}
+
 // askTable asks for the table of the meter that shows divisions.
 func (s *stand) askTable(said bool) *reply.Reply {
 	text := "What does your meter's own table say? Type its pairs around these readings, as 20=75, 24=110 (kgf)."
 	q := &reply.Reply{Ask: &reply.Ask{Option: meter.Name, Text: text}, Lead: []string{text, "Divisions of a meter are no force: each meter has its own table, for each kind of spoke."}}
+	if row, ok := readings.Of(s.req); ok {
+		if first := oddReading(row); first != "" {
+			q.Lead = []string{first, text}
+		}
+	}
 	if !said {
 		q.Assume("unit", "divisions", "too low for kgf on a ridden wheel; if they are kgf, say so")
 		if v, err := unit.Parse("kgf"); err == nil {

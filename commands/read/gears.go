@@ -169,6 +169,27 @@ func (s *scan) bidSmallCog(ring, cog int) {
 	}
 }
 
+// bodyWords name what a cassette is put on, putWords that it is.
+var (
+	bodyWords = []string{"freehub", "freehubs", "body", "freilauf", "freilaufkörper", "corps", "núcleo", "corpetto"}
+	putWords  = []string{"go", "goes", "fit", "fits", "take", "takes", "put", "on", "onto", "run", "use", "work", "works", "passt", "va", "entra"}
+)
+
+// bidOnBody takes a cassette and a freehub body, with nothing of points, as the question
+// which cassettes a body takes.
+func (s *scan) bidOnBody() {
+	about, ok := s.r.optionNamed("what")
+	if !ok || !s.says(bodyWords...) || !s.says(putWords...) || s.saysPoints() && !s.says("old", "older") {
+		return
+	}
+	for i := range s.tokens {
+		if _, to, ok := s.cassetteAt(i); ok {
+			s.offer(s.boxed(bid{from: int8(i), to: int8(to), option: int16(about), cost: costRings, value: "wide-cassette-old-body"}, spec.Both))
+			return
+		}
+	}
+}
+
 // cassetteAt reads a cassette by its smallest and largest cog from token i: "11-42".
 // The largest is meant, or the smallest where it is asked how fast it goes.
 func (s *scan) cassetteAt(i int) (largest quantity.Measure, to int, ok bool) {
@@ -372,6 +393,11 @@ func (s *scan) bidCogBehind(i int) {
 	j := i
 	for j < i+2 && (s.isWord(j, "on") || s.isWord(j, "in") || s.isWord(j, "with") || s.isWord(j, "w") || s.isWord(j, "the")) {
 		j++
+	}
+	for k := i; j == i && ok && k < len(s.tokens); k++ { // "29er 51 back"
+		if t := s.tokens[k]; t.kind == number && t.num >= leastCogTurned && t.num <= 60 && t.num == math.Trunc(t.num) && (s.isWord(k+1, "back") || s.isWord(k+1, "rear") || s.isWord(k+1, "behind")) {
+			s.offer(bid{from: int8(k), to: int8(k + 1), option: int16(cog), cost: costSmallCog, value: spec.OneFor[any](quantity.Measure{Number: t.num})})
+		}
 	}
 	if ok && j > i && j < len(s.tokens) && s.tokens[j].kind == number && s.tokens[j].num >= leastCogTurned && s.tokens[j].num <= 60 && s.tokens[j].num == math.Trunc(s.tokens[j].num) {
 		s.offer(bid{from: int8(i), to: int8(j + 1), option: int16(cog), cost: costSmallCog, value: spec.OneFor[any](quantity.Measure{Number: s.tokens[j].num})})

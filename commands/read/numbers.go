@@ -483,7 +483,7 @@ func (s *scan) bidNumbers() {
 // place notes how a value stands in the line, which is the same for all options.
 func (s *scan) place(vi int) {
 	v := &s.vals[vi]
-	v.plus = strings.HasPrefix(s.tokens[v.from].raw, "+")
+	v.plus = strings.HasPrefix(s.tokens[v.from].raw, "+") && !s.addedTo(vi)
 	v.fromTo, v.wasNow, v.oneOf, v.belowNought = s.fromTo(vi), s.wasNow(vi), s.oneOf(vi), s.toBelowNought(vi)
 	v.wide = v.fromTo && s.tyreWidths(vi)
 	v.rowed, v.counts, v.part = s.inRow(vi), s.countsSpokes(vi), s.namesPart(vi)
@@ -494,6 +494,16 @@ func (s *scan) place(vi int) {
 			v.cued[c.option/64] |= 1 << (c.option % 64)
 		}
 	}
+}
+
+// addedTo reports whether a value with a plus is told beside one of its kind: the 4 kg of
+// "76 kg + 4 kg pack" is no change.
+func (s *scan) addedTo(vi int) bool {
+	if vi == 0 {
+		return false
+	}
+	v, before := s.vals[vi], s.vals[vi-1]
+	return v.a.Unit != quantity.NoUnit && before.a.Kind() == v.a.Kind() && before.a.Unit != quantity.NoUnit && v.from-before.to <= 1
 }
 
 // without reports whether an option can do nothing with a value that no cue
@@ -615,7 +625,7 @@ func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 	if n.Kind == quantity.KindPressure && v.a.Unit == quantity.NoUnit && !v.pair && v.a.Number >= 1.7 && v.a.Number < mostBarWidth && aWidth(s.tokens[v.from]) && (s.isWord(v.from-1, "says") || s.isWord(v.from-1, "printed") || s.isWord(v.from-1, "marked")) && !s.says("bar", "psi", "max", "pressure") {
 		return // "tyre says 2.4 but i measure 2.28"
 	}
-	if s.r.options[o].name == "depth" && s.says("gauge", "gauges") {
+	if s.r.options[o].name == "depth" && s.says("gauge", "gauges") && (s.isWord(v.from-1, "high") || s.isWord(v.from-2, "high")) {
 		return // "my gauge reads 2 high so 25"
 	}
 	if n.Kind == quantity.KindPressure && !c.any && v.a.Unit == quantity.NoUnit && !v.pair && s.widthBeside(*v) {
@@ -668,7 +678,7 @@ func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 	if n.Kind == quantity.KindPressure && isCued && !v.pair && v.a.Unit == quantity.NoUnit && v.a.Number < mostBarWidth && aWidth(s.tokens[v.from]) && s.isWord(v.from-1, "psi") {
 		return // "hookless max psi 2.4": a tyre
 	}
-	if s.r.options[o].name == "ring" && v.a.Unit == quantity.NoUnit && !v.pair && v.a.Number < leastSmallRing && s.isWord(v.to, "t") && s.tokens[v.to].glued && s.says(cogWords...) {
+	if s.r.options[o].name == "ring" && v.a.Unit == quantity.NoUnit && !v.pair && v.a.Number > 0 && v.a.Number < leastSmallRing && !s.saysPoints() && s.isWord(v.to, "t") && s.tokens[v.to].glued && s.says(cogWords...) {
 		return // "10t smallest cog"
 	}
 	if s.r.options[o].name == "points" && (s.inCassette(*v) || s.isWord(v.to, "t") && s.tokens[v.to].glued && s.says(cogWords...) && !s.saysPoints()) {

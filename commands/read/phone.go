@@ -52,6 +52,8 @@ func phoneWords(tokens []token) []token {
 			*t = token{kind: word, text: "too", raw: t.raw}
 		case t.kind == number && t.text == "2" && !t.glued && i > 1 && tokens[i-1].kind == word && aUnit(tokens[i-1]) && i+1 < len(tokens) && !tokens[i+1].glued && aUnit(tokens[i+1]) && !(i+2 < len(tokens) && (tokens[i+2].kind == number || tokens[i+1].text == "in" && aUnit(tokens[i+2]))): // but "14st 2 in kg"
 			*t = token{kind: word, text: "to", raw: t.raw} // "17 psi 2 bar"
+		case t.kind == mark && t.text == "+" && i > 0 && aMass(tokens[i-1]) && i+1 < len(tokens) && tokens[i+1].kind == number: // "76kg + 4kg pack"
+			*t = token{kind: word, text: "with", raw: t.raw}
 		case is(i, []string{"c"}) && is(i+1, []string{"to", "2"}) && is(i+2, []string{"f"}) && i+3 < len(tokens) && tokens[i+3].kind == number: // "c to f 35/22": no degrees
 			*t = token{kind: word, text: "ctf", raw: rawOf(tokens[i : i+3])}
 			tokens = slices.Delete(tokens, i+1, i+3)
@@ -102,6 +104,12 @@ func after(tokens []token, i int) string {
 		return tokens[i+1].text
 	}
 	return ""
+}
+
+// aMass reports whether a token names a unit of mass.
+func aMass(t token) bool {
+	u, ok := quantity.UnitNamed(t.text)
+	return t.kind == word && ok && u.Kind() == quantity.KindMass
 }
 
 // aUnit reports whether a token names a unit.

@@ -446,6 +446,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.bidRims()
 	s.bidCrossings()
 	s.bidGears()
+	s.bidOnBody()
 	s.bidRings()
 	s.bidSwaps()
 	s.bidFrameLimit()
