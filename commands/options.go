@@ -375,6 +375,7 @@ var (
 		Info: spec.Info{Name: "bottle", Help: "sealant in the bottle", Example: "1 l",
 			Words: w("bottle", "bottle of", "sealant", "bottle of sealant", "goo", "jug", "tub of sealant", "enough", "too much", "too little", de("flasche", "dichtmilch"), fr("bouteille", "bidon"), es("botella", "bote"), it("bottiglia", "flacone"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindVolume, Axis: spec.NoAxis, Least: 20 * ml, Most: 25000 * ml, AloneFrom: 200 * ml, AloneTo: 25000 * ml, AloneIn: []quantity.Unit{quantity.ML, quantity.L},
+			Named:  []read.Named{{Value: measure{Number: 0.5, Unit: quantity.L}, Words: w("half a litre", "half a liter")}},
 			Habits: []read.Habit{{Unit: quantity.ML, From: 50, To: 25000}}}},
 	}
 	howMany = &spec.Arg[measure]{

@@ -493,10 +493,10 @@ func (s *scan) towards(i int) int {
 }
 
 // opensSaying reports whether a phrase that means something begins with the end at
-// token i: the "rear" of "rear fine".
+// token i: the "rear" of "rear fine", "rear hit the rim".
 func (s *scan) opensSaying(i int) bool {
 	return slices.ContainsFunc(s.matches, func(m match) bool {
-		return m.from == i && m.to > i+1 && slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == means && s.r.options[sn.target].choices != nil })
+		return (m.from == i || m.from == i+1) && m.to > i+1 && slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == means && s.r.options[sn.target].choices != nil })
 	})
 }
 

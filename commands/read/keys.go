@@ -358,7 +358,8 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 		return slices.ContainsFunc(s.tokens[b.from:b.to], func(t token) bool { return t.kind == number })
 	})
 	lacks := !failed && !numbered && !answersWants(out.Requests[0])
-	idly := !failed && out.Requests[0].Command.Idly && !out.Called && s.telling(best.left) >= wordsSure
+	idly := !failed && out.Requests[0].Command.Idly && !out.Called && s.telling(best.left) >= wordsSure &&
+		!slices.ContainsFunc(s.tokens, func(t token) bool { return aUnit(t) && t.text != "in" && len(t.text) > 2 })
 	t, ok := s.topic(best.left)
 	if !ok && (out.lost || idly || out.Problem == nil && (failed || faint || lacks)) {
 		likely := s.seek()

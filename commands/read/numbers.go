@@ -577,6 +577,16 @@ func (s *scan) readOff(i int) bool {
 	return (s.isWord(i-1, "says") || s.isWord(i-1, "reads") || s.isWord(i-1, "shows") || s.isWord(i-1, "say") || s.isWord(i-1, "read")) && s.says("gauge", "gauges", "pump")
 }
 
+// sharesOther reports whether a bare value is joined by an "and" to one with a unit of
+// another kind, which is its too: the 25 of "25 n 32 mm".
+func (s *scan) sharesOther(vi int, kind quantity.Kind) bool {
+	if vi+1 >= len(s.vals) || kind != quantity.KindPressure {
+		return false
+	}
+	v, w := s.vals[vi], s.vals[vi+1]
+	return w.from == v.to+1 && s.isAnd(v.to) && !w.pair && w.a.Unit == quantity.MM
+}
+
 // phraseTo reports whether two words or more that announce an option end before token i:
 // the "drive from" of "drive from 1998".
 func (s *scan) phraseTo(o, i int) bool {
@@ -621,6 +631,9 @@ func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 	v, isCued := &s.vals[vi], c.any
 	if _, rims := s.r.options[o].form.(Rims); rims && !isCued && (s.isWord(v.from-1, "at") || s.readOff(v.from)) {
 		return // "too squirmy at 22"
+	}
+	if !isCued && v.a.Unit == quantity.NoUnit && !v.pair && s.sharesOther(vi, n.Kind) {
+		return // "25 n 32 mm rolls": both are millimetres
 	}
 	if n.Kind == quantity.KindPressure && v.a.Unit == quantity.NoUnit && !v.pair && v.a.Number >= 1.7 && v.a.Number < mostBarWidth && aWidth(s.tokens[v.from]) && (s.isWord(v.from-1, "says") || s.isWord(v.from-1, "printed") || s.isWord(v.from-1, "marked")) && !s.says("bar", "psi", "max", "pressure") {
 		return // "tyre says 2.4 but i measure 2.28"
@@ -974,6 +987,13 @@ func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 		}
 	}
 	if nb.problem == "" {
+		if f, ok := s.r.options[o].form.(Spots); ok && !v.pair { // "1.5 mm wobble to the left"
+			if k := s.towards(int(nb.to)); k > int(nb.to) && f.says(s.tokens[k:k+1]) {
+				if nb.to = int8(k + 1); slices.Contains(f.Minus, s.tokens[k].text) {
+					a.Number = -a.Number
+				}
+			}
+		}
 		nb.value, nb.value2 = s.elements(o, a, b, v.pair)
 	}
 	if _, rim := s.r.options[o].form.(Rims); rim && !v.pair && s.lendsEnd(v.to) {

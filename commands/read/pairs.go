@@ -75,6 +75,33 @@ func (s *scan) bidLaterPressure() {
 // tyreWords name what bears the marks.
 var tyreWords = []string{"tyre", "tire", "sidewall", "reifen", "pneu", "cubierta", "gomma", "copertone"}
 
+// bidLeastAndMost reads "35 min 50 max" as a tyre's lowest and highest mark.
+func (s *scan) bidLeastAndMost() {
+	least, ok := s.r.optionNamed("tyremin")
+	most, okay := s.r.optionNamed("tyremax")
+	for i := 0; ok && okay && i+1 < len(s.vals); i++ {
+		v, w := s.vals[i], s.vals[i+1]
+		if v.pair || w.pair || !s.isWord(v.to, "min") || !s.isWord(w.to, "max") || w.from > v.to+2 || s.vals[i].a.Number >= w.a.Number {
+			continue
+		}
+		for _, x := range [...]struct {
+			v val
+			o int
+		}{{v, least}, {w, most}} {
+			m, b := x.v.a, bid{from: int8(x.v.from), to: int8(x.v.to + 1), option: int16(x.o), cost: 0}
+			if m.Unit == quantity.NoUnit {
+				if m.Unit = quantity.PSIUnit; w.a.Number < 9 {
+					m.Unit = quantity.BarUnit
+				}
+				b.said, b.why = true, "typed as "+quantity.Exact(m.Number)+", read as "+m.Unit.String()+" by its size"
+			}
+			if b.value = m; s.r.options[x.o].numbers.holds(m) {
+				s.offer(s.boxed(b, spec.Both))
+			}
+		}
+	}
+}
+
 // bidMarkedRange reads "tyre says 35-60 psi" as its lowest and highest mark.
 func (s *scan) bidMarkedRange() {
 	least, ok := s.r.optionNamed("tyremin")

@@ -455,6 +455,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.bidFlipped()
 	s.bidLaterPressure()
 	s.bidMarkedRange()
+	s.bidLeastAndMost()
 	s.bidOtherEnd()
 	s.bidAskedEnd()
 	s.bidMayRun()

@@ -109,6 +109,9 @@ func (s *scan) swapped(from, to, nextFrom, nextTo int) (forward, backward bool) 
 			return false, true
 		}
 	}
+	if s.swapWordBefore(from) && slices.ContainsFunc(s.tokens[to:nextFrom], func(t token) bool { return t.kind == word && (t.text == "for" || t.text == "with") }) {
+		return true, false // "swapping its 2.35 for a 2.6"
+	}
 	a, b := s.ageOf(from, to), s.ageOf(nextFrom, nextTo)
 	if s.isWord(nextTo, "in") && a == former && !(nextTo+1 < len(s.tokens) && s.number[nextTo+1]) { // "2.35 out 2.6 in"
 		b = latter
@@ -123,6 +126,19 @@ func (s *scan) swapped(from, to, nextFrom, nextTo int) (forward, backward bool) 
 		return false, true
 	}
 	return false, false
+}
+
+// swapWords say that what follows is given for something else.
+var swapWords = []string{"swap", "swaps", "swapping", "swapped", "trade", "trading", "traded", "replace", "replacing", "replaced", "changing", "exchange", "exchanging"}
+
+// swapWordBefore reports whether one of them stands shortly before token i.
+func (s *scan) swapWordBefore(i int) bool {
+	for j := i - 1; j >= 0 && j >= i-3 && !s.number[j]; j-- {
+		if s.isOneOf(j, swapWords) {
+			return true
+		}
+	}
+	return false
 }
 
 // bidSwaps offers what is swapped as the thing before and the one after.
@@ -251,6 +267,12 @@ func (s *scan) bidTyreSwaps() {
 		end, ended := s.endOf(v.from, v.to, spec.FrontRear)
 		if !ended {
 			end, ended = s.endAhead(min(v.from, w.from))
+		}
+		if at := s.axisHas[spec.FrontRear]; !ended && (at[0] >= 0) != (at[1] >= 0) { // "rear 26 psi swapping its 2.35 for a 2.6"
+			end, ended = spec.FirstOnly, true
+			if at[1] >= 0 {
+				end = spec.SecondOnly
+			}
 		}
 		for _, x := range [...]struct {
 			m      tyreMark
