@@ -175,16 +175,19 @@ var (
 	putWords  = []string{"go", "goes", "fit", "fits", "take", "takes", "put", "on", "onto", "run", "use", "work", "works", "passt", "va", "entra"}
 )
 
+// cassettesOnBodies is the subject of which cassettes a freehub body takes.
+const cassettesOnBodies = "wide-cassette-old-body"
+
 // bidOnBody takes a cassette and a freehub body, with nothing of points, as the question
 // which cassettes a body takes.
 func (s *scan) bidOnBody() {
-	about, ok := s.r.optionNamed("what")
+	about, ok := s.r.subject(cassettesOnBodies)
 	if !ok || !s.says(bodyWords...) || !s.says(putWords...) || s.saysPoints() && !s.says("old", "older") {
 		return
 	}
 	for i := range s.tokens {
 		if _, to, ok := s.cassetteAt(i); ok {
-			s.offer(s.boxed(bid{from: int8(i), to: int8(to), option: int16(about), cost: costRings, value: "wide-cassette-old-body"}, spec.Both))
+			s.offer(s.boxed(bid{from: int8(i), to: int8(to), option: int16(about), cost: costRings, value: cassettesOnBodies}, spec.Both))
 			return
 		}
 	}

@@ -378,6 +378,16 @@ func (r *Reader) optionNamed(name string) (int, bool) {
 	return 0, false
 }
 
+// subject returns the option that takes a subject, if one does.
+func (r *Reader) subject(value string) (int, bool) {
+	for _, i := range r.byName["what"] {
+		if c := r.options[i].choices; c != nil && c.has(value) {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
 // Read reads a line. Base is the asker's last request in that channel, if any:
 // what a line of the same command leaves out is carried over from it. A line
 // that asks two things gives two requests.

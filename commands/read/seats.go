@@ -88,6 +88,9 @@ var (
 	intoWords = []string{"in", "into", "for", "inside", "im", "dans", "en", "nella", "nel"}
 )
 
+// tubesOfOtherSizes is the subject of tubes in tyres of another size.
+const tubesOfOtherSizes = "smaller-tube"
+
 // isOneOf reports whether token i is one of the words.
 func (s *scan) isOneOf(i int, words []string) bool {
 	return i >= 0 && i < len(s.tokens) && s.tokens[i].kind == word && slices.Contains(words, s.tokens[i].text)
@@ -100,7 +103,7 @@ func (s *scan) tubeInto(i int) bool { return s.isOneOf(i, tubeWords) && s.isOneO
 // bidTubeInto takes the "tube" of "26x2.1 tube in 29x2.4" as what is asked: whether a
 // tube of one size does in a tyre of another.
 func (s *scan) bidTubeInto() {
-	what, ok := s.r.optionNamed("what")
+	what, ok := s.r.subject(tubesOfOtherSizes)
 	if !ok {
 		return
 	}
@@ -116,7 +119,7 @@ func (s *scan) bidTubeInto() {
 			at = m.from - 2
 		}
 		if whole && at >= 0 {
-			s.offer(s.boxed(bid{from: int8(at), to: int8(at + 1), option: int16(what), cost: -rewardHint, value: "smaller-tube"}, spec.Both))
+			s.offer(s.boxed(bid{from: int8(at), to: int8(at + 1), option: int16(what), cost: -rewardHint, value: tubesOfOtherSizes}, spec.Both))
 		}
 	}
 }

@@ -85,9 +85,9 @@ func (s *scan) inValue(m match) bool {
 	return false
 }
 
-// commandNamed reports whether a command has that name.
-func (r *Reader) commandNamed(name string) bool {
-	return slices.ContainsFunc(r.commands, func(c command) bool { return c.spec.Name == name })
+// commandNamed returns the index of the command of that name, -1 if none has it.
+func (r *Reader) commandNamed(name string) int {
+	return slices.IndexFunc(r.commands, func(c command) bool { return c.spec.Name == name })
 }
 
 func (s *scan) bidWord(m match, sn sense) {
@@ -96,7 +96,7 @@ func (s *scan) bidWord(m match, sn sense) {
 	if to-from >= 4 && (s.isWord(from, "how") || s.isWord(from, "which") || s.isWord(from, "what") || s.isWord(from, "wie")) {
 		cost -= rewardAsked // "how do i lace it" asks for that
 	}
-	if name, ok := sn.value.(string); ok && s.r.commandNamed(name) && s.r.options[sn.target].name == "what" && s.named() < 0 {
+	if name, ok := sn.value.(string); ok && s.r.commandNamed(name) >= 0 && s.r.options[sn.target].name == "what" && s.named() < 0 {
 		cost += costNameAlone // "24 spokes ok?" asks for no help with spokes
 	}
 	c := s.r.options[sn.target].choices
