@@ -145,6 +145,12 @@ func (c *changeRun) askPressure() reply.Reply {
 		q.Tables, q.Assumed, q.Facts = r.Tables, r.Assumed, r.Facts
 		q.Notes = append(q.Notes, r.Notes...)
 	}
+	if before, ok := tyreOption.Of(c.req); ok && len(q.Lead) > 1 {
+		if after, ok := newTyre.Of(c.req); ok && before.Any().Width != after.Any().Width {
+			q.Lead[0] = "The wider one grips and spares the rim, the narrower is lighter and runs easier on smooth ground. " + q.Lead[0]
+			q.Note("Which width rolls easier goes by the ground: on rough ground the wider at its own lower pressure", practice("widths"))
+		}
+	}
 	return q
 }
 

@@ -260,6 +260,16 @@ func (f *fitRun) both(said tyres) error {
 		f.explain(title(endNames[i])+" ", m, j)
 	}
 	f.out.Lead = []string{title(strings.Join(lead, "; ")) + "."}
+	const tenth = 2.54 * quantity.Millimetre // 0.1 in
+	switch wider := said.First.Width - said.Second.Width; {
+	case wider > 2.2*tenth:
+		f.out.Lead = append(f.out.Lead, "A wider front is common: it steers and brakes. So much wider it also lifts the front a little; 0.1 to 0.2 in is usual.")
+	case wider > 0:
+		f.out.Lead = append(f.out.Lead, "A wider front is common: it steers and brakes, the rear rolls lighter.")
+	case wider < 0:
+		f.out.Lead = append(f.out.Lead, "Off the road the wider one belongs in front: the front wheel steers and does most of the braking.")
+	}
+	f.out.Note("Equal, or the front 0.1 to 0.2 in wider", practice("widths of the two ends"))
 	f.out.Tables = append(f.out.Tables, table)
 	f.out.Actions = append(f.out.Actions, reply.Action{Label: "why", Line: "why"})
 	return nil
