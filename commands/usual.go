@@ -36,7 +36,10 @@ func (p *pressureRun) onUsual(q *reply.Reply) {
 		return
 	}
 	req := spec.Set(p.req, tyreOption, spec.OneFor(mark))
-	_, weighed := rider.Of(p.req)
+	mass, weighed := rider.Of(p.req)
+	if weighed && mass.Mass() < childBelow {
+		return // on a smaller bike, as likely as not
+	}
 	if !weighed {
 		req = spec.Set(req, rider, measure{Number: float64(usualRider), Unit: quantity.KG})
 	}
