@@ -75,6 +75,10 @@ func (s *scan) bidGears() {
 			}
 			s.offerGear(ring, cog, i, to, cost, quantity.Measure{Number: a.num}, quantity.Measure{Number: b.num})
 		case s.isWord(i+1, "x") && a.num >= 20 && b.num >= 9 && b.num <= 60:
+			if cogMeant, to, ok := s.cassetteAt(i + 2); ok { // "34x10-51"
+				s.offerGear(ring, cog, i, to, 0, quantity.Measure{Number: a.num}, cogMeant)
+				continue
+			}
 			to := i + 3
 			if s.isWord(to, "t") && s.tokens[to].glued {
 				to++
