@@ -184,6 +184,7 @@ func (s *scan) bidCrossings() {
 
 // bidUnits reads the unit to convert to: "in psi", "to bar", "> kg".
 func (s *scan) bidUnits() {
+	s.bidPairInUnit()
 	for o := range s.r.options {
 		if _, ok := s.r.options[o].form.(UnitOf); !ok {
 			continue
@@ -215,4 +216,27 @@ func (s *scan) bidUnits() {
 			s.offer(s.boxed(bid{from: int8(from), to: int8(i + 1), option: int16(o), cost: cost, value: u}, spec.Both))
 		}
 	}
+}
+
+// bidPairInUnit reads "1.6 front 1.8 rear bar in psi" as two amounts to be converted, if
+// the line says nothing else.
+func (s *scan) bidPairInUnit() {
+	o, ok := s.r.optionNamed("quantity")
+	if !ok || len(s.vals) != 2 {
+		return
+	}
+	v, w := s.vals[0], s.vals[1]
+	a, b := v.a, w.a
+	shareUnit(&a, &b)
+	last := len(s.tokens) - 1
+	for last > 0 && s.tokens[last].kind == mark {
+		last--
+	}
+	to := last - 1 // the word before the unit that is asked for
+	first, other := s.vals[0].to, s.vals[1].to
+	ended := first < len(s.tokens) && s.end[first][spec.FrontRear] != 0 && other < len(s.tokens) && s.end[other][spec.FrontRear] != 0
+	if v.pair || w.pair || a.Kind() != quantity.KindPressure || b.Kind() != quantity.KindPressure || !ended || v.from > 0 || to < w.to || to > w.to+2 || !s.isWord(to, "in") && !s.isWord(to, "to") || !aUnit(s.tokens[last]) {
+		return
+	}
+	s.offer(s.boxed(bid{from: int8(v.from), to: int8(to), option: int16(o), cost: 0.35, value: a, value2: b}, spec.Each))
 }

@@ -234,10 +234,10 @@ func (s *scan) align() {
 			if which != spec.Both && s.axisHas[axis][side] < 0 {
 				s.axisHas[axis][side] = i
 			}
-			if s.valueEndsAt(i) {
+			if s.valueEndsAt(i) && !s.pairEndsAt(i) { // "45/52 left 23": the pair has its ends
 				behind[axis]++
 			}
-			if s.valueStartsAt(i + 1) {
+			if s.valueStartsAt(i+1) && !s.pairStartsAt(i+1) {
 				before[axis]++
 			}
 		}

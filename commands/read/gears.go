@@ -186,7 +186,10 @@ const cassettesOnBodies = "wide-cassette-old-body"
 // which cassettes a body takes.
 func (s *scan) bidOnBody() {
 	about, ok := s.r.subject(cassettesOnBodies)
-	if !ok || !s.says(bodyWords...) || !s.says(putWords...) || s.saysPoints() && !s.says("old", "older") {
+	ring, _ := s.r.optionNamed("ring")
+	onBody := s.says(bodyWords...) && s.says(putWords...) && (!s.saysPoints() || s.says("old", "older"))
+	alone := len(s.vals) == 2 && s.says("or", "oder", "ou", "o") && !s.speaksOfGears(ring) // "this or that body for 10-52"
+	if !ok || !onBody && !alone {
 		return
 	}
 	for i := range s.tokens {
@@ -415,9 +418,13 @@ func (s *scan) bidCogBehind(i int) {
 var turnedWords = []string{"easier", "harder", "leichter"}
 
 // bidTurnByEase reads "32 to 30 how much easier" as rings, if the line has no other
-// number: bare as they are, nothing else gets easier.
+// number: bare as they are, nothing else gets easier; and two numbers before a cassette.
 func (s *scan) bidTurnByEase(ring, after int) {
-	if len(s.vals) != 2 || !slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == word && slices.Contains(turnedWords, t.text) }) {
+	onCassette := false // "30 or 32 for 10-51"
+	if len(s.vals) == 4 && s.vals[2].from <= s.vals[1].to+2 {
+		_, _, onCassette = s.cassetteAt(s.vals[2].from)
+	}
+	if !onCassette && (len(s.vals) != 2 || !s.says(turnedWords...)) {
 		return
 	}
 	v, w := s.vals[0], s.vals[1]
