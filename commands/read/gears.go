@@ -185,15 +185,15 @@ const cassettesOnBodies = "wide-cassette-old-body"
 // bidOnBody takes a cassette and a freehub body, with nothing of points, as the question
 // which cassettes a body takes.
 func (s *scan) bidOnBody() {
-	about, ok := s.r.subject(cassettesOnBodies)
 	ring, _ := s.r.optionNamed("ring")
 	onBody := s.says(bodyWords...) && s.says(putWords...) && (!s.saysPoints() || s.says("old", "older"))
 	alone := len(s.vals) == 2 && s.says("or", "oder", "ou", "o") && !s.speaksOfGears(ring) // "this or that body for 10-52"
-	if !ok || !onBody && !alone {
+	if !onBody && !alone {
 		return
 	}
+	about, ok := s.r.subject(cassettesOnBodies)
 	for i := range s.tokens {
-		if _, to, ok := s.cassetteAt(i); ok {
+		if _, to, is := s.cassetteAt(i); ok && is {
 			s.offer(s.boxed(bid{from: int8(i), to: int8(to), option: int16(about), cost: costRings, value: cassettesOnBodies}, spec.Both))
 			return
 		}

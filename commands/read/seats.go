@@ -103,6 +103,9 @@ func (s *scan) tubeInto(i int) bool { return s.isOneOf(i, tubeWords) && s.isOneO
 // bidTubeInto takes the "tube" of "26x2.1 tube in 29x2.4" as what is asked: whether a
 // tube of one size does in a tyre of another.
 func (s *scan) bidTubeInto() {
+	if !s.says(tubeWords...) {
+		return
+	}
 	what, ok := s.r.subject(tubesOfOtherSizes)
 	if !ok {
 		return
