@@ -410,7 +410,7 @@ func (s *scan) endOf(from, to int, axis spec.Axis) (spec.Which, bool) {
 		left = false // that end belongs to what stands before it
 	}
 	switch {
-	case left && right && j == from-1 && !s.number[from] && (j == 0 || !s.number[j-1] && !s.saidOfEnd(j, axis)) && (k > to || k+1 < len(s.tokens) && s.has(k+1, means) || s.opensSaying(k)):
+	case left && right && j == from-1 && !slices.Contains(s.number[from:to], true) && (j == 0 || !s.number[j-1] && !s.saidOfEnd(j, axis)) && (k > to || k+1 < len(s.tokens) && s.has(k+1, means) || s.opensSaying(k)):
 		return w1, true // "front squirmy in berms rear fine"
 	case left && right && s.post[axis]:
 		return w2, true

@@ -350,13 +350,15 @@ func (s *scan) told(out Reading, best trail, base *spec.Request) Reading {
 		return out
 	}
 	failed := out.Problem != nil || out.Question != nil || base == nil && out.Requests[0].Command.Later
-	if !failed && (!slices.ContainsFunc(best.left, func(i int) bool { return s.tokens[i].kind == word && !s.number[i] }) || s.named() >= 0 && len(out.Requests[0].Given) > 0 && (answersWants(out.Requests[0]) || !out.Requests[0].Command.Asked)) {
-		return out
-	}
-	faint := !failed && s.faint(out.Requests[0])
 	numbered := slices.ContainsFunc(best.bids, func(b *bid) bool {
 		return slices.ContainsFunc(s.tokens[b.from:b.to], func(t token) bool { return t.kind == number })
 	})
+	// "wheel pulls back out of true" names no command, whatever stands first in it
+	called := !failed && s.named() >= 0 && len(out.Requests[0].Given) > 0 && (numbered || answersWants(out.Requests[0]) || !out.Requests[0].Command.Asked)
+	if called || !failed && !slices.ContainsFunc(best.left, func(i int) bool { return s.tokens[i].kind == word && !s.number[i] }) {
+		return out
+	}
+	faint := !failed && s.faint(out.Requests[0])
 	lacks := !failed && !numbered && !answersWants(out.Requests[0])
 	idly := !failed && out.Requests[0].Command.Idly && !out.Called && s.telling(best.left) >= wordsSure &&
 		!slices.ContainsFunc(s.tokens, func(t token) bool { return aUnit(t) && t.text != "in" && len(t.text) > 2 })
