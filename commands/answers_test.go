@@ -293,6 +293,8 @@ func TestAnswersSayWhatTheyMust(t *testing.T) {
 		{"need 283.4 which way to round", []string{"283 mm (0.4 mm short, filled)", "Stocked every 2 mm: 284 mm (0.6 mm past"}, "the end between slot floor and 1 mm short"},
 		{"tension rear rim mark 125 kgf", []string{"the drive side is the tight one: 100 to 120 kgf", "mark of 125 kgf", "50 to 84 kgf", "within the rim's marked tension"}, "usual levels, the mark, the other side's share"},
 		{"front 22 what should the rear be", []string{"Rear about 24 psi", "lower of the marks"}, "as the starts of both ends go together"},
+		{"front 30 psi rim max 30 what should the rear be", []string{"Rear at most 30 psi", "the rim's mark", "lower of the marks"}, "never above a mark"},
+		{"front 22 psi ok?", []string{"front 22 psi is inside the band", "Which tyre"}, "judged, since the other end is not asked for"},
 		{"is 20psi front too soft for 70kg", []string{"29x2.4, as most ride: front 20 psi is inside the band", "Which tyre is it?", "not promises"}, "a first answer, said for which tyre"},
 		{"hop 1 mm", []string{"1 mm of hop can be ridden", "aims at 0.3 mm", "At which spoke"}, "hand builds 0.1 to 0.3 mm, repairs 0.5 (trade articles)"},
 		{"24poe too slow?", []string{"15.0°", "36 to 54 are usual"}, "360°/24, and how that compares"},

@@ -141,7 +141,7 @@ func (c *changeRun) askPressure() reply.Reply {
 	like := changeRun{req: c.req.With(spec.Given{Option: pressure, Value: likely[1]}), unit: u}
 	if r, err := like.run(); err == nil && r.Ask == nil && !r.Mistake && !r.Refused && len(r.Lead) > 0 {
 		// a change can be told from usual numbers too
-		q.Lead = []string{"Say from " + likely[1].First.String() + " and " + likely[1].Second.String() + ": " + strings.ToLower(r.Lead[0][:1]) + r.Lead[0][1:], q.Ask.Text}
+		q.Lead = []string{"Say from " + likely[1].First.String() + " and " + likely[1].Second.String() + ": " + lower(r.Lead[0]), q.Ask.Text}
 		q.Tables, q.Assumed, q.Facts = r.Tables, r.Assumed, r.Facts
 		q.Notes = append(q.Notes, r.Notes...)
 	}

@@ -348,7 +348,7 @@ func offered(reading read.Reading) reply.Reply {
 		if id, ok := what.Of(e); ok {
 			ask.Choices = append(ask.Choices, reply.Action{Label: heads[id].Title, Line: e.Line()})
 		} else {
-			ask.Choices = append(ask.Choices, reply.Action{Label: "a sum: " + e.Command.Name, Line: e.Line()})
+			ask.Choices = append(ask.Choices, reply.Action{Label: "work it out: " + e.Command.Name, Line: e.Line()})
 		}
 	}
 	return reply.Reply{Ask: ask, Lead: []string{ask.Text}, Unused: reading.Unused}

@@ -847,6 +847,10 @@ var (
 	place      = named("place", "where a ride goes or starts", "quarry car park", w("meeting at", "meet at", "meeting point", "starts at the", "from the", de("treffpunkt"), fr("départ")))
 	pumpreads  = labelled("pump reads", reading("pumpreads", "what the pump's gauge reads", "30 psi", "", w("pump says", "pump reads", "pump shows", "pump gauge says", "track pump says", de("pumpe sagt", "pumpe zeigt"), fr("pompe dit"))))
 	gaugereads = labelled("gauge reads", reading("gaugereads", "what the gauge to be trusted reads at the same time", "26 psi", "pumpreads", w("digital", "digital says", "digital gauge", "digital reads", "gauge says", "gauge reads", "my gauge says", de("digital zeigt"), fr("manomètre dit"))))
+	wantedEnd  = &spec.Arg[string]{
+		Info: spec.Info{Name: "wanted", Label: "asked for", Help: "the end whose pressure is asked for, where the other's is told", Example: "rear"},
+		As:   read.OneOf{Choices: read.Choices{Axis: spec.NoAxis, All: []read.Choice{{Value: "front"}, {Value: "rear"}}}},
+	}
 	wheelCount = &spec.Arg[measure]{
 		Info: spec.Info{Name: "howmany", Label: "how many wheels", Help: "how many wheels are to be built alike", Example: "3",
 			Words: w("wheels", "wheel sets", "wheels of", "wheels to build", de("laufräder", "räder"), fr("roues"), es("ruedas"), it("ruote"))},

@@ -27,7 +27,7 @@ func pressureCommand(deps Deps) *spec.Command {
 		Because: "The tyre sinks under its load by the share of its height that suits the riding: more load, more air",
 		Words: w("psi", "pressure", "pressures", "bar", "kpa", "how hard", "how soft", "what do we put in", "what to put in", "put in", "start pressure", "starting pressure", "what psi", "what pressure", "tyre pressure", "air pressure", "how much air", "pump to", "faster",
 			de("druck", "luftdruck", "wieviel druck", "wie viel druck", "wie viel bar", "wieviel bar"), fr("pression", "quelle pression", "combien de bars"), es("presión", "presion", "qué presión"), it("pressione", "che pressione")),
-		Options:  []spec.Option{rider, tyreOption, rim, riding, system, bead, casing, insert, ground, bike, load, use, pressure, tyremax, tyremin, rimmax, ridetemp},
+		Options:  []spec.Option{rider, tyreOption, rim, riding, system, bead, casing, insert, ground, bike, load, use, pressure, tyremax, tyremin, rimmax, ridetemp, wantedEnd},
 		Follows:  []spec.Option{tyreOption, rim, riding, system, bead, casing, insert, use},
 		Wants:    []spec.Want{{Any: []spec.Option{tyreOption}, Weight: 0.9}, {Any: []spec.Option{rider, pressure}, Weight: 1.2}},
 		Examples: []string{"80kg 29x2.4 i30 trail", "13st7 29 2.4 psi", "82 kilo 29x2,4 auf 30 innen", "hookless 30 2.25 45psi ok"},

@@ -126,8 +126,8 @@ func (t *tensionRun) geometry() (reply.Reply, error) {
 func (t *tensionRun) levels() []string {
 	top, marked := mark.Of(t.req)
 	e, ended := end.Of(t.req)
-	if !marked && !ended {
-		return nil
+	if b, _ := brake.Of(t.req); !marked && !ended || e == "front" && b == "rim" {
+		return nil // without a disc a front wheel has no tight side
 	}
 	at, tight, wheel := build.Rear, build.Right, "Rear: the drive side"
 	if e == "front" {

@@ -60,7 +60,7 @@ func first(q *reply.Reply, on string, usual reply.Reply) {
 		return
 	}
 	q.Lead = append([]string{on + ": " + lower(usual.Lead[0])}, q.Lead...)
-	q.Facts = usual.Facts
+	q.Facts = q.Facts.And(usual.Facts)
 }
 
 // lower writes a sentence with a small letter at its begin.
@@ -70,13 +70,15 @@ func lower(text string) string {
 }
 
 // otherEnd tells about what belongs into one tyre where only the other's pressure was
-// told, of a usual bike: 29x2.4 at both ends.
+// told and this one is asked for, of a usual bike: 29x2.4 at both ends; never above a mark.
 func (p *pressureRun) otherEnd() (reply.Reply, bool, error) {
 	said, ok := pressure.Of(p.req)
-	if !ok || said.Which != spec.FirstOnly && said.Which != spec.SecondOnly || holdsAny(rider, tyreOption, ground, insert, casing, use)(p.req) {
+	end, asked := wantedEnd.Of(p.req)
+	apart := said.Which == spec.FirstOnly && end == endNames[1] || said.Which == spec.SecondOnly && end == endNames[0]
+	if !ok || !asked || !apart || holdsAny(rider, tyreOption, bead, ground, insert, casing, use, load, tyremin)(p.req) {
 		return reply.Reply{}, false, nil
 	}
-	usual, err := size.Parse("29x2.4")
+	usual, err := size.Parse(usualSize)
 	if err != nil {
 		return reply.Reply{}, false, err
 	}
@@ -110,6 +112,16 @@ func (p *pressureRun) otherEnd() (reply.Reply, bool, error) {
 	p.out.Lead = []string{
 		fmt.Sprintf("%s about %s with %s %s: the rear carries more.", title(endNames[other]), text, own.Text(p.unit, quantity.Nearest), [2]string{"in front", "at the rear"}[told]),
 		"That is for like tyres on both ends. Then ride it: the rear dings or squirms, 1 psi more there; the front pushes or is harsh, 1 less.",
+	}
+	for _, limit := range [...]struct {
+		of   *spec.Arg[measure]
+		name string
+	}{{tyremax, "the tyre's"}, {rimmax, "the rim's"}} {
+		if most := gaugeOf(p.req, limit.of); most > 0 && high > most {
+			p.out.Lead[0] = fmt.Sprintf("%s at most %s, %s mark: it would want about %s with %s %s.", title(endNames[other]), most.Text(p.unit, quantity.Down), limit.name, text,
+				own.Text(p.unit, quantity.Nearest), [2]string{"in front", "at the rear"}[told])
+			low, high, p.out.Refused = min(low, most), most, true
+		}
 	}
 	p.out.Values = append(p.out.Values, reply.Value{Name: endNames[other] + ".pressure", Value: float64(low+high) / 2, Unit: reply.Pascals, Low: float64(low), High: float64(high)})
 	p.out.Note("Some ride 3 to 5 psi apart, on rocks or with an insert only at the rear; equal ones leave the front harsh", practice("both ends"))

@@ -11,21 +11,26 @@ import (
 // words for it.
 
 // bidAskedEnd takes the end that a line asks for as a question for its pressure, where
-// the only number is one of the other end that can be a pressure: "front 22 what should
+// the only number beside marks is one of the other end that can be a pressure: "front 22 what should
 // the rear be".
 func (s *scan) bidAskedEnd() {
 	o, ok := s.r.optionNamed("pressure")
+	end, okay := s.r.optionNamed("wanted")
 	n := s.r.commandNamed("pressure")
-	if !ok || n < 0 || s.asked == 0 || len(s.vals) != 1 {
+	if !ok || !okay || n < 0 || s.asked == 0 {
 		return
 	}
-	v := s.vals[0]
+	told := slices.DeleteFunc(slices.Clone(s.vals), func(v val) bool { return s.isOneOf(v.from-1, mostWords) }) // "rim max 30" is a mark
+	if len(told) != 1 {
+		return
+	}
+	v := told[0]
 	m := v.a
 	if m.Unit == quantity.NoUnit && m.Number >= 12 && m.Number <= 45 {
 		m.Unit = quantity.PSIUnit
 	}
 	w, ended := s.endOf(v.from, v.to, spec.FrontRear)
-	if v.pair || m.Kind() != quantity.KindPressure || !ended || w == spec.Both || slices.ContainsFunc(s.tyres, func(m tyreMark) bool { return m.from != v.from && m.mark.Width > 0 }) {
+	if v.pair || m.Kind() != quantity.KindPressure || !ended || w == spec.Both || slices.ContainsFunc(s.tyres, func(m tyreMark) bool { return m.from != v.from && m.mark.Width > 0 && !s.isOneOf(m.from-1, mostWords) }) {
 		return
 	}
 	b := bid{from: int8(v.from), to: int8(v.to), option: int16(o), cost: 0.3, value: m}
@@ -33,7 +38,17 @@ func (s *scan) bidAskedEnd() {
 		b.said, b.why = true, "typed as "+quantity.Exact(m.Number)+", read as psi by its size"
 	}
 	s.offer(s.boxed(b, w))
-	s.offer(bid{from: int8(s.asked - 1), to: int8(s.asked), option: -1, names: int16(n + 1)})
+	other, _ := spec.FrontRear.Names()
+	if w == spec.FirstOnly {
+		_, other = spec.FrontRear.Names()
+	}
+	s.offer(s.boxed(bid{from: int8(s.asked - 1), to: int8(s.asked), option: int16(end), cost: 0, value: other}, spec.Both))
+	for i := s.asked - 1; i >= 0 && i >= s.asked-1-mostToEnd; i-- {
+		if s.isOneOf(i, endAsks) {
+			s.offer(bid{from: int8(i), to: int8(i + 1), option: -1, names: int16(n + 1)})
+			break
+		}
+	}
 }
 
 // bidMayRun takes the "can i run" before a pressure, the "too much" behind one, and an

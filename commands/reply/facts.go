@@ -19,3 +19,24 @@ type Facts struct {
 	FromAfar      bool // something is judged from words alone
 	ColdOrDescent bool // the tyre is ridden colder or lower than set
 }
+
+// And returns what holds by either of two lists of facts.
+func (f Facts) And(g Facts) Facts {
+	return Facts{
+		Pressure:      f.Pressure || g.Pressure,
+		Start:         f.Start || g.Start,
+		Hookless:      f.Hookless || g.Hookless,
+		FitOutside:    f.FitOutside || g.FitOutside,
+		BelowMinimum:  f.BelowMinimum || g.BelowMinimum,
+		Spokes:        f.Spokes || g.Spokes,
+		WorkedOn:      f.WorkedOn || g.WorkedOn,
+		SpecialUse:    f.SpecialUse || g.SpecialUse,
+		SteepEntry:    f.SteepEntry || g.SteepEntry,
+		Struck:        f.Struck || g.Struck,
+		Seating:       f.Seating || g.Seating,
+		BrokenSpoke:   f.BrokenSpoke || g.BrokenSpoke,
+		Drilling:      f.Drilling || g.Drilling,
+		FromAfar:      f.FromAfar || g.FromAfar,
+		ColdOrDescent: f.ColdOrDescent || g.ColdOrDescent,
+	}
+}
