@@ -14,8 +14,8 @@ import (
 // the only number beside marks is one of the other end that can be a pressure: "front 22 what should
 // the rear be".
 func (s *scan) bidAskedEnd() {
-	o, ok := s.r.optionNamed("pressure")
-	end, okay := s.r.optionNamed("wanted")
+	o, ok := s.r.the(pressureOption)
+	end, okay := s.r.the(wantedOption)
 	n := s.r.commandNamed("pressure")
 	if !ok || !okay || n < 0 || s.asked == 0 {
 		return
@@ -55,7 +55,7 @@ func (s *scan) bidAskedEnd() {
 // "ok for" beside a rider's weight as a question whether it does.
 func (s *scan) bidMayRun() {
 	n := s.r.commandNamed("pressure")
-	o, known := s.r.optionNamed("pressure")
+	o, known := s.r.the(pressureOption)
 	is := func(i int, words ...string) bool {
 		return i < len(s.tokens) && s.tokens[i].kind == word && slices.Contains(words, s.tokens[i].text)
 	}

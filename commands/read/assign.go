@@ -772,7 +772,7 @@ func (s *scan) take(c *command, st *state, b *bid) bool {
 		return false // the second of two, and there is no first
 	}
 	if b.later && o.name == "b" {
-		a, ok := s.r.optionNamed("a")
+		a, ok := s.r.the(aOption)
 		if !ok || c.local[a] < 0 || st.set&(1<<c.local[a]) == 0 {
 			return false
 		}

@@ -115,11 +115,18 @@ type val struct {
 	rowed       bool          // in a row of readings
 	counts      bool          // a count of spokes or holes
 	part        bool          // it names a part by its size (scan.namesPart)
+	none        bool          // it is no option's number: of a wire, a wheel or a name
 	firstOf     quantity.Kind // bare, directly before one with a unit: of which kind that is
 	lesser      bool          // of a bike's mass, beside one of a rider's
 	beside      bool          // beside an end of the bike, where another of its kind is not
-	cued        [4]uint64     // by option: a cue announces it
+	cued        optionSet     // those of which a cue announces it
 }
+
+// optionSet holds options.
+type optionSet [4]uint64
+
+func (all *optionSet) add(o int)      { all[o/64] |= 1 << (o % 64) }
+func (all *optionSet) has(o int) bool { return all[o/64]&(1<<(o%64)) != 0 }
 
 // tyreMark is a tyre's size in the line.
 type tyreMark struct {
@@ -128,6 +135,14 @@ type tyreMark struct {
 	cost     float32
 	cued     bool // holds only beside a cue: "tyre 45"
 	seat     bool // a bead seat by itself: only to compare
+
+	// how it stands in the line (scan.placeTyre)
+	none    bool // it is no tyre: one of a row, of the spokes, read off a gauge
+	counts  bool // it counts spokes
+	into    bool // it is what another becomes (scan.turnsInto)
+	changed bool // something is changed to it
+	only    bool // it is the only one of the line
+	ofRim   bool // it stands behind a word for the rim
 }
 
 // cued says that a cue of an option stands beside a value.
@@ -155,10 +170,12 @@ type scan struct {
 	lexed   []token  // as typed; its memory is used again
 	tokens  []token
 	matches []match
-	role    []uint16 // per token: 1<<role of any one-word sense
-	end     []endAt  // per token
-	number  []bool   // per token: part of a value
-	asked   int      // the token of an end that the line asks for, plus one; 0: none
+	said    optionSet // those of which the line holds a cue
+	hinted  optionSet // the same of a hint
+	role    []uint16  // per token: 1<<role of any one-word sense
+	end     []endAt   // per token
+	number  []bool    // per token: part of a value
+	asked   int       // the token of an end that the line asks for, plus one; 0: none
 	vals    []val
 	tyres   []tyreMark
 	cues    []cued

@@ -81,11 +81,8 @@ const mostOfCartridges = 3
 
 // bidCartridges reads "2x16 g", and "1x25" where the line names grams elsewhere.
 func (s *scan) bidCartridges() {
-	for o := range s.r.options {
-		f, ok := s.r.options[o].form.(Cartridges)
-		if !ok {
-			continue
-		}
+	for _, o := range s.r.holding.cartridges {
+		f := s.r.options[o].form.(Cartridges)
 		for i := 0; i+1 < len(s.tokens); i++ {
 			count := s.tokens[i]
 			if count.kind != number || count.num != math.Trunc(count.num) || count.num < 1 || count.num > mostCartridges {

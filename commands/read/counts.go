@@ -13,7 +13,7 @@ import (
 
 // bidPerSide reads holes told for one flange: "16 per side" are 32.
 func (s *scan) bidPerSide() {
-	holes, ok := s.r.optionNamed("holes")
+	holes, ok := s.r.the(holesOption)
 	if !ok {
 		return
 	}
@@ -46,7 +46,7 @@ func (s *scan) bidPerSide() {
 
 // bidHoleLetters reads "28L" and "32t" as holes in a line about spokes: Loch, trous.
 func (s *scan) bidHoleLetters() {
-	holes, ok := s.r.optionNamed("holes")
+	holes, ok := s.r.the(holesOption)
 	if !ok {
 		return
 	}
@@ -55,7 +55,7 @@ func (s *scan) bidHoleLetters() {
 		o, ok := s.r.optionNamed(name)
 		about = about || ok && s.speaksOf(o)
 	}
-	pattern, _ := s.r.optionNamed("pattern")
+	pattern, _ := s.r.the(patternOption)
 	about = about || slices.ContainsFunc(s.matches, func(m match) bool {
 		return slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == means && sn.target == pattern })
 	})
@@ -88,7 +88,7 @@ func (s *scan) bidHoleLetters() {
 // bidHubRim reads the holes of hub and rim, each behind or before its number:
 // "36 hub 32 rim", "hub 32h, rim 24h". Both are counts that hubs or rims have.
 func (s *scan) bidHubRim() {
-	holes, ok := s.r.optionNamed("holes")
+	holes, ok := s.r.the(holesOption)
 	if !ok {
 		return
 	}
@@ -143,8 +143,8 @@ func usualCount(v val) bool {
 
 // bidCrossings reads "3x32": crossings by holes, one bid for both.
 func (s *scan) bidCrossings() {
-	cross, okay := s.r.optionNamed("cross")
-	holes, ok := s.r.optionNamed("holes")
+	cross, okay := s.r.the(crossOption)
+	holes, ok := s.r.the(holesOption)
 	if !ok || !okay {
 		return
 	}
@@ -185,10 +185,7 @@ func (s *scan) bidCrossings() {
 // bidUnits reads the unit to convert to: "in psi", "to bar", "> kg".
 func (s *scan) bidUnits() {
 	s.bidPairInUnit()
-	for o := range s.r.options {
-		if _, ok := s.r.options[o].form.(UnitOf); !ok {
-			continue
-		}
+	for _, o := range s.r.holding.units {
 		for i := range s.tokens {
 			if s.tokens[i].kind != word {
 				continue
@@ -221,7 +218,7 @@ func (s *scan) bidUnits() {
 // bidPairInUnit reads "1.6 front 1.8 rear bar in psi" as two amounts to be converted, if
 // the line says nothing else.
 func (s *scan) bidPairInUnit() {
-	o, ok := s.r.optionNamed("quantity")
+	o, ok := s.r.the(quantityOption)
 	if !ok || len(s.vals) != 2 {
 		return
 	}

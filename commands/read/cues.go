@@ -38,7 +38,7 @@ func (s *scan) announce() {
 		}
 	}
 	s.wanted = false
-	if target, ok := s.r.optionNamed("target"); ok && len(s.vals) > 0 {
+	if target, ok := s.r.the(targetOption); ok && len(s.vals) > 0 {
 		s.wanted = slices.ContainsFunc(s.cues, func(c cued) bool { return c.option == target && c.val == 0 && c.ahead })
 	}
 	for i := range s.cues {
@@ -338,6 +338,9 @@ func (s *scan) inheritBack(option, v int, endsAt []int) {
 
 // cueBeside returns the span from a cue of the option to tokens from to to.
 func (s *scan) cueBeside(o, from, to int) (int, int, bool) {
+	if !s.said.has(o) {
+		return 0, 0, false
+	}
 	for _, m := range s.matches {
 		if m.inner {
 			continue
@@ -371,7 +374,7 @@ func (s *scan) cueBeside(o, from, to int) (int, int, bool) {
 // cueBehindWord returns where a cue of the option stands behind token i, with
 // one word that means something of its own between: the "tyre" of "28 mm road tyre".
 func (s *scan) cueBehindWord(o, i int) (int, bool) {
-	if !s.has(i, means) || s.has(i, cues) || s.has(i, ends) {
+	if !s.said.has(o) || !s.has(i, means) || s.has(i, cues) || s.has(i, ends) {
 		return 0, false
 	}
 	for _, m := range s.matches {
@@ -385,6 +388,9 @@ func (s *scan) cueBehindWord(o, i int) (int, bool) {
 }
 
 func (s *scan) cueTo(o, i int) bool {
+	if !s.said.has(o) && !s.hinted.has(o) {
+		return false
+	}
 	for _, m := range s.matches {
 		if m.to == i+1 {
 			for _, sn := range m.senses {

@@ -300,7 +300,7 @@ func (s *scan) alikeAt(i, j int) bool {
 }
 
 func (s *scan) valueEndsAt(i int) bool {
-	holes, _ := s.r.optionNamed("holes")
+	holes, _ := s.r.the(holesOption)
 	for i > 0 && (s.has(i-1, fills) || s.cueTo(holes, i-1)) && !s.number[i-1] { // "32 hole hub"
 		i--
 	}
@@ -323,7 +323,7 @@ func (s *scan) saysRadial(i int) bool {
 
 // carried reports whether the word at token i tells what is carried.
 func (s *scan) carried(i int) bool {
-	load, ok := s.r.optionNamed("load")
+	load, ok := s.r.the(loadOption)
 	return ok && s.tokens[i].kind == word && s.cueTo(load, i)
 }
 

@@ -43,8 +43,8 @@ const farthestSide = 9
 
 // bidFaces offers numbers with a side, in a line of faces and flanges.
 func (s *scan) bidFaces() {
-	left, ok := s.r.optionNamed("faceleft")
-	right, okay := s.r.optionNamed("faceright")
+	left, ok := s.r.the(faceleftOption)
+	right, okay := s.r.the(facerightOption)
 	says := func(all []string) bool {
 		return slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == word && slices.Contains(all, t.text) })
 	}

@@ -21,7 +21,7 @@ const longestAllowance = 6
 
 // bidFrameLimit offers the width of a tyre behind a frame and a word that limits it.
 func (s *scan) bidFrameLimit() {
-	o, ok := s.r.optionNamed("framemax")
+	o, ok := s.r.the(framemaxOption)
 	if !ok {
 		return
 	}
@@ -66,8 +66,8 @@ var rimNouns = []string{"rim", "rims", "felge", "felgen", "jante", "jantes", "ll
 // bidRimLimit offers the limit directly behind a rim's width or name as the rim's:
 // "hookless rim 25i max 50 psi".
 func (s *scan) bidRimLimit() {
-	o, ok := s.r.optionNamed("rimmax")
-	rim, okay := s.r.optionNamed("rim")
+	o, ok := s.r.the(rimmaxOption)
+	rim, okay := s.r.the(rimOption)
 	if !ok || !okay {
 		return
 	}

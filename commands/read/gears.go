@@ -31,8 +31,8 @@ const (
 // bidGears reads "32/52" or "32x52" as ring by cog, one bid for both, and
 // "10-51" as a cassette, of which the largest cog is meant.
 func (s *scan) bidGears() {
-	ring, okay := s.r.optionNamed("ring")
-	cog, ok := s.r.optionNamed("cog")
+	ring, okay := s.r.the(ringOption)
+	cog, ok := s.r.the(cogOption)
 	if !ok || !okay {
 		return
 	}
@@ -185,7 +185,7 @@ const cassettesOnBodies = "wide-cassette-old-body"
 // bidOnBody takes a cassette and a freehub body, with nothing of points, as the question
 // which cassettes a body takes.
 func (s *scan) bidOnBody() {
-	ring, _ := s.r.optionNamed("ring")
+	ring, _ := s.r.the(ringOption)
 	onBody := s.says(bodyWords...) && s.says(putWords...) && (!s.saysPoints() || s.says("old", "older"))
 	alone := len(s.vals) == 2 && s.says("or", "oder", "ou", "o") && !s.speaksOfGears(ring) // "this or that body for 10-52"
 	if !onBody && !alone {
@@ -218,13 +218,13 @@ func (s *scan) cassetteAt(i int) (largest quantity.Measure, to int, ok bool) {
 
 // asksSpeed reports whether the line asks how fast it goes: in the smallest cog.
 func (s *scan) asksSpeed() bool {
-	cadence, ok := s.r.optionNamed("cadence")
+	cadence, ok := s.r.the(cadenceOption)
 	return ok && s.says("fast", "fastest", "top", "schnell", "vite", "rápido", "veloce") && s.speaksOf(cadence)
 }
 
 // bidCassettes reads "11-42 to 10-51" as the largest cogs before and after.
 func (s *scan) bidCassettes(cog int) {
-	after, ok := s.r.optionNamed("newcog")
+	after, ok := s.r.the(newcogOption)
 	if !ok {
 		return
 	}
@@ -269,7 +269,7 @@ func (s *scan) gearAt(i int) (ring, cog quantity.Measure, to int, ok bool) {
 	}
 	ring.Number = s.tokens[i].num
 	j := t(i + 1)
-	if own, ok := s.r.optionNamed("ring"); ok && j > i+1 && s.cueTo(own, j) { // "36t ring 10-52"
+	if own, ok := s.r.the(ringOption); ok && j > i+1 && s.cueTo(own, j) { // "36t ring 10-52"
 		j++
 	}
 	with := func(i int) bool {
@@ -304,14 +304,14 @@ func (s *scan) gearAt(i int) (ring, cog quantity.Measure, to int, ok bool) {
 // bidGearsAgainst reads two gears with a joint between: "32 11-50 vs 30 10-51",
 // "32/50 or 30/51". Nothing else is said so.
 func (s *scan) bidGearsAgainst(ring, cog int) {
-	newRing, ok := s.r.optionNamed("newring")
-	newCog, okay := s.r.optionNamed("newcog")
+	newRing, ok := s.r.the(newringOption)
+	newCog, okay := s.r.the(newcogOption)
 	if !ok || !okay {
 		return
 	}
 	for i := range s.tokens {
 		r1, c1, to, ok := s.gearAt(i)
-		if cadence, known := s.r.optionNamed("cadence"); !ok && known && (s.speaksOf(cadence) || s.namesRing(ring)) && i+2 < len(s.tokens) && s.isMark(i+1, "-") && // "32-50 … 70 rpm"
+		if cadence, known := s.r.the(cadenceOption); !ok && known && (s.speaksOf(cadence) || s.namesRing(ring)) && i+2 < len(s.tokens) && s.isMark(i+1, "-") && // "32-50 … 70 rpm"
 			s.tokens[i].kind == number && s.tokens[i].num >= 20 && s.tokens[i].num <= 60 && s.tokens[i+2].kind == number && s.tokens[i+2].num >= 17 && s.tokens[i+2].num <= 60 {
 			s.offerGear(ring, cog, i, i+3, costGear, quantity.Measure{Number: s.tokens[i].num}, quantity.Measure{Number: s.tokens[i+2].num})
 		}
@@ -322,7 +322,7 @@ func (s *scan) bidGearsAgainst(ring, cog int) {
 			continue
 		}
 		r2, c2, end, ok := s.gearAt(to + 1)
-		cadence, known := s.r.optionNamed("cadence")
+		cadence, known := s.r.the(cadenceOption)
 		if !ok || (c1.Number <= 16 || c2.Number <= 16) && !(known && s.speaksOf(cadence)) {
 			continue // lowest gears are compared, or the speeds of any
 		}
@@ -337,8 +337,8 @@ func (s *scan) bidGearsAgainst(ring, cog int) {
 // bidRings reads "32t ring to 30t" and "ring 32 to 34" as the ring before and
 // after, one bid for both: it speaks of nothing else.
 func (s *scan) bidRings() {
-	ring, okay := s.r.optionNamed("ring")
-	after, ok := s.r.optionNamed("newring")
+	ring, okay := s.r.the(ringOption)
+	after, ok := s.r.the(newringOption)
 	if !ok || !okay {
 		return
 	}
@@ -399,7 +399,7 @@ func (s *scan) bidRings() {
 
 // bidCogBehind reads the "on the 51" behind two rings as the cog that both turn.
 func (s *scan) bidCogBehind(i int) {
-	cog, ok := s.r.optionNamed("cog")
+	cog, ok := s.r.the(cogOption)
 	j := i
 	for j < i+2 && (s.isWord(j, "on") || s.isWord(j, "in") || s.isWord(j, "with") || s.isWord(j, "w") || s.isWord(j, "the")) {
 		j++
@@ -443,9 +443,9 @@ const leastCogTurned, mostRingTurned = 36, 40
 // bidTurnsOfGears reads "34 to 30" as rings, and "cassette 46 to 51" as largest cogs,
 // in a line that names a cog.
 func (s *scan) bidTurnsOfGears(ring, newRing int) {
-	cog, ok := s.r.optionNamed("cog")
-	newCog, okay := s.r.optionNamed("newcog")
-	if !ok || !okay || !s.cuedSomewhere(cog) {
+	cog, ok := s.r.the(cogOption)
+	newCog, okay := s.r.the(newcogOption)
+	if !ok || !okay || !s.said.has(cog) {
 		return
 	}
 	for i := 0; i+1 < len(s.vals); i++ {
@@ -528,7 +528,7 @@ func (s *scan) bidRingInstead(ring, after int) {
 // ringsByCadence reports whether a line names two rings by their teeth and turns a
 // minute: "34t vs 30t how much slower at 90 rpm".
 func (s *scan) ringsByCadence() bool {
-	cadence, ok := s.r.optionNamed("cadence")
+	cadence, ok := s.r.the(cadenceOption)
 	if !ok || !s.speaksOf(cadence) || s.saysPoints() {
 		return false
 	}
@@ -558,7 +558,7 @@ func (s *scan) ringsByEase() bool {
 
 // saysPoints reports whether the line names points of engagement, by more than a "t".
 func (s *scan) saysPoints() bool {
-	points, _ := s.r.optionNamed("points")
+	points, _ := s.r.the(pointsOption)
 	return slices.ContainsFunc(s.matches, func(m match) bool {
 		return (m.to-m.from > 1 || len(s.tokens[m.from].text) > 1) && slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == cues && sn.target == points })
 	})
@@ -589,7 +589,7 @@ func (s *scan) ringsByCog() bool {
 // namesRing reports whether the line says ring, and not only t, and nothing of
 // a ratchet, which has one too.
 func (s *scan) namesRing(ring int) bool {
-	points, _ := s.r.optionNamed("points")
+	points, _ := s.r.the(pointsOption)
 	says := false
 	for _, m := range s.matches {
 		for _, sn := range m.senses {

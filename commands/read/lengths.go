@@ -23,8 +23,8 @@ var spokeWords = []string{"spokes", "spoke", "speichen", "rayons", "radios", "ra
 
 // bidSpokeLengths offers the lengths of a line that holds two or more.
 func (s *scan) bidSpokeLengths() {
-	length, ok := s.r.optionNamed("length")
-	drawer, okay := s.r.optionNamed("drawer")
+	length, ok := s.r.the(lengthOption)
+	drawer, okay := s.r.the(drawerOption)
 	if !ok || !okay {
 		return
 	}

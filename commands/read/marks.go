@@ -298,12 +298,15 @@ func tenths(text string) bool {
 
 // bidTyres lets options that hold tyre sizes bid for them.
 func (s *scan) bidTyres() {
+	for i := range s.tyres {
+		s.placeTyre(&s.tyres[i])
+	}
 	s.bidWheels()
 	s.bidTyreCount()
-	for o := range s.r.options {
+	for _, o := range s.r.holding.sizes {
 		switch form := s.r.options[o].form.(type) {
 		case Tyres:
-			s.bidTyre(o, form.Cued)
+			s.bidTyre(o, form)
 		case Size:
 			s.bidSize(o)
 		}
@@ -313,7 +316,7 @@ func (s *scan) bidTyres() {
 // bidTyreCount offers a count directly before a tyre's size as how many of them:
 // "sealant for 2 29x2.4".
 func (s *scan) bidTyreCount() {
-	o, ok := s.r.optionNamed("tyres")
+	o, ok := s.r.the(tyresOption)
 	if !ok {
 		return
 	}
@@ -374,50 +377,58 @@ func (s *scan) isAnd(i int) bool {
 	return s.isMark(i, "&") || s.isMark(i, "+") || s.isWord(i, "and") || s.isWord(i, "n") || s.isWord(i, "und") || s.isWord(i, "et") || s.isWord(i, "y") || s.isWord(i, "e")
 }
 
-func (s *scan) bidTyre(o int, onlyCued bool) {
+// placeTyre notes how a mark stands in the line, which is the same for all options.
+func (s *scan) placeTyre(m *tyreMark) {
+	v, isVal := s.valAt(m.from)
+	m.none = isVal && m.bare() && s.sameSize(v) || m.mark.Width == 0 && s.readOff(m.from) || // "57-622 is that 2.25", "gauge b says 26"
+		m.bare() && s.tubeInto(m.to) || // "2.35 tube in 2.6 tyre": the tube's
+		s.listed(*m) || m.mark.Width == 0 && s.spokesCounted(m.to) || s.laterPressure(*m) // "28 vs 32 spokes": no wheel; "22 psi yesterday 18 today"
+	m.counts = m.mark.Width == 0 && slices.ContainsFunc(s.vals, func(v val) bool { return v.counts && v.from == m.from && v.to == m.to })
+	m.into = s.turnsInto(m.from)
+	m.changed = m.into || s.cueOfChange(m.from, m.to)
+	m.only = s.onlyTyre(*m)
+	m.ofRim = m.to == m.from+1 && s.rimsNumber(m.from)
+}
+
+// bidTyre lets an option that holds tyre sizes bid for them.
+func (s *scan) bidTyre(o int, form Tyres) {
+	onlyCued, lone, names := form.Cued, form.Lone, form.Names
 	wheel := slices.ContainsFunc(s.tyres, func(m tyreMark) bool { return m.mark.Width == 0 && m.cost <= costWheel })
 	for i, m := range s.tyres {
 		s.steps++
-		if v, ok := s.valAt(m.from); ok && m.bare() && s.sameSize(v) || m.mark.Width == 0 && s.readOff(m.from) {
-			continue // "57-622 is that 2.25", "gauge b says 26"
-		}
-		if m.bare() && s.tubeInto(m.to) {
-			continue // "2.35 tube in 2.6 tyre": the tube's
-		}
-		if s.listed(m) || m.mark.Width == 0 && s.spokesCounted(m.to) || s.laterPressure(m) {
-			continue // "28 vs 32 spokes": no wheel; "22 psi yesterday 18 today"
+		if m.none {
+			continue
 		}
 		from, to, cost := m.from, m.to, m.cost
 		if wheel && m.bare() {
 			cost = min(cost, costWidth) // "29er … 2.35 / 2.25"
 		}
-		if f := s.r.options[o].form.(Tyres); f.Names && m.mark.Width == 0 && !m.seat {
+		if names && m.mark.Width == 0 && !m.seat {
 			cost = min(cost/2, costWheelName)
 		}
-		lone := s.r.options[o].form.(Tyres).Lone
 		if lone && m.mark.Width == 0 && !m.seat {
 			cost = min(cost, costLoneWheel)
 		}
 		cueFrom, cueTo, isCued := s.cueBeside(o, from, to)
-		if !isCued && m.mark.Width == 0 && slices.ContainsFunc(s.vals, func(v val) bool { return v.counts && v.from == from && v.to == to }) {
+		if !isCued && m.counts {
 			continue // "32 spokes": no wheel of 32 inches
 		}
 		if at, ok := s.cueBehindWord(o, to); ok && !isCued { // "28 mm road tyre"
 			cueFrom, cueTo, isCued = from, to, true
 			s.offer(bid{from: int8(at), to: int8(at + 1), option: -1, cost: 0.05})
 		}
-		hinted, names := false, s.r.options[o].form.(Tyres).Names
+		hinted := false
 		if names && isCued && cueTo > to && cueTo < len(s.tokens) && s.tokens[cueTo].kind == number {
 			isCued = false // "27.5x2.8 in my 29": it announces the one behind
 		}
 		if (onlyCued || names) && isCued {
 			// the cue is its own
-		} else if s.changedTo(from, to) {
+		} else if m.changed {
 			cost += costForeign // "going to a 29x2.6" is not the tyre that is ridden
 		}
 		if names && !lone && !isCued && !m.cued && !strings.HasSuffix(m.mark.Written, " mm") {
 			cueFrom, cueTo, hinted = s.hintBeside(o, from, to)
-			if hinted && s.onlyTyre(m) && (s.isWord(from-1, "on") || s.isWord(from-1, "with")) {
+			if hinted && m.only && (s.isWord(from-1, "on") || s.isWord(from-1, "with")) {
 				hinted = false // "32/18 on 29x2.4": it is ridden
 			}
 			if hinted {
@@ -427,7 +438,7 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 				cost -= costWholeWheel // a tyre for one end changes
 			} else {
 				cost += costWholeWheel
-				if s.onlyTyre(m) {
+				if m.only {
 					cost += costOneTyre
 				}
 			}
@@ -437,7 +448,7 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 				hinted = false // "running 26 now": no wheel
 			} else if hinted { // "now 29x2.6"
 				from, to, cost = cueFrom, cueTo, min(cost, 0.15)
-			} else if s.turnsInto(from) {
+			} else if m.into {
 				hinted, cost = true, min(cost, 0.15)-rewardHint
 				switch {
 				case s.until(from - 1):
@@ -449,7 +460,7 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 				}
 			}
 		}
-		if !onlyCued && !names && (s.from(from-1) || s.first(from)) && s.until(m.to) && slices.ContainsFunc(s.tyres, func(x tyreMark) bool { return s.turnsInto(x.from) && x.from == m.to+1 }) {
+		if !onlyCued && !names && (s.from(from-1) || s.first(from)) && s.until(m.to) && slices.ContainsFunc(s.tyres, func(x tyreMark) bool { return x.into && x.from == m.to+1 }) {
 			cost = min(cost, 0.15)
 		}
 		if isCued {
@@ -464,7 +475,7 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 		} else if m.cued || m.seat || onlyCued && !hinted {
 			continue
 		}
-		if m.to == m.from+1 && s.rimsNumber(m.from) {
+		if m.ofRim {
 			cost += costUnusual // "rim 29": no wheel
 		}
 		// pair: 29x2.5/29x2.4, 29x2.5/2.4, 2.5/2.4, 29/27.5
@@ -537,7 +548,7 @@ func (s *scan) bidTyre(o int, onlyCued bool) {
 // rimsNumber reports whether the bare number at token i stands directly behind a word
 // for the rim.
 func (s *scan) rimsNumber(i int) bool {
-	rim, ok := s.r.optionNamed("rim")
+	rim, ok := s.r.the(rimOption)
 	v, known := s.valAt(i)
 	return ok && known && v.a.Unit == quantity.NoUnit && i > 0 && s.cuesAt(rim, i-1) && s.isWord(i-1, "rim")
 }
@@ -557,12 +568,9 @@ func unlike(m, o tyreMark) bool {
 	return strings.HasSuffix(m.mark.Written, " mm") != strings.HasSuffix(o.mark.Written, " mm")
 }
 
-// changedTo reports whether a cue of the tyre that something is changed to
+// cueOfChange reports whether a cue of the tyre that something is changed to
 // announces tokens from to to.
-func (s *scan) changedTo(from, to int) bool {
-	if s.turnsInto(from) {
-		return true
-	}
+func (s *scan) cueOfChange(from, to int) bool {
 	for _, o := range s.r.changedTyres {
 		if first, _, ok := s.cueBeside(o, from, to); ok && first < from {
 			return true
@@ -617,6 +625,9 @@ func (s *scan) onlyTyre(m tyreMark) bool {
 // hintBeside returns the span from a hint of the option to tokens from to to:
 // "to 29", "29 frame".
 func (s *scan) hintBeside(o, from, to int) (int, int, bool) {
+	if !s.hinted.has(o) {
+		return 0, 0, false
+	}
 	for _, m := range s.matches {
 		if m.to != from && (m.from != to || m.to < len(s.tokens) && s.tokens[m.to].kind == number) {
 			continue // "2.5 on 25": it announces the one behind
@@ -706,11 +717,8 @@ func (s *scan) bidSize(o int) {
 
 // bidRims lets rims bid for rim marks: 622x30TC.
 func (s *scan) bidRims() {
-	for o := range s.r.options {
-		f, ok := s.r.options[o].form.(Rims)
-		if !ok {
-			continue
-		}
+	for _, o := range s.r.holding.rims {
+		f := s.r.options[o].form.(Rims)
 		for i := range s.tokens {
 			t := s.tokens[i]
 			if t.kind != number || t.num < 200 || t.num > 700 || !s.isWord(i+1, "x") || i+2 >= len(s.tokens) || s.tokens[i+2].kind != number {

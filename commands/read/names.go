@@ -279,11 +279,8 @@ func (s *scan) bidName(m match, option int) {
 // bidRiders reads a list of riders: "a 62 29x2.35, b 95 27.5x2.6 insert, kid 30
 // 24x2.0 tubes". Only two of them in a row are a list.
 func (s *scan) bidRiders() {
-	for o := range s.r.options {
-		f, ok := s.r.options[o].form.(Riders)
-		if !ok {
-			continue
-		}
+	for _, o := range s.r.holding.riders {
+		f := s.r.options[o].form.(Riders)
 		for i := 0; i < len(s.tokens); i++ {
 			if i > 0 && s.tokens[i-1].kind != mark && !s.has(i-1, fills) && !s.has(i-1, calls) {
 				continue

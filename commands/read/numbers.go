@@ -17,11 +17,8 @@ func (s *scan) bidNumbers() {
 	for v := range s.vals {
 		s.place(v)
 	}
-	for o := range s.r.options {
+	for _, o := range s.r.holding.numbers {
 		n := s.r.options[o].numbers
-		if n == nil {
-			continue
-		}
 		for v := range s.vals {
 			s.bidNumber(o, n, v)
 		}
@@ -37,11 +34,22 @@ func (s *scan) place(vi int) {
 	v.rowed, v.counts, v.part = s.inRow(vi), s.countsSpokes(vi), s.namesPart(vi)
 	v.lesser = v.a.Kind() == quantity.KindMass && s.lesser(vi)
 	v.beside = v.a.Unit != quantity.NoUnit && s.besideEnd(vi)
+	v.none = s.inWire(v.from) || s.behindWheel(v) || s.namesThing(v.from)
 	for _, c := range s.cues {
 		if c.val == vi {
-			v.cued[c.option/64] |= 1 << (c.option % 64)
+			v.cued.add(c.option)
 		}
 	}
+}
+
+// namesThing reports whether the number at token i is glued to letters that say
+// nothing: the 511 of "ex511".
+func (s *scan) namesThing(i int) bool {
+	if !s.tokens[i].glued || !s.unknown(i-1) {
+		return false
+	}
+	letters := s.tokens[i-1].text
+	return len(letters) > 1 && strings.Trim(letters, "x") != "" && !s.r.lexicon.knows(letters)
 }
 
 // addedTo reports whether a value with a plus is told beside one of its kind: the 4 kg of
@@ -152,18 +160,41 @@ const mostBarWidth = 5.5
 func (s *scan) bidNumber(o int, n *Numbers, vi int) {
 	v := &s.vals[vi]
 	s.steps++
-	if v.pair && n.Axis == spec.NoAxis {
+	if v.none || v.pair && n.Axis == spec.NoAxis {
 		return
 	}
-	c := isCue{announced: v.cued[o/64]&(1<<(o%64)) != 0}
+	c := isCue{announced: v.cued.has(o)}
 	c.degrees = n.Kind == quantity.KindTemperature && (v.a.Unit == quantity.DegreeUnit || v.belowNought)
 	c.any = c.announced || c.degrees || n.Plus && v.plus
-	c.anywhere = !c.any && n.Anywhere && !v.pair && v.a.Unit != quantity.NoUnit && v.a.Unit.Kind() == n.Kind && s.cuedSomewhere(o) && !s.announcedFor(vi, o)
+	c.anywhere = !c.any && n.Anywhere && !v.pair && v.a.Unit != quantity.NoUnit && v.a.Unit.Kind() == n.Kind && s.said.has(o) && !s.announcedFor(vi, o)
 	c.any = c.any || c.anywhere
-	if !c.any && v.without(n) && !(n.Any && s.fromUnit(v) != quantity.NoUnit) {
+	if !c.any && (v.without(n) && !(n.Any && s.fromUnit(v) != quantity.NoUnit) || !s.mayBe(n, vi)) {
 		return
 	}
 	s.bidValue(o, n, vi, c)
+}
+
+// mayBe reports whether a value that no cue announces is of a size that an option's
+// is read in.
+func (s *scan) mayBe(n *Numbers, vi int) bool {
+	v := &s.vals[vi]
+	switch {
+	case v.a.Unit != quantity.NoUnit:
+		return n.Any || v.pressed(n) || n.holds(v.a) || n.AloneFrom > 0 && slices.Contains(n.AloneIn, v.a.Unit)
+	case n.Any:
+		return true
+	}
+	_, ok := n.habit(v.a, v.b, v.pair, s.lineUnit(n, vi), !s.twin(vi, n))
+	return ok
+}
+
+// lineUnit returns the unit in which a bare value is read, if the rest of the line
+// tells it: kg from lb, psi from bar.
+func (s *scan) lineUnit(n *Numbers, vi int) quantity.Unit {
+	if n.Said || n.Kind == quantity.KindTemperature || s.twin(vi, n) {
+		return s.unitOf[n.Kind]
+	}
+	return quantity.NoUnit
 }
 
 // isCue is what tells that a value is an option's.
@@ -177,7 +208,7 @@ type isCue struct {
 // bidValue bids for a value.
 func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 	v, isCued := &s.vals[vi], c.any
-	if _, rims := s.r.options[o].form.(Rims); rims && !isCued && (s.isWord(v.from-1, "at") || s.readOff(v.from)) {
+	if s.r.options[o].rims && !isCued && (s.isWord(v.from-1, "at") || s.readOff(v.from)) {
 		return // "too squirmy at 22"
 	}
 	if !isCued && v.a.Unit == quantity.NoUnit && !v.pair && s.sharesOther(vi, n.Kind) {
@@ -230,9 +261,6 @@ func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 			return
 		}
 	}
-	if s.tokens[v.from].glued && s.unknown(v.from-1) && len(s.tokens[v.from-1].text) > 1 && strings.Trim(s.tokens[v.from-1].text, "x") != "" && !s.r.lexicon.knows(s.tokens[v.from-1].text) {
-		return // "ex511": the name of a thing
-	}
 	if v.fromTo && best.weak && n.Kind == quantity.KindLength && slices.ContainsFunc(s.vals, func(w val) bool { return w.a.Unit == quantity.G && w.a.Number >= 200 }) {
 		return // "from 900 to 760", in a line of grams: no heights
 	}
@@ -245,10 +273,7 @@ func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 	if s.r.options[o].name == "points" && (s.inCassette(*v) || s.isWord(v.to, "t") && s.tokens[v.to].glued && s.says(cogWords...) && !s.saysPoints()) {
 		return
 	}
-	if s.inWire(v.from) {
-		return
-	}
-	if _, tyre := s.r.options[o].form.(Tyres); !tyre && !isCued && v.a.Unit == quantity.NoUnit && !v.pair && nominal(v.a.Number) && (s.isWord(v.to, "wheel") || s.isWord(v.to, "wheels") || s.isWord(v.to, "wheeler")) {
+	if !s.r.options[o].tyres && !isCued && v.a.Unit == quantity.NoUnit && !v.pair && nominal(v.a.Number) && (s.isWord(v.to, "wheel") || s.isWord(v.to, "wheels") || s.isWord(v.to, "wheeler")) {
 		return // "24 wheel 30t 11-34"
 	}
 	if n.Kind == quantity.KindMass && n.Cued && v.a.Unit == quantity.NoUnit && nominal(v.a.Number) && !best.ahead {
@@ -259,13 +284,10 @@ func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 			return // "0.2 right hop gone": no hop goes to the right
 		}
 	}
-	if s.behindWheel(v) {
-		return // the 2.4 of "29x2.4"
-	}
 	if !isCued && n.Axis == spec.LeftRight && n.Kind == quantity.KindLength && !v.pair && v.a.Unit == quantity.MM && v.a.Number < narrowest {
 		return // "2 mm to the drive side": no flange stands so near the middle
 	}
-	if _, rim := s.r.options[o].form.(Rims); rim && !v.pair && v.a.Unit == quantity.MM && v.a.Number < narrowest {
+	if s.r.options[o].rims && !v.pair && v.a.Unit == quantity.MM && v.a.Number < narrowest {
 		return // "hop in rim 1.5 mm"
 	}
 	if n.Kind == quantity.KindPressure && !v.pair && v.a.Unit == quantity.NoUnit && s.besideWheelName(v) {
@@ -298,19 +320,19 @@ func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 		return
 	}
 	from, to, cost := v.from, v.to, best.cost
-	if _, rim := s.r.options[o].form.(Rims); rim && isCued && best.ahead && s.deep(v.to) {
+	if s.r.options[o].rims && isCued && best.ahead && s.deep(v.to) {
 		return // "rim 45 deep": no inner width
 	}
 	if isCued {
 		from, to = min(best.from, from), max(best.to, to)
-		if _, rim := s.r.options[o].form.(Rims); rim && best.weak && (v.a.Number == 27.5 || s.isWord(v.from-1, "en") && nominal(v.a.Number)) {
+		if s.r.options[o].rims && best.weak && (v.a.Number == 27.5 || s.isWord(v.from-1, "en") && nominal(v.a.Number)) {
 			cost += costUnusual // "2,5 devant 2,4 derrière en 29": the wheel
 		}
-		if _, rim := s.r.options[o].form.(Rims); rim && best.ahead && v.a.Unit == quantity.NoUnit && nominal(v.a.Number) && !s.tokens[v.from].glued && s.isWord(best.from-1, "mm") {
+		if s.r.options[o].rims && best.ahead && v.a.Unit == quantity.NoUnit && nominal(v.a.Number) && !s.tokens[v.from].glued && s.isWord(best.from-1, "mm") {
 			cost += costClaimed // "30mm rims 29": the wheel
 		}
 	} else {
-		if _, rim := s.r.options[o].form.(Rims); rim && v.a.Unit == quantity.NoUnit && nominal(v.a.Number) && s.isWord(v.to, "tube") {
+		if s.r.options[o].rims && v.a.Unit == quantity.NoUnit && nominal(v.a.Number) && s.isWord(v.to, "tube") {
 			return // "26 tube in 29 tyre"
 		}
 		cost = 0
@@ -322,7 +344,7 @@ func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 		} else if v.a.Unit != quantity.NoUnit && s.announcedAs(vi, o, "newrim") {
 			cost = costForeign // "new rim 35 mm" is not the rim it is on
 		}
-		if _, rim := s.r.options[o].form.(Rims); rim && v.a.Number == 27.5 && v.a.Unit == quantity.NoUnit {
+		if s.r.options[o].rims && v.a.Number == 27.5 && v.a.Unit == quantity.NoUnit {
 			cost += costUnusual // the name of a wheel
 		}
 	}
@@ -333,7 +355,7 @@ func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 	if c.degrees {
 		a.Unit, b.Unit = quantity.NoUnit, quantity.NoUnit
 	}
-	if _, rim := s.r.options[o].form.(Rims); rim && isCued && a.Unit == quantity.DegC && s.isWord(v.to-1, "c") && s.tokens[v.to-1].glued {
+	if s.r.options[o].rims && isCued && a.Unit == quantity.DegC && s.isWord(v.to-1, "c") && s.tokens[v.to-1].glued {
 		a.Unit, b.Unit = quantity.MM, quantity.MM // a "19c" rim has hooks, no temperature
 	}
 	if isCued && n.Axis == spec.HubRim && (best.ahead && s.isWord(v.from-1, "spoke") && v.a.Number < 12 || !best.ahead && s.isWord(v.to, "spoke") && v.a.Number > mostInWheel) {
@@ -345,7 +367,7 @@ func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 	if n.Joint && !slices.ContainsFunc(s.matches, func(m match) bool { return s.has(m.from, joins) }) {
 		return
 	}
-	if _, rim := s.r.options[o].form.(Rims); rim && !isCued && v.pair && nominal(v.a.Number) && nominal(v.b.Number) && (v.a.Number == 27.5 || v.b.Number == 27.5) {
+	if s.r.options[o].rims && !isCued && v.pair && nominal(v.a.Number) && nominal(v.b.Number) && (v.a.Number == 27.5 || v.b.Number == 27.5) {
 		return // "29/27.5": wheels
 	}
 	if n.Kind == quantity.KindMass && v.a.Unit == quantity.NoUnit && !v.pair && (nominal(v.a.Number) && s.isWord(v.to, "tube") || v.to < len(s.tokens) && s.end[v.to][spec.FrontRear] != 0 && v.a.Number < leastRider && s.twoEnds()) {
@@ -544,7 +566,7 @@ func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 		}
 		nb.value, nb.value2 = s.elements(o, a, b, v.pair)
 	}
-	if _, rim := s.r.options[o].form.(Rims); rim && !v.pair && s.lendsEnd(v.to) {
+	if s.r.options[o].rims && !v.pair && s.lendsEnd(v.to) {
 		s.offer(s.boxed(nb, spec.Both)) // "30i vorn 1,7 bar": that is the pressure's
 		return
 	}
@@ -734,18 +756,6 @@ func (s *scan) otherUnitOf(u quantity.Unit) bool {
 	return len(s.vals) == 1 && s.vals[0].a.Unit != quantity.NoUnit && s.vals[0].a.Unit != u && s.vals[0].a.Kind() == u.Kind()
 }
 
-// cuedSomewhere reports whether the line holds a cue of the option.
-func (s *scan) cuedSomewhere(o int) bool {
-	for _, m := range s.matches {
-		for _, sn := range m.senses {
-			if sn.role == cues && sn.target == o {
-				return true
-			}
-		}
-	}
-	return false
-}
-
 // sizeLetter reports whether the word at i, glued to a number, says nothing:
 // the plural of "40s".
 func (s *scan) sizeLetter(i int) bool { return s.tokens[i].text == "s" }
@@ -814,9 +824,9 @@ func (s *scan) bidLoose() {
 		if i+2 < len(s.vals) && s.vals[i+2].from == w.to && !s.gluedWord(s.vals[i+2].to) || i > 0 && s.vals[i-1].to == v.from && !s.behindWheel(&s.vals[i-1]) {
 			continue // a row of readings; the "2x" of "35 35 2x" is none
 		}
-		for o := range s.r.options {
+		for _, o := range s.r.holding.numbers {
 			n := s.r.options[o].numbers
-			if n == nil || !n.Loose && (n.Axis == spec.NoAxis || n.Many && n.Kind == quantity.Bare || n.Any) {
+			if !n.Loose && (n.Axis == spec.NoAxis || n.Many && n.Kind == quantity.Bare || n.Any) {
 				continue
 			}
 			if n.Kind == quantity.KindMass && !joint {

@@ -14,7 +14,7 @@ import (
 
 // bidFlipped reads "flipped it, 5 mm one way and 9 the other" as the two gaps.
 func (s *scan) bidFlipped() {
-	dish, ok := s.r.optionNamed("dish")
+	dish, ok := s.r.the(dishOption)
 	if !ok || !s.says("flip", "flipped", "flipping", "turned", "umgedreht", "gedreht", "retourné", "retournée", "girada", "volteada", "girata", "rovesciata", "capovolta") ||
 		!s.says("other", "andere", "andersrum", "autre", "otro", "otra", "altro", "altra") {
 		return
@@ -77,8 +77,8 @@ var tyreWords = []string{"tyre", "tire", "sidewall", "reifen", "pneu", "cubierta
 
 // bidLeastAndMost reads "35 min 50 max" as a tyre's lowest and highest mark.
 func (s *scan) bidLeastAndMost() {
-	least, ok := s.r.optionNamed("tyremin")
-	most, okay := s.r.optionNamed("tyremax")
+	least, ok := s.r.the(tyreminOption)
+	most, okay := s.r.the(tyremaxOption)
 	for i := 0; ok && okay && i+1 < len(s.vals); i++ {
 		v, w := s.vals[i], s.vals[i+1]
 		if v.pair || w.pair || !s.isWord(v.to, "min") || !s.isWord(w.to, "max") || w.from > v.to+2 || s.vals[i].a.Number >= w.a.Number {
@@ -104,8 +104,8 @@ func (s *scan) bidLeastAndMost() {
 
 // bidMarkedRange reads "tyre says 35-60 psi" as its lowest and highest mark.
 func (s *scan) bidMarkedRange() {
-	least, ok := s.r.optionNamed("tyremin")
-	most, okay := s.r.optionNamed("tyremax")
+	least, ok := s.r.the(tyreminOption)
+	most, okay := s.r.the(tyremaxOption)
 	if !ok || !okay {
 		return
 	}
@@ -154,7 +154,7 @@ func (s *scan) bidMarkedRange() {
 // bidOtherEnd reads the 2.4 of "2.2 bar f 2.4 r" as a pressure too: it has no unit and
 // could be a width.
 func (s *scan) bidOtherEnd() {
-	o, ok := s.r.optionNamed("pressure")
+	o, ok := s.r.the(pressureOption)
 	if !ok {
 		return
 	}
@@ -184,7 +184,7 @@ func (s *scan) bidOtherEnd() {
 
 // bidMixedWheels reads "29 front 27.5 rear, both 2.5" as two whole sizes.
 func (s *scan) bidMixedWheels() {
-	tyre, ok := s.r.optionNamed("tyre")
+	tyre, ok := s.r.the(tyreOption)
 	if !ok {
 		return
 	}
@@ -233,7 +233,7 @@ var mixedWords = []string{"mullet", "mullets"}
 // bidMullet reads the widths beside "mullet" as tyres of the two wheels that the word
 // names: "mullet 2.4", "mullet 2.5 f 2.4 r".
 func (s *scan) bidMullet() {
-	tyre, ok := s.r.optionNamed("tyre")
+	tyre, ok := s.r.the(tyreOption)
 	at := slices.IndexFunc(s.tokens, func(t token) bool { return t.kind == word && slices.Contains(mixedWords, t.text) })
 	if !ok || at < 0 {
 		return
@@ -276,9 +276,9 @@ func (s *scan) bidMullet() {
 // bidFlanges reads "flange 34 and 21" as their distances, where the hole circle was
 // told under its own name.
 func (s *scan) bidFlanges() {
-	circle, ok := s.r.optionNamed("circle")
-	offset, okay := s.r.optionNamed("offset")
-	if !ok || !okay || s.cuedSomewhere(offset) {
+	circle, ok := s.r.the(circleOption)
+	offset, okay := s.r.the(offsetOption)
+	if !ok || !okay || s.said.has(offset) {
 		return
 	}
 	flange := func(i int) bool { return s.isWord(i, "flange") || s.isWord(i, "flanges") }

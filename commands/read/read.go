@@ -27,7 +27,9 @@ type Reader struct {
 	set          *spec.Commands
 	lexicon      *lexicon
 	options      []option
+	holding      holding          // options by what they hold
 	byName       map[string][]int // options of different commands may share a name
+	known        [knownOptions]int16
 	index        map[spec.Option]int
 	commands     []command
 	rows         []rowOption // options that take rows of readings
@@ -50,10 +52,45 @@ type option struct {
 	numbers *Numbers
 	choices *Choices
 	joiner  joiner
+	rims    bool   // it takes rims
+	tyres   bool   // it takes tyres
 	many    bool   // several values may stand in one line
 	stands  string // name of the option before which it stands, "": none
 	before  int    // its index, -1: none
 	with    int    // index of Numbers.With, -1: none
+}
+
+// holding lists the options by what they hold, each by its index: lines tell a kind of
+// thing or they don't, and most options need not be looked at.
+type holding struct{ numbers, choices, units, sizes, rims, wires, riders, spots, cartridges []int }
+
+func (h *holding) add(i int, o option) {
+	if o.numbers != nil {
+		h.numbers = append(h.numbers, i)
+	}
+	if o.choices != nil {
+		h.choices = append(h.choices, i)
+	}
+	var list *[]int
+	switch o.form.(type) {
+	case UnitOf:
+		list = &h.units
+	case Tyres, Size:
+		list = &h.sizes
+	case Rims:
+		list = &h.rims
+	case Wire, Wires:
+		list = &h.wires
+	case Riders:
+		list = &h.riders
+	case Spots:
+		list = &h.spots
+	case Cartridges:
+		list = &h.cartridges
+	default:
+		return
+	}
+	*list = append(*list, i)
 }
 
 // row reports whether several values may stand side by side: alternatives
@@ -115,6 +152,8 @@ func New(set *spec.Commands, sayings func() ([]Saying, error)) (*Reader, error) 
 			return nil, fmt.Errorf("option %q: its form can't be read from a sentence", o.About().Name)
 		}
 		own := option{option: o, name: o.About().Name, form: o.Form(), joiner: j, before: -1, with: -1}
+		_, own.rims = o.Form().(Rims)
+		_, own.tyres = o.Form().(Tyres)
 		if f, ok := o.Form().(numeric); ok {
 			own.numbers = f.numbers()
 			own.stands = own.numbers.Before
@@ -135,11 +174,13 @@ func New(set *spec.Commands, sayings func() ([]Saying, error)) (*Reader, error) 
 		if f, ok := o.Form().(Wires); ok {
 			own.many = f.several()
 		}
+		r.holding.add(len(r.options), own)
 		r.options = append(r.options, own)
 	}
-	if len(r.options) > 64*len(val{}.cued) {
-		return nil, fmt.Errorf("%d options: want at most %d", len(r.options), 64*len(val{}.cued))
+	if len(r.options) > 64*len(optionSet{}) {
+		return nil, fmt.Errorf("%d options: want at most %d", len(r.options), 64*len(optionSet{}))
 	}
+	r.learnKnown()
 	for i := range r.options {
 		if before := r.options[i].stands; before != "" {
 			latter, ok := r.optionNamed(before)
@@ -602,6 +643,7 @@ func (s *scan) spell() {
 // classify finds the phrases of the line and what each word does.
 func (s *scan) classify() {
 	n := len(s.tokens)
+	s.said, s.hinted = optionSet{}, optionSet{}
 	s.role = cleared(s.role, n)
 	s.end = cleared(s.end, n)
 	s.number = cleared(s.number, n)
@@ -620,6 +662,12 @@ func (s *scan) classify() {
 					}
 				} else if m.to-m.from == 1 {
 					s.role[i] |= 1 << sn.role
+				}
+				switch sn.role {
+				case cues:
+					s.said.add(sn.target)
+				case hints:
+					s.hinted.add(sn.target)
 				}
 			}
 		}

@@ -664,14 +664,18 @@ func (r *Reader) gather(tokens []token) []token {
 		return tokens
 	}
 	numbers, rigid := 0, false
-	for _, t := range tokens {
+	placed := -1 // the last word of a place
+	for i, t := range tokens {
+		if isPlace(t) {
+			placed = i
+		}
 		if t.kind == number {
 			numbers++
 		}
 		rigid = rigid || t.kind == word && rigidSigns[t.text] != ""
 	}
 	if numbers == 1 && !rigid {
-		return r.gatherOne(tokens)
+		return r.gatherOne(tokens, placed)
 	}
 	if numbers == 0 && !rigid {
 		return tokens
@@ -695,7 +699,7 @@ func (r *Reader) gather(tokens []token) []token {
 			take(i, to, r.rigid, value)
 			continue
 		}
-		if name, value, to, ok := r.spotsAt(tokens, i); ok {
+		if name, value, to, ok := r.spotsAt(tokens, i, placed); ok {
 			take(i, to, name, value)
 			continue
 		}
@@ -775,9 +779,9 @@ func weighed(tokens []token, to int) bool {
 
 // gatherOne puts the only number of a line into a field where it is a place:
 // "wobble 1 mm left".
-func (r *Reader) gatherOne(tokens []token) []token {
+func (r *Reader) gatherOne(tokens []token, placed int) []token {
 	i := slices.IndexFunc(tokens, func(t token) bool { return t.kind == number })
-	name, value, to, ok := r.spotsAt(tokens, i)
+	name, value, to, ok := r.spotsAt(tokens, i, placed)
 	if !ok {
 		return tokens
 	}
@@ -877,10 +881,15 @@ func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string,
 		if cue == 0 && slices.ContainsFunc(r.rows, func(other rowOption) bool { return other.name != o.name && cueBefore(tokens, i, other.cues) > 0 }) {
 			continue // "tone 430 450 410": announced for another
 		}
+		own := slices.Contains(o.row.After, unit) // "380 hz": nobody else's
+		single := own || cue == 2 && (slices.Contains(o.row.Cues, rawOf(tokens[i-2:i])) || ofMeter(tokens[i-2].text))
+		if !single && len(row.Any)+len(row.Left)+len(row.Right) < leastCued {
+			continue
+		}
 		all := slices.Concat(row.Any, row.Left, row.Right)
 		least := leastRow
 		switch {
-		case cue == 2 && (slices.Contains(o.row.Cues, rawOf(tokens[i-2:i])) || ofMeter(tokens[i-2].text)) || slices.Contains(o.row.After, unit):
+		case single:
 			least = 1
 		case cue == 0 && unit == "" && alike(all) && forced(tokens):
 			least = leastCued + 1
@@ -891,7 +900,6 @@ func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string,
 			least = leastCued
 		}
 		sided := len(row.Left) > 0 && len(row.Right) > 0 // no word behind makes that another's
-		own := slices.Contains(o.row.After, unit)        // "380 hz": nobody else's
 		if len(all) < least || (cue == 0 && unit == "" && !sided || len(all) == 1 && !own) && r.claims(tokens, to, o) {
 			continue
 		}
@@ -978,10 +986,12 @@ func foreignUnit(tokens []token, i int) bool {
 // drilledWords are said of the holes of a rim, and of no wheel out of true.
 var drilledWords = map[string]bool{"drilled": true, "gebohrt": true, "percé": true, "percée": true, "perforado": true, "forato": true}
 
-// spotsAt reads places that begin at token i.
-func (r *Reader) spotsAt(tokens []token, i int) (name, value string, to int, ok bool) {
+func isPlace(t token) bool { return t.kind == word && placeWords[t.text] }
+
+// spotsAt reads places that begin at token i; the last word of a place stands at placed.
+func (r *Reader) spotsAt(tokens []token, i, placed int) (name, value string, to int, ok bool) {
 	t := tokens[i]
-	if t.kind != number && !(t.kind == word && placeWords[t.text]) {
+	if t.kind != number && !isPlace(t) {
 		return
 	}
 	if i+1 < len(tokens) && tokens[i+1].glued && tokens[i+1].text == "x" {
@@ -990,14 +1000,13 @@ func (r *Reader) spotsAt(tokens []token, i int) (name, value string, to int, ok 
 	if i > 0 && drilledWords[tokens[i-1].text] {
 		return // "drilled 2.5 mm off to the left": the rim's own holes
 	}
-	isPlace := func(t token) bool { return t.kind == word && placeWords[t.text] }
 	if i > 0 && tokens[i-1].kind == word && tokens[i-1].text == "to" && t.kind == number && t.num < 0 {
 		return // "18 psi garage, out to -8": it is cold there
 	}
 	for _, o := range r.spots {
 		cued := cueBefore(tokens, i, o.cues) > 0
 		small := t.kind == number && math.Abs(t.num) < 10 // "36 innen": a rim
-		if k, _ := cueAmong(tokens, i, o.cues); !cued && (k == 0 || !small) && !slices.ContainsFunc(tokens[i:], isPlace) {
+		if k, _ := cueAmong(tokens, i, o.cues); !cued && (k == 0 || !small) && placed < i {
 			continue // nothing says that it is a place
 		}
 		all, n := o.form.parse(tokens[i:])

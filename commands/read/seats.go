@@ -18,8 +18,8 @@ const (
 
 // bidSeats offers a bead seat that stands alone, or beside two names, as a size.
 func (s *scan) bidSeats() {
-	a, ok := s.r.optionNamed("a")
-	b, okay := s.r.optionNamed("b")
+	a, ok := s.r.the(aOption)
+	b, okay := s.r.the(bOption)
 	if !ok || !okay {
 		return
 	}
@@ -71,7 +71,7 @@ func (s *scan) onlyMark(m tyreMark) bool {
 
 // comparedWithin reports whether a phrase between two tokens asks to compare sizes.
 func (s *scan) comparedWithin(from, to int) bool {
-	b, ok := s.r.optionNamed("b")
+	b, ok := s.r.the(bOption)
 	if !ok {
 		return false
 	}

@@ -148,9 +148,9 @@ func (s *scan) bidSwaps() {
 }
 
 func (s *scan) bidRimSwaps() {
-	before, ok := s.r.optionNamed("rim")
-	after, okay := s.r.optionNamed("newrim")
-	if !ok || !okay || !s.cuedSomewhere(before) && !s.cuedSomewhere(after) {
+	before, ok := s.r.the(rimOption)
+	after, okay := s.r.the(newrimOption)
+	if !ok || !okay || !s.said.has(before) && !s.said.has(after) {
 		return
 	}
 	var rims []val
@@ -233,8 +233,8 @@ func (s *scan) endAhead(i int) (spec.Which, bool) {
 }
 
 func (s *scan) bidTyreSwaps() {
-	before, ok := s.r.optionNamed("tyre")
-	after, okay := s.r.optionNamed("newtyre")
+	before, ok := s.r.the(tyreOption)
+	after, okay := s.r.the(newtyreOption)
 	if !ok || !okay {
 		return
 	}

@@ -90,9 +90,9 @@ func (s *scan) bidTurned() {
 		if v.pair || w.pair || w.from <= v.to || w.from > v.to+2 || !slices.ContainsFunc(s.tokens[v.to:w.from], thenWord) || !millimetric(v) || !millimetric(w) {
 			continue
 		}
-		for o := range s.r.options {
+		for _, o := range s.r.holding.numbers {
 			n := s.r.options[o].numbers
-			if n == nil || !n.Turned || !s.cuedSomewhere(o) {
+			if !n.Turned || !s.said.has(o) {
 				continue
 			}
 			first, err := n.one(s.tokens[v.from].text)
@@ -112,8 +112,8 @@ func (s *scan) bidTurned() {
 // bidRimTurns reads "from 25 to 30 mm rims" as the rim before and after, one bid
 // for both.
 func (s *scan) bidRimTurns() {
-	before, ok := s.r.optionNamed("rim")
-	after, okay := s.r.optionNamed("newrim")
+	before, ok := s.r.the(rimOption)
+	after, okay := s.r.the(newrimOption)
 	if !ok || !okay {
 		return
 	}
@@ -215,7 +215,7 @@ func (s *scan) pastInstead(i int) (int, bool) {
 // bidERDTurns reads "erd 601 to 596" and "from 603 to 597 erd" as the ERD of the
 // rim before and of the one after, one bid for both.
 func (s *scan) bidERDTurns() {
-	erd, ok := s.r.optionNamed("erd")
+	erd, ok := s.r.the(erdOption)
 	if !ok {
 		return
 	}
@@ -254,11 +254,8 @@ func (s *scan) bidERDTurns() {
 // bidOff reads "0.7 right" as how far something stands off to that side, where
 // an option of places knows the word.
 func (s *scan) bidOff() {
-	for o := range s.r.options {
-		f, ok := s.r.options[o].form.(Spots)
-		if !ok {
-			continue
-		}
+	for _, o := range s.r.holding.spots {
+		f := s.r.options[o].form.(Spots)
 		for _, v := range s.vals {
 			sign, far := s.offWay(f, v)
 			if v.pair || !far || v.a.Unit != quantity.NoUnit && v.a.Unit != quantity.MM || v.a.Number <= 0 || v.a.Number >= 10 {

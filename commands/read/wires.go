@@ -11,13 +11,10 @@ import (
 
 // bidWires reads a spoke's diameters: 2.0/1.8/2.0.
 func (s *scan) bidWires() {
-	for o := range s.r.options {
-		f, ok := s.r.options[o].form.(Wire)
-		if many, several := s.r.options[o].form.(Wires); several {
-			f, ok = many.Wire, true
-		}
-		if !ok {
-			continue
+	for _, o := range s.r.holding.wires {
+		f, one := s.r.options[o].form.(Wire)
+		if !one {
+			f = s.r.options[o].form.(Wires).Wire
 		}
 		for i := range s.tokens {
 			var d []float64

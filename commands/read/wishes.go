@@ -22,7 +22,7 @@ const farthestWish = 9
 // bidWished offers the only pressure of a line of temperatures or heights, behind a
 // word that wants it, as the one wanted where it is ridden.
 func (s *scan) bidWished() {
-	target, ok := s.r.optionNamed("target")
+	target, ok := s.r.the(targetOption)
 	if !ok {
 		return
 	}

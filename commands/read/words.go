@@ -60,7 +60,7 @@ func (s *scan) bidWords() {
 // spokesCounted reports whether the word at token i counts holes or spokes by
 // the number before it: the "spokes" of "32 spokes".
 func (s *scan) spokesCounted(i int) bool {
-	holes, ok := s.r.optionNamed("holes")
+	holes, ok := s.r.the(holesOption)
 	if !ok || i < 1 || i >= len(s.tokens) || s.tokens[i-1].kind != number || !s.number[i-1] {
 		return false
 	}
@@ -273,7 +273,7 @@ func (s *scan) bidSteps() {
 // bidStepFrom reads the pressure from which one goes up or down, which no unit tells:
 // "wet tomorrow, drop how much from 24".
 func (s *scan) bidStepFrom() {
-	o, ok := s.r.optionNamed("pressure")
+	o, ok := s.r.the(pressureOption)
 	if !ok || !slices.ContainsFunc(s.tokens, func(t token) bool { return t.kind == word && slices.Contains(stepWords, t.text) }) {
 		return
 	}
@@ -299,7 +299,7 @@ var wentWords = []string{"went", "dropped", "lowered", "raised", "reduced", "gon
 // bidWent reads two bare pressures with such a word before them and a "to" between as
 // the later one: "went 22 to 19 rear now it burps".
 func (s *scan) bidWent() {
-	o, ok := s.r.optionNamed("pressure")
+	o, ok := s.r.the(pressureOption)
 	if !ok {
 		return
 	}
@@ -353,9 +353,9 @@ func (s *scan) bidJoined() {
 		if s.tokens[i].kind != number || !s.has(i+1, joins) || s.tokens[i+2].kind != number || s.isWord(i+3, "x") || s.isWord(i-1, "x") {
 			continue
 		}
-		for o := range s.r.options {
+		for _, o := range s.r.holding.choices {
 			c := s.r.options[o].choices
-			if c == nil || !c.Joined || s.tokens[i].text == s.tokens[i+2].text || !c.has(s.tokens[i].text) || !c.has(s.tokens[i+2].text) {
+			if !c.Joined || s.tokens[i].text == s.tokens[i+2].text || !c.has(s.tokens[i].text) || !c.has(s.tokens[i+2].text) {
 				continue
 			}
 			for _, at := range [2]int{i, i + 2} {

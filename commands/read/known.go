@@ -1,0 +1,94 @@
+package read
+
+// known is an option that the reader knows by name, since lines tell it in ways of
+// their own.
+type known uint8
+
+const (
+	aOption known = iota
+	bOption
+	cadenceOption
+	circleOption
+	cogOption
+	crossOption
+	dishOption
+	drawerOption
+	erdOption
+	faceleftOption
+	facerightOption
+	framemaxOption
+	holesOption
+	lengthOption
+	loadOption
+	newcogOption
+	newrimOption
+	newringOption
+	newtyreOption
+	offsetOption
+	patternOption
+	pointsOption
+	pressureOption
+	quantityOption
+	rimOption
+	rimmaxOption
+	ringOption
+	targetOption
+	tyreOption
+	tyremaxOption
+	tyreminOption
+	tyresOption
+	wantedOption
+	knownOptions
+)
+
+var knownNames = [knownOptions]string{
+	aOption:         "a",
+	bOption:         "b",
+	cadenceOption:   "cadence",
+	circleOption:    "circle",
+	cogOption:       "cog",
+	crossOption:     "cross",
+	dishOption:      "dish",
+	drawerOption:    "drawer",
+	erdOption:       "erd",
+	faceleftOption:  "faceleft",
+	facerightOption: "faceright",
+	framemaxOption:  "framemax",
+	holesOption:     "holes",
+	lengthOption:    "length",
+	loadOption:      "load",
+	newcogOption:    "newcog",
+	newrimOption:    "newrim",
+	newringOption:   "newring",
+	newtyreOption:   "newtyre",
+	offsetOption:    "offset",
+	patternOption:   "pattern",
+	pointsOption:    "points",
+	pressureOption:  "pressure",
+	quantityOption:  "quantity",
+	rimOption:       "rim",
+	rimmaxOption:    "rimmax",
+	ringOption:      "ring",
+	targetOption:    "target",
+	tyreOption:      "tyre",
+	tyremaxOption:   "tyremax",
+	tyreminOption:   "tyremin",
+	tyresOption:     "tyres",
+	wantedOption:    "wanted",
+}
+
+// the returns the option of a known name. Not every set of commands has it.
+func (r *Reader) the(name known) (int, bool) {
+	i := r.known[name]
+	return int(i), i >= 0
+}
+
+// learnKnown looks the known options up.
+func (r *Reader) learnKnown() {
+	for k, name := range knownNames {
+		r.known[k] = -1
+		if i, ok := r.optionNamed(name); ok {
+			r.known[k] = int16(i)
+		}
+	}
+}
