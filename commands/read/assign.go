@@ -2,7 +2,9 @@ package read
 
 import (
 	"cmp"
+	"fmt"
 	"math"
+	"math/bits"
 	"reflect"
 	"slices"
 	"strings"
@@ -302,15 +304,12 @@ func (s *scan) assignAll(base *spec.Request) {
 		command int
 		least   float32
 	}
-	var all [64]hope
-	n := 0
-	for c := range s.r.commands {
-		if n < len(all) {
-			all[n] = hope{c, s.least(c)}
-			n++
-		}
+	var all [mostCommands]hope
+	hopes := all[:len(s.r.commands)]
+	covered := s.reach()
+	for c := range hopes {
+		hopes[c] = hope{c, s.least(c, covered[c])}
 	}
-	hopes := all[:n]
 	slices.SortStableFunc(hopes, func(a, b hope) int { return cmp.Compare(a.least, b.least) })
 	best := float32(math.Inf(1))
 	tried := func(c int) {
@@ -327,22 +326,24 @@ func (s *scan) assignAll(base *spec.Request) {
 			tried(h.command)
 		}
 	}
-	for c := n; c < len(s.r.commands); c++ {
-		tried(c)
+}
+
+// reach returns for each command the tokens that a bid it takes would read.
+func (s *scan) reach() (all [mostCommands]uint64) {
+	for i, takers := range s.takers {
+		b := &s.bids[i]
+		tokens := (uint64(1)<<(b.to-b.from) - 1) << b.from
+		for ; takers != 0; takers &= takers - 1 {
+			all[bits.TrailingZeros64(takers)] |= tokens
+		}
 	}
+	return all
 }
 
 // least returns the least that a command's assignment can come to: the numbers
 // that none of its options bids for are left out, all else costs nothing.
-func (s *scan) least(ci int) float32 {
-	c := &s.r.commands[ci]
-	var covered uint64 // by token
-	for i := range s.bids {
-		if b := &s.bids[i]; takes(c, ci, b) {
-			covered |= (uint64(1)<<(b.to-b.from) - 1) << b.from
-		}
-	}
-	total := float32(c.spec.Weight)
+func (s *scan) least(ci int, covered uint64) float32 {
+	total := float32(s.r.commands[ci].spec.Weight)
 	for i, t := range s.tokens {
 		switch {
 		case t.kind == field:
@@ -354,12 +355,17 @@ func (s *scan) least(ci int) float32 {
 	return total - rewardNamed - rewardRepeat - rewardLacked - rewardOther
 }
 
-// takes reports whether a command has a use for a bid at all.
-func takes(c *command, ci int, b *bid) bool {
-	if b.option < 0 {
-		return b.names == 0 || int(b.names-1) == ci
+// takersOf returns the commands that have a use for a bid at all, a bit for each.
+func (s *scan) takersOf(b *bid) uint64 {
+	switch {
+	case b.option < 0 && b.names > 0:
+		return 1 << (b.names - 1)
+	case b.option < 0:
+		return math.MaxUint64 >> (mostCommands - len(s.r.commands))
+	case b.also > 0:
+		return s.r.options[b.option].takers & s.r.options[b.also-1].takers
 	}
-	return c.local[b.option] >= 0 && (b.also == 0 || c.local[b.also-1] >= 0)
+	return s.r.options[b.option].takers
 }
 
 // survey picks the bids that a command takes, and finds for every token the
@@ -370,10 +376,10 @@ func (s *scan) survey(c *command, ci int, base *spec.Request) float32 {
 	var covered uint64 // by option
 	named := s.keyed[ci] != 0
 	for _, i := range s.order {
-		b := &s.bids[i]
-		if !takes(c, ci, b) {
+		if s.takers[i]&(1<<ci) == 0 {
 			continue
 		}
+		b := &s.bids[i]
 		s.own = append(s.own, i)
 		named = named || b.names > 0
 		if b.option >= 0 {
@@ -453,8 +459,8 @@ func (s *scan) suited(base *spec.Request) (trail, spec.Request, error) {
 
 // trail walks an assignment back from its last state.
 func (s *scan) trail(at int32) trail {
-	var t trail
 	pos := len(s.tokens)
+	t := trail{bids: make([]*bid, 0, pos), left: make([]int, 0, pos)}
 	for ; at > 0 && s.arena[at].prev >= 0; at = s.arena[at].prev {
 		if b := s.arena[at].bid; b >= 0 {
 			t.bids = append(t.bids, &s.bids[b])
@@ -1098,11 +1104,8 @@ func (s *scan) given(x trail, o spec.Option) (spec.Given, bool, error) {
 	oi := s.r.index[o]
 	var elements []spec.Ends[any]
 	for _, b := range x.bids {
-		value := b.value
-		switch {
-		case b.also > 0 && int(b.also-1) == oi:
-			value = b.value2
-		case int(b.option) != oi:
+		also := b.also > 0 && int(b.also-1) == oi
+		if !also && int(b.option) != oi {
 			continue
 		}
 		if b.problem != "" {
@@ -1112,11 +1115,15 @@ func (s *scan) given(x trail, o spec.Option) (spec.Given, bool, error) {
 		if b.said {
 			g.Origin, g.Why = spec.Assumed, b.why
 		}
-		if w, ok := value.(whole); ok {
+		if w, ok := b.value.(whole); ok {
 			g.Value = w.value
 			return g, true, nil
 		}
-		elements = append(elements, s.wheeled(x, value.(spec.Ends[any])))
+		e, ok := b.ends(also)
+		if !ok {
+			panic(fmt.Sprintf("read: a bid for %q holds %T", o.About().Name, b.value))
+		}
+		elements = append(elements, s.wheeled(x, e))
 	}
 	if len(elements) == 0 {
 		return g, false, nil
@@ -1224,8 +1231,8 @@ func contends(a, b trail) bool {
 // sameMark reports whether two bids read the tokens as the same size, only for
 // options of different names (a tyre to fit, a size to compare).
 func sameMark(x, y *bid) bool {
-	a, ok := x.value.(spec.Ends[any])
-	b, okay := y.value.(spec.Ends[any])
+	a, ok := x.ends(false)
+	b, okay := y.ends(false)
 	return ok && okay && reflect.DeepEqual(a.Any(), b.Any())
 }
 

@@ -92,6 +92,7 @@ type bid struct {
 	names    int16  // 1 + the command that the tokens name; 0: none
 	wheel    int16  // 1 + the mark of a wheel whose width stands elsewhere; 0: none
 	bare     bool   // a tyre's width without a wheel
+	boxed    bool   // value and value2 stand for the ends that which tells
 	free     bool   // a name of the asker's own, in which nothing is a slip
 	wild     bool   // the numbers within are not read: the words around them say it all
 	plus     bool   // a plus sign says that it comes on top
@@ -125,7 +126,12 @@ type val struct {
 // optionSet holds options.
 type optionSet [4]uint64
 
-func (all *optionSet) add(o int)      { all[o/64] |= 1 << (o % 64) }
+func (all *optionSet) add(o int) { all[o/64] |= 1 << (o % 64) }
+func (all *optionSet) join(more optionSet) {
+	for i := range all {
+		all[i] |= more[i]
+	}
+}
 func (all *optionSet) has(o int) bool { return all[o/64]&(1<<(o%64)) != 0 }
 
 // tyreMark is a tyre's size in the line.
@@ -143,6 +149,7 @@ type tyreMark struct {
 	changed bool // something is changed to it
 	only    bool // it is the only one of the line
 	ofRim   bool // it stands behind a word for the rim
+	value   any  // the mark, as a bid holds it
 }
 
 // cued says that a cue of an option stands beside a value.
@@ -197,6 +204,7 @@ type scan struct {
 	most       float32                         // what a command may compete with and still win
 	bar        float32                         // what an assignment of the command may cost for that
 	order      []int16                         // the bids, by where they begin
+	takers     []uint64                        // per bid: the commands that have a use for it
 	own        []int16                         // those that the command takes
 	left       [MaxTokens]float32              // per token: what leaving it out costs the command
 	rest       [MaxTokens + 1]float32          // per token: the least that all from there on costs it
@@ -338,18 +346,35 @@ func (s *scan) offerPlaced(b bid, axis spec.Axis) {
 	s.offer(s.boxed(two, two.which))
 }
 
-// boxed puts the values of a bid into the form its option joins.
+// boxed lets the values of a bid stand for an end, for both or for one each.
 func (s *scan) boxed(b bid, w spec.Which) bid {
 	b.which = w
 	if b.problem != "" {
 		return b
 	}
-	e := spec.Ends[any]{First: b.value, Second: b.value, Which: w}
-	if w == spec.Each {
+	if w != spec.Each {
+		b.value2 = nil
+	}
+	b.boxed = true
+	return b
+}
+
+// ends returns what an option reads from a bid, in the form it joins: also is set for
+// the second option. Most bids lose, and what they would give is never made.
+func (b *bid) ends(also bool) (spec.Ends[any], bool) {
+	switch {
+	case also:
+		e, ok := b.value2.(spec.Ends[any])
+		return e, ok
+	case !b.boxed:
+		e, ok := b.value.(spec.Ends[any])
+		return e, ok
+	}
+	e := spec.Ends[any]{First: b.value, Second: b.value, Which: b.which}
+	if b.which == spec.Each {
 		e.Second = b.value2
 	}
-	b.value, b.value2 = e, nil
-	return b
+	return e, true
 }
 
 // bidFields reads name:"value", which is never a guess.
@@ -445,7 +470,9 @@ func (s *scan) sortBids() {
 		at[i] += at[i-1]
 	}
 	s.order = slices.Grow(s.order[:0], len(s.bids))[:len(s.bids)]
+	s.takers = slices.Grow(s.takers[:0], len(s.bids))[:len(s.bids)]
 	for i := range s.bids {
+		s.takers[i] = s.takersOf(&s.bids[i])
 		from := s.bids[i].from
 		s.order[at[from]] = int16(i)
 		at[from]++

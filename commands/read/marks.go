@@ -387,6 +387,7 @@ func (s *scan) placeTyre(m *tyreMark) {
 	m.into = s.turnsInto(m.from)
 	m.changed = m.into || s.cueOfChange(m.from, m.to)
 	m.only = s.onlyTyre(*m)
+	m.value = m.mark
 	m.ofRim = m.to == m.from+1 && s.rimsNumber(m.from)
 }
 
@@ -514,7 +515,7 @@ func (s *scan) bidTyre(o int, form Tyres) {
 				s.offer(s.boxed(b, spec.Each))
 			}
 		}
-		b := bid{from: int8(from), to: int8(to), option: int16(o), cost: cost, value: m.mark, bare: m.bare(), open: !isCued && !hinted}
+		b := bid{from: int8(from), to: int8(to), option: int16(o), cost: cost, value: m.value, bare: m.bare(), open: !isCued && !hinted}
 		if wheel, ok := s.wheelBehind(to); ok && m.mark.Width > 0 && !m.cued {
 			if full, ok := named(wheel.mark, m.mark); ok { // 2.4 29er
 				both := b
@@ -710,7 +711,7 @@ func (s *scan) bidSize(o int) {
 		if s.tyreWord(to) {
 			to++ // "27.5 tube in a 29 tyre"
 		}
-		b := bid{from: int8(m.from), to: int8(to), option: int16(o), cost: cost, value: m.mark, later: name == "b"}
+		b := bid{from: int8(m.from), to: int8(to), option: int16(o), cost: cost, value: m.value, later: name == "b"}
 		s.offer(s.boxed(b, spec.Both))
 	}
 }

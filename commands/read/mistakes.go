@@ -97,7 +97,7 @@ func (t trail) sets(r *Reader, c *command, local int) bool {
 func (s *scan) unitless(best trail, v val) bool {
 	for _, b := range best.bids {
 		if int(b.from) <= v.from && v.from < int(b.to) && b.option >= 0 {
-			if e, ok := b.value.(spec.Ends[any]); ok {
+			if e, ok := b.ends(false); ok {
 				if m, ok := e.Any().(size.Mark); ok && m.Width == 0 {
 					return false // "tyre at 24 pis" is no wheel of 24 inches
 				}

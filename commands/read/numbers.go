@@ -14,15 +14,26 @@ import (
 
 // bidNumbers lets every numeric option bid for every number.
 func (s *scan) bidNumbers() {
+	var announced optionSet
 	for v := range s.vals {
 		s.place(v)
+		announced.join(s.vals[v].cued)
 	}
 	for _, o := range s.r.holding.numbers {
 		n := s.r.options[o].numbers
+		if n.onlyAnnounced() && !announced.has(o) {
+			continue
+		}
 		for v := range s.vals {
 			s.bidNumber(o, n, v)
 		}
 	}
+}
+
+// onlyAnnounced reports whether an option can do nothing with a number that no cue
+// stands beside.
+func (n *Numbers) onlyAnnounced() bool {
+	return n.Cued && !n.Placed && !n.Lesser && !n.Plus && !n.Anywhere && !n.Any && n.Kind != quantity.KindTemperature
 }
 
 // place notes how a value stands in the line, which is the same for all options.
@@ -494,7 +505,7 @@ func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 			cost += costOtherUnit
 		}
 		if n.Said || n.Kind == quantity.KindTemperature {
-			said, why = true, fmt.Sprintf("typed as %s, read as %s by its size", quantity.Exact(v.a.Number), h.Unit)
+			said, why = true, "typed as "+quantity.Exact(v.a.Number)+", read as "+h.Unit.String()+" by its size"
 			if h.Unit == line {
 				why = fmt.Sprintf("typed as %s, read in the unit of the rest of the line", quantity.Exact(v.a.Number))
 			}

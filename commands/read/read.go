@@ -52,6 +52,7 @@ type option struct {
 	numbers *Numbers
 	choices *Choices
 	joiner  joiner
+	takers  uint64 // the commands that have it, a bit for each
 	rims    bool   // it takes rims
 	tyres   bool   // it takes tyres
 	many    bool   // several values may stand in one line
@@ -96,6 +97,9 @@ func (h *holding) add(i int, o option) {
 // row reports whether several values may stand side by side: alternatives
 // that have no ends, which two numbers would be.
 func (o *option) row() bool { return o.many && o.numbers != nil && o.numbers.Axis == spec.NoAxis }
+
+// mostCommands is how many commands a set may have: a bit is kept for each.
+const mostCommands = 64
 
 // command is a declared command as the reader sees it.
 type command struct {
@@ -197,6 +201,9 @@ func New(set *spec.Commands, sayings func() ([]Saying, error)) (*Reader, error) 
 			r.options[i].with = with
 		}
 	}
+	if len(set.All) > mostCommands {
+		return nil, fmt.Errorf("%d commands: want at most %d", len(set.All), mostCommands)
+	}
 	for _, c := range set.All {
 		if len(c.Options) > 60 {
 			return nil, fmt.Errorf("command %q: want at most 60 options", c.Name)
@@ -207,6 +214,7 @@ func New(set *spec.Commands, sayings func() ([]Saying, error)) (*Reader, error) 
 		}
 		for i, o := range c.Options {
 			own.local[r.index[o]] = int8(i)
+			r.options[r.index[o]].takers |= 1 << len(r.commands)
 		}
 		for _, w := range c.Wants {
 			x := want{weight: float32(w.Weight)}
