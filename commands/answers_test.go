@@ -225,7 +225,7 @@ func TestAnswersSayWhatTheyMust(t *testing.T) {
 		{"put an insert in the rear only, drop how many psi? 22/25 now", []string{"−2.0 (−3.0…−1.0)", "saves the rim and stops no squirm", "sealant"}, "range, the front unchanged"},
 		{"swapped to the thick casing rear feels harsh at 1.65bar", []string{"(−0.21…−0.07)", "no licence to go lower"}, "for the same feel"},
 		{"fatbike 4.6 165lb groomed but gettin soft psi?", []string{"½ psi", "packed\n7.8\n8.8", "soft\n6.1\n7.1", "pounds / 20", "pounds / 25", "low-range gauge", "reads 4.4 psi"}, "the published rule beside the model"},
-		{"2.8 plus tyres bouncy at 16 but squirmy at 13 help 82kg", []string{"18–22 psi", "16–18", "bounce is too high", "½ psi", "13 psi is below the band at both ends", "on 25 mm at no pressure"}, "the narrow window"},
+		{"2.8 plus tyres bouncy at 16 but squirmy at 13 help 82kg", []string{"18–22 psi", "16–18", "bounce is too high", "½ psi", "Between the two: try 14.5 psi", "on 25 mm at no pressure"}, "the narrow window"},
 		{"2.6 front on 35 rim 2.35 rear on 30 rim 80kg psi each", []string{"Sections, mm", "Front\n66\n35\n67\n62", "Rear\n60\n30\n60\n56"}, "both sections side by side"},
 		{"co2 for 2.8 plus", []string{"16.3", "25.3", "holds about 7.9 l", "1 g makes about 1 psi"}, "volume, sizes, the handy rule"},
 		{"1L sealant does how many wheels", []string{"8 to 11", "29x2.4\n90–120 ml\n8 to 11\n35 dm²", "27.5x2.6"}, "tyres, by inner surface"},

@@ -99,6 +99,9 @@ func (d *Desk) Ask(ctx context.Context, asker Asker, line string) (replies []rep
 		r.Private = r.Private || holdsWeight(r.Unused)
 		unread(req.Command, &r)
 		elsewhere(reading, &r)
+		if reading.Earlier && !req.Command.Keeps {
+			r.Notes = append([]reply.Note{{Text: "Nothing of your last ride is kept here yet: this goes from what you say now"}}, r.Notes...)
+		}
 		unsure(reading, req, &r)
 		for _, s := range reading.Slips {
 			r.Assumed = append(r.Assumed, reply.Item{Option: "spelling", Value: s.Read, Why: fmt.Sprintf("typed as %q", s.Typed)})

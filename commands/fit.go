@@ -391,6 +391,10 @@ func verdictWord(j tyre.Judgement) string {
 	return j.Verdict.String()
 }
 
+// aLittleRound is from which width over rim a good tyre stands a little round: the
+// upper sixth of what is ridden. Common practice, no source.
+const aLittleRound = 2.2
+
 // judged writes what the sources come to, and each of them.
 func (f *fitRun) judged(m size.Mark, j tyre.Judgement) {
 	s := j.Section
@@ -400,6 +404,9 @@ func (f *fitRun) judged(m size.Mark, j tyre.Judgement) {
 	case tyre.Good:
 		verdict = "Good: " + head + " is inside what is ridden and listed."
 		felt = "No surprises: the tyre stands as its maker drew it."
+		if s.Ratio() > aLittleRound {
+			felt = "A little round, as wide tyres on narrow rims stand."
+		}
 	case tyre.Usable:
 		verdict = "Usable: " + head + " mounts and rides."
 		felt = "Ask its maker's list if in doubt."
@@ -427,7 +434,7 @@ func (f *fitRun) judged(m size.Mark, j tyre.Judgement) {
 		}
 	}
 	if j.Verdict == tyre.Outside && m.Width < 45*quantity.Millimetre {
-		f.out.Note("Wide rims carry low maximum pressures, often below what a narrow tyre needs; read the rim's mark. On a hookless one only a listed tyre", practice("narrow tyres on wide rims"))
+		f.out.Note("Wide rims carry low maximum pressures, often below what a narrow tyre needs; read the rim's mark. On a hookless rim: no, unless its maker lists the tyre", practice("narrow tyres on wide rims"))
 	}
 	if s.Width > 0 && j.Verdict != tyre.No {
 		felt = fmt.Sprintf("Mounted about %s wide. %s", s.Width.Text(quantity.MM), felt)
@@ -440,7 +447,7 @@ func (f *fitRun) judged(m size.Mark, j tyre.Judgement) {
 	if s.Width > 0 {
 		table := reply.Table{Head: []string{"", ""}, Rows: []reply.Row{
 			{Cells: []string{"mounted width", s.Width.Short() + " ± " + s.WidthBand().Short()}},
-			{Cells: []string{"width / rim", quantity.Fixed(s.Ratio(), 2)}},
+			{Cells: []string{"width / rim", quantity.Fixed(s.Ratio(), 2) + " (label " + quantity.Fixed(float64(m.Width/f.inner), 2) + ")"}},
 			{Cells: []string{"sidewall leans out", quantity.Fixed(s.BeadAngle().In(quantity.Degree), 0) + "° at the rim, upright is 0°"}},
 		}}
 		f.out.Tables = append(f.out.Tables, table)
@@ -608,7 +615,7 @@ func (f *fitRun) calliper(m size.Mark, got quantity.Length, j tyre.Judgement) {
 		f.out.Lead = []string{"That is more than the 3 mm a label may be off. " + text,
 			"Measure over the casing, inflated, on its rim, a day after mounting."}
 	}
-	f.out.Note("Label tolerance ± 3 mm; casings grow 1–2 mm in use", basis.Basis{Kind: basis.Article, Source: "trade articles quoting ISO 5775-1"})
+	f.out.Note("Label tolerance ± 3 mm; casings grow 1–2 mm in use. Say whether casing or knobs were measured: one stands out beyond the other", basis.Basis{Kind: basis.Article, Source: "trade articles quoting ISO 5775-1"})
 }
 
 func inch(l quantity.Length) string { return quantity.Fixed(l.In(quantity.Inch), 2) + " in" }
@@ -721,6 +728,15 @@ func (f *fitRun) suitRim() error {
 	f.out.Title = "Tyres for a rim"
 	main := bestLabels(s)
 	lead := fmt.Sprintf("%s inside: best with tyres of %s.", f.inner.Short(), inchLabels(main))
+	_, inside := rim.Of(f.req)
+	if o, ok := outer.Of(f.req); ok && !inside {
+		between, err := size.InnerFromOuter(o.Length())
+		if err != nil {
+			return misfit("outer", "fit outside 34 mm", err)
+		}
+		lead = fmt.Sprintf("About %s inside (%s to %s): from outside it can't be exact. Best with tyres of %s.", f.inner.Short(), strings.TrimSuffix(between.Low.Short(), " mm"), between.High.Short(), inchLabels(main))
+		f.out.Note("Exact: the print on the rim, as 622x30, or with the tyre off a calliper from bead wall to bead wall", practice("rim widths"))
+	}
 	second := "Usable besides: " + inchLabels(s.Desirable) + "."
 	if s.Works != (tyre.Range{}) {
 		second = "Works with " + inchLabels(s.Works) + "."
@@ -833,7 +849,7 @@ func (f *fitRun) byRiding() {
 	}
 	f.out.Lead = []string{title(strings.Join(lead, "; ")) + ".", "The front equal or 0.1–0.2 in wider, never narrower off the road."}
 	f.out.Tables = append(f.out.Tables, table)
-	f.out.Note("What is ridden, no law", tyre.PracticeBasis)
+	f.out.Note("What is ridden, no law; downhill with heavy casings", tyre.PracticeBasis)
 }
 
 // kindName writes a kind of riding as people do.

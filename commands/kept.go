@@ -39,6 +39,16 @@ func offerWith(out *reply.Reply, req spec.Request, label, command string, takes 
 	}
 }
 
+// holdsOne returns a Suits that tells whether one of two options is given without the
+// other.
+func holdsOne(a, b spec.Option) func(spec.Request) bool {
+	return func(r spec.Request) bool {
+		_, first := r.Get(a.About().Name)
+		_, second := r.Get(b.About().Name)
+		return first != second
+	}
+}
+
 // holdsAny returns a Suits that wants one of the options, or none given at all.
 func holdsAny(options ...spec.Option) func(spec.Request) bool {
 	return func(r spec.Request) bool {

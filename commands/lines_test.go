@@ -138,7 +138,9 @@ func scoreOptions(t testing.TB, l typedLine, req spec.Request, s *score) {
 		}
 		if !ok && name != "pressure" && name != "what" { // 30 bar is read in order to be questioned
 			s.missed = append(s.missed, "also "+name)
-			s.wrong = append(s.wrong, name)
+			if g.Origin == spec.Stated { // else it is said
+				s.wrong = append(s.wrong, name)
+			}
 		}
 	}
 }

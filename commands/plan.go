@@ -814,6 +814,9 @@ func (p *planRun) lead(parts []planPart) {
 		}
 		if p.built {
 			line += fmt.Sprintf(", %s spokes %s×", quantity.Count(part.holes), quantity.Count(part.cross))
+			if part.wire == stoutBend {
+				line += " of " + strings.TrimSuffix(gauge.As.Text(part.wire), " mm")
+			}
 		}
 		if p.known {
 			line += ", start " + part.starts(p.unit)

@@ -27,13 +27,16 @@ func pressureCommand(deps Deps) *spec.Command {
 		Because: "The tyre sinks under its load by the share of its height that suits the riding: more load, more air",
 		Words: w("psi", "pressure", "pressures", "bar", "kpa", "how hard", "how soft", "what do we put in", "what to put in", "put in", "start pressure", "starting pressure", "what psi", "what pressure", "tyre pressure", "air pressure", "how much air", "pump to", "faster",
 			de("druck", "luftdruck", "wieviel druck", "wie viel druck", "wie viel bar", "wieviel bar"), fr("pression", "quelle pression", "combien de bars"), es("presión", "presion", "qué presión"), it("pressione", "che pressione")),
-		Options:  []spec.Option{rider, tyreOption, rim, riding, system, bead, casing, insert, ground, bike, load, use, pressure, tyremax, tyremin, rimmax, ridetemp, wantedEnd},
+		Options:  []spec.Option{rider, tyreOption, rim, riding, system, bead, casing, insert, ground, bike, load, use, pressure, tyremax, tyremin, rimmax, ridetemp, wantedEnd, softAt, hardAt},
 		Follows:  []spec.Option{tyreOption, rim, riding, system, bead, casing, insert, use},
 		Wants:    []spec.Want{{Any: []spec.Option{tyreOption}, Weight: 0.9}, {Any: []spec.Option{rider, pressure}, Weight: 1.2}},
 		Examples: []string{"80kg 29x2.4 i30 trail", "13st7 29 2.4 psi", "82 kilo 29x2,4 auf 30 innen", "hookless 30 2.25 45psi ok"},
 		// Both pressures and what the ground or the tyre is like now, without a
 		// rider, or one riding and another: it goes from them.
 		Suits: func(r spec.Request) bool {
+			if holdsOne(softAt, hardAt)(r) {
+				return false // one alone is a complaint
+			}
 			own, ok := pressure.Of(r)
 			_, weighed := rider.Of(r)
 			if !ok || own.Which != spec.Each {
@@ -66,6 +69,9 @@ type pressureRun struct {
 func (p *pressureRun) run() (reply.Reply, error) {
 	if q, ok, err := p.otherEnd(); ok || err != nil {
 		return q, err
+	}
+	if q, ok := p.between(); ok {
+		return q, nil
 	}
 	start, q, err := p.start()
 	if q != nil || err != nil {
@@ -609,6 +615,9 @@ func (p *pressureRun) answer(start tyre.Start) {
 	p.sections()
 	p.judge(ends)
 	p.led(p.allowances(), ends)
+	if soft, hard, ok := p.feltBoth(); ok && !out.Refused {
+		p.leadBetween(soft, hard, strings.Join(lead, ", ")+".")
+	}
 	p.notes(start, ends)
 	p.out.Explain = func(r *reply.Reply) { p.working(r, start, ends) }
 	p.actions()
@@ -891,7 +900,7 @@ func (p *pressureRun) disagreement() {
 	case p.setup.Use == tyre.Child:
 		text = "One published figure for a child of 28 kg on 24x2.0 with tubes is 18–20 psi; no second source stands beside it"
 	case label >= fatLabel:
-		text = "A published rule for fat tyres takes the rider's pounds / 20 on packed snow, half a psi less in front and more at the rear, pounds / 25 on soft; forum bands run from 6–8 psi, very hard, to 2–3 in deep snow. It needs a low-range gauge"
+		text = "A published rule for fat tyres takes the rider's pounds / 20 on packed snow, half a psi less in front and more at the rear, pounds / 25 on soft; forum bands run from 6–8 psi, very hard, over 4–5, softer, to 2–3 in deep snow. It needs a low-range gauge"
 	case label > tyre.PlusFrom:
 		text = "Trade pages start 2.8 in tyres at 18–22 psi, with tubes at 16–18; riders go lower. The window is narrow: bounce is too high, squirm or a burp too low, and a rim near 35 mm widens it"
 		p.out.Note("The rim decides more here than half a psi: 2.8 in is right on 35 mm, and on 25 mm at no pressure", practice("plus tyres"))

@@ -63,9 +63,9 @@ func (p *pressureRun) allowances() []allowance {
 				m, _ := ofEnd(said, 1)
 				low, high := m.Gauge()+2*quantity.PSI, m.Gauge()+3*quantity.PSI
 				if said.Which == spec.SecondOnly && !p.out.Refused {
-					p.out.Lead[0] = strings.TrimSuffix(p.out.Lead[0], ".") + ": against strikes 2 to 3 psi more there first, the front as it is."
+					p.out.Lead[0] = strings.TrimSuffix(p.out.Lead[0], ".") + ": against strikes 2 to 3 psi more there first, the front as it is; a heavier casing or an insert there protects more."
 				}
-				p.out.Note(fmt.Sprintf("Go up at the rear alone first, to %s or %s; the front stays as it is", low.Text(p.unit, quantity.Nearest), high.Text(p.unit, quantity.Nearest)), practice("rim strikes"))
+				p.out.Note(fmt.Sprintf("Go up at the rear alone first, to %s or %s, to the start only if it still strikes; the front stays as it is", low.Text(p.unit, quantity.Nearest), high.Text(p.unit, quantity.Nearest)), practice("rim strikes"))
 			}
 			p.out.Note("Against rim strikes a heavier casing or an insert at the rear protects more than another 3 psi", practice("rim strikes"))
 		}

@@ -44,7 +44,11 @@ func ride(deps Deps) *spec.Command {
 		Examples: []string{"sheet for saturday 6 riders wet rocks 4 °C", "ride ann 62 kg 29x2.35, ben 95 kg 27.5x2.6 insert"},
 		Run: func(_ context.Context, req spec.Request) (reply.Reply, error) {
 			r := &rideRun{req: req, starts: pressureCommand(deps), unit: deps.pressureFirst(req), out: notKept("Group rides", "rides, sheets, polls and reminders")}
-			r.sheet()
+			if len(req.Given) == 0 {
+				r.byHand()
+			} else {
+				r.sheet()
+			}
 			return r.out, nil
 		},
 	}
@@ -57,6 +61,43 @@ type rideRun struct {
 	unit   quantity.Unit
 	out    reply.Reply
 	allows bool // practice allows something for the ground
+}
+
+// byHand tells what can be copied by hand for a reminder or a poll, where the line
+// tells nothing of the ride.
+func (r *rideRun) byHand() {
+	const cold = 5.0 // °C
+	usual, digits := r.usual()
+	drop := ""
+	there := atHall
+	there.Temperature = measure{Number: cold, Unit: quantity.DegC}.Temperature()
+	if got, err := air.Read(usual, atHall, there); err == nil {
+		drop = fmt.Sprintf("%s set at %s °C read %s at %s °C", usual.Text(r.unit, quantity.Nearest), quantity.Trimmed(hall, 0), quantity.Fixed(r.unit.Number(float64(got.Read)), digits), quantity.Trimmed(cold, 0))
+	}
+	r.out.Lead = append(r.out.Lead, "Copy by hand what serves you, below.")
+	r.out.Tables = append(r.out.Tables, reply.Table{Head: []string{"for", "text"}, Rows: []reply.Row{
+		{Cells: []string{"cold", "Check your pressure where we start: " + drop + "."}},
+		{Cells: []string{"sealant", "Older than 2–6 months? Shake the wheel: no slosh, fill up."}},
+		{Cells: []string{"tubes", "Tell your wheel size, tyre width and valve, so that somebody has a tube that fits."}},
+		{Cells: []string{"sheet", "Send me alone your weight and tyre: I work out your start, nobody else sees the weight."}},
+	}})
+	r.out.Facts.ColdOrDescent = true
+	r.out.Note("The drop by the gas law", basis.Basis{Kind: basis.Computed, Source: "ideal gas at constant volume, absolute pressures"})
+	r.out.Note("How long sealant lasts", practice("sealant"))
+	r.out.Actions = append(r.out.Actions, reply.Action{Label: "a sheet by weights", Line: "ride riders:\"ann 62 kg 29x2.35, ben 95 kg 27.5x2.6 insert\""})
+}
+
+// hall is how warm it is where a club pumps.
+const hall = 20.0 // °C
+
+var atHall = air.Place{Temperature: measure{Number: hall, Unit: quantity.DegC}.Temperature()}
+
+// usual is a pressure to show what the cold takes, with the places it is shown to.
+func (r *rideRun) usual() (quantity.Gauge, int) {
+	if r.unit != quantity.PSIUnit {
+		return 1.5 * quantity.Bar, 2
+	}
+	return 22 * quantity.PSI, 1
 }
 
 // sheetWeights are the riders of a sheet for whom no weight was told.
@@ -157,13 +198,8 @@ func (r *rideRun) weather() {
 	if !ok {
 		return
 	}
-	const hall = 20.0 // °C
-	usual, digits := quantity.Gauge(22*quantity.PSI), 1
-	if r.unit != quantity.PSIUnit {
-		usual, digits = 1.5*quantity.Bar, 2
-	}
-	from := air.Place{Temperature: measure{Number: hall, Unit: quantity.DegC}.Temperature()}
-	there := from
+	usual, digits := r.usual()
+	from, there := atHall, atHall
 	there.Temperature = cold.Temperature()
 	set, err := air.SetFor(usual, from, there)
 	if err != nil {

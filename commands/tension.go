@@ -553,7 +553,29 @@ func (t *tensionRun) verdict(sides []judged, oneSide bool) {
 		}
 		t.out.Lead[1] += text
 	}
+	if failing := t.beyond(sides, spoke.GoodSpread, oneSide); len(failing) > 0 && worst.even.Deviation <= spoke.MostSpread {
+		t.out.Lead[0] += fmt.Sprintf(" Past ± 10 %%: %s.", strings.Join(failing, ", "))
+	}
 	t.out.Note("Per side ± 5 % is careful, ± 10 % good, ± 20 % the limit", spoke.EvenBasis)
+}
+
+// mostBeyond is how many spokes are named that are further off than they should be.
+const mostBeyond = 6
+
+// beyond names the spokes that are further off the mean of their side than a share.
+func (t *tensionRun) beyond(sides []judged, share float64, oneSide bool) []string {
+	var all []string
+	for _, j := range sides {
+		for i, off := range j.even.Off {
+			if math.Abs(off) > share {
+				all = append(all, t.label(j, i, oneSide))
+			}
+		}
+	}
+	if len(all) > mostBeyond {
+		return []string{quantity.Count(len(all)) + " spokes"}
+	}
+	return all
 }
 
 func (j judged) prefix() string {

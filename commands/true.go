@@ -253,7 +253,7 @@ func (t *trueRun) thumb(off quantity.Length) (reply.Reply, error) {
 	t.out.Tables = append(t.out.Tables, table)
 	t.out.Note(fmt.Sprintf("A turn is 0.45 mm of thread, and gives its own spoke about %s to %s", kgf(quantity.Force(min(pull[0][0], pull[1][0], pull[0][1], pull[1][1]))), kgf(quantity.Force(max(pull[0][0], pull[1][0], pull[0][1], pull[1][1])))), wheel.CoachBasis)
 	t.out.Note("The narrow rim is one that was measured: E·I 111 and 219 N·m², G·J 26 N·m²", basis.Basis{Kind: basis.Paper, Source: "Ford, dissertation, Northwestern University 2018"})
-	t.out.Note("An opposite pair, one ¼ tighter and its neighbour ¼ looser, moves the rim sideways and makes no hop", practice("truing"))
+	t.out.Note("An opposite pair, one ¼ tighter and its neighbour ¼ looser, moves the rim sideways and makes no hop; mostly it takes two such", practice("truing"))
 	t.limits()
 	t.out.Actions = append(t.out.Actions, reply.Action{Label: "which nipples? tell where", Line: `true side:"0.8 mm right at 5, 0.6 mm left at 12"`})
 	return t.out, nil
@@ -359,6 +359,9 @@ func (t *trueRun) dished() (reply.Reply, error) {
 			fmt.Sprintf("The rim stands %s too far to the %s: half the gap. Pull it to the %s.", off.Short(), to, to.Other()),
 			fmt.Sprintf("All %s nipples tighter, all %s ones looser; %s at most at a time, and look again.", to.Other(), to, "¼"),
 		}
+		if !told {
+			t.out.Lead[0] += " (The gap at the axle face; under a foot, at the rim, it is the other way round.)"
+		}
 	}
 	if to != build.NoSide {
 		table := reply.Table{Head: []string{"side", "turn in all"}}
@@ -382,7 +385,7 @@ func (t *trueRun) dished() (reply.Reply, error) {
 		t.out.Note(fmt.Sprintf("The gap is taken to be between the gauge's finger and the axle face on the %s, its feet on the rim. Is it at the rim, the other way round", to), assumption("dishing gauge"))
 		t.out.Drawing = dishDrawing(to)
 	} else {
-		t.out.Note(fmt.Sprintf("In all %s turn a nipple on the left and %s on the right, one side tighter, the other looser", quantity.Fixed(turns[0], 2), quantity.Fixed(turns[1], 2)), wheel.CoachBasis)
+		t.out.Note(fmt.Sprintf("In all %s turn a nipple on the left and %s on the right, one side tighter, the other looser: so ¼ all round at a time, and look again", quantity.Fixed(turns[0], 2), quantity.Fixed(turns[1], 2)), wheel.CoachBasis)
 	}
 	return t.dishedOn()
 }

@@ -290,7 +290,7 @@ func oddReading(row read.Row) string {
 // askTable asks for the table of the meter that shows divisions.
 func (s *stand) askTable(said bool) *reply.Reply {
 	text := "What does your meter's own table say? Type its pairs around these readings, as 20=75, 24=110 (kgf)."
-	q := &reply.Reply{Ask: &reply.Ask{Option: meter.Name, Text: text}, Lead: []string{text, "Divisions of a meter are no force: each meter has its own table, for each kind of spoke."}}
+	q := &reply.Reply{Ask: &reply.Ask{Option: meter.Name, Text: text}, Lead: []string{text, "I can't know it: divisions are no force, each meter has its own table for each kind of spoke. None is kept here yet: tell it with the readings."}}
 	if row, ok := readings.Of(s.req); ok {
 		if first := oddReading(row); first != "" {
 			q.Lead = []string{first, text}

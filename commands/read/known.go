@@ -17,6 +17,7 @@ const (
 	faceleftOption
 	facerightOption
 	framemaxOption
+	hardatOption
 	holesOption
 	lengthOption
 	loadOption
@@ -32,6 +33,7 @@ const (
 	rimOption
 	rimmaxOption
 	ringOption
+	softatOption
 	targetOption
 	tyreOption
 	tyremaxOption
@@ -54,6 +56,7 @@ var knownNames = [knownOptions]string{
 	faceleftOption:  "faceleft",
 	facerightOption: "faceright",
 	framemaxOption:  "framemax",
+	hardatOption:    "hardat",
 	holesOption:     "holes",
 	lengthOption:    "length",
 	loadOption:      "load",
@@ -69,6 +72,7 @@ var knownNames = [knownOptions]string{
 	rimOption:       "rim",
 	rimmaxOption:    "rimmax",
 	ringOption:      "ring",
+	softatOption:    "softat",
 	targetOption:    "target",
 	tyreOption:      "tyre",
 	tyremaxOption:   "tyremax",

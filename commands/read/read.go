@@ -127,6 +127,8 @@ type Reading struct {
 	Called   bool     // a word of the line names the command
 	// Elsewhere are other requests that words which were not used speak of.
 	Elsewhere []spec.Request
+	// Earlier is set where the line points back to a ride and not to a question.
+	Earlier bool
 	// Shown are the units that the line names without a number: "in bar".
 	Shown spec.Units
 	// Topic is set where the first of Elsewhere is what the line is about, if the
@@ -518,6 +520,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.bidOtherEnd()
 	s.bidAskedEnd()
 	s.bidMayRun()
+	s.bidFelt()
 	s.bidMixedWheels()
 	s.bidMullet()
 	s.bidFlanges()
@@ -543,7 +546,19 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	reading, best := s.decide(base)
 	reading = s.told(reading, best, base)
 	reading.Shown = shown
+	reading.Earlier = base == nil && s.saysEarlier()
 	return reading
+}
+
+// lastWords are the "last" of "last ride".
+var lastWords = []string{"last", "letzte", "letztes", "letzten", "dernière", "dernier", "última", "último", "ultima", "ultimo"}
+
+// saysEarlier reports whether the line goes on from a ride: "same as last time".
+func (s *scan) saysEarlier() bool {
+	return slices.ContainsFunc(s.matches, func(m match) bool {
+		return slices.ContainsFunc(s.tokens[m.from:m.to], func(t token) bool { return slices.Contains(lastWords, t.text) }) &&
+			slices.ContainsFunc(m.senses, func(sn sense) bool { return sn.role == repeats })
+	})
 }
 
 func (r *Reader) tooLong() Reading {

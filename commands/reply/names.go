@@ -28,6 +28,7 @@ const (
 // alternative (a. b. c.) and an end (front rear left right).
 var names = map[string]Unit{
 	"start":           Pascals,
+	"between":         Pascals,
 	"allowed":         Pascals, // the start with what practice allows for ground, insert or casing
 	"low":             Pascals,
 	"high":            Pascals,
