@@ -447,7 +447,8 @@ func (f *fitRun) judged(m size.Mark, j tyre.Judgement) {
 	if s.Width > 0 {
 		table := reply.Table{Head: []string{"", ""}, Rows: []reply.Row{
 			{Cells: []string{"mounted width", s.Width.Short() + " ± " + s.WidthBand().Short()}},
-			{Cells: []string{"width / rim", quantity.Fixed(s.Ratio(), 2) + " (label " + quantity.Fixed(float64(m.Width/f.inner), 2) + ")"}},
+			{Cells: []string{"width / rim", quantity.Fixed(s.Ratio(), 2)}},
+			{Cells: []string{"label / rim", quantity.Fixed(float64(m.Width/f.inner), 2)}},
 			{Cells: []string{"sidewall leans out", quantity.Fixed(s.BeadAngle().In(quantity.Degree), 0) + "° at the rim, upright is 0°"}},
 		}}
 		f.out.Tables = append(f.out.Tables, table)

@@ -503,7 +503,7 @@ var (
 	}
 	mark = &spec.Arg[measure]{
 		Info: spec.Info{Name: "mark", Label: "rim's mark", Help: "highest spoke tension marked on the rim", Example: "120 kgf",
-			Words: w("tension mark", "max", "maximum", "max tension", "rim max", "rim maximum", "rim mark is", "rim says", "rim allows", "rim takes", "rim rated", "rim is rated", "rim tension", "tension max", "rim tension max", "rim mark", "maximum tension", de("maximale speichenspannung"), fr("tension max"), es("tensión máxima"), it("tensione massima"))},
+			Words: w("tension mark", "max", "maximum", "max tension", "rim max", "rim maximum", "rim mark is", "rim sticker max", "rim sticker says", "rim sticker", "sticker max", "rim says", "rim allows", "rim takes", "rim rated", "rim is rated", "rim tension", "tension max", "rim tension max", "rim mark", "maximum tension", de("maximale speichenspannung"), fr("tension max"), es("tensión máxima"), it("tensione massima"))},
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.KindForce, Axis: spec.NoAxis, Least: 200, Most: 3000, Cued: true, Said: true,
 			Habits: []read.Habit{{Unit: quantity.KGF, From: 40, To: 250}, {Unit: quantity.N, From: 400, To: 2500}}}},
 	}
@@ -724,7 +724,7 @@ var (
 		As: read.Number{Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 1, Most: 24, Whole: true, Cued: true,
 			Habits: []read.Habit{{From: 1, To: 24}},
 			Named: []read.Named{
-				{Value: measure{Number: 1}, Words: w("in phase", "all together", "all at once", "single phase")},
+				{Value: measure{Number: 1}, Words: w("in phase", "all together", "all at once", "all drop at once", "all drop together", "all engage at once", "all engage together", "all fire at once", "all fire together", "single phase", de("alle zugleich", "alle gleichzeitig"), fr("tous ensemble", "tous à la fois"), es("todos a la vez"), it("tutti insieme"))},
 				{Value: measure{Number: 2}, Words: w("dual phase", "out of phase")},
 			}}},
 	}
@@ -771,7 +771,7 @@ var (
 	wasWheels = &spec.Arg[tyres]{
 		Info: spec.Info{Name: "was", Help: "tyres before the change, front/rear", Example: "26x2.1",
 			Words: w("was", "old", "before", "in my", "came with", "instead of", "currently on", de("alt", "vorher", "statt"), fr("ancien", "au lieu de"), es("antes", "en vez de"), it("prima", "invece di")),
-			Hints: w("from", "frame", "my", "swap", "swapping", "replace", "replacing")},
+			Hints: w("from", "frame", "my", "had", "i had", "it had", "swap", "swapping", "replace", "replacing")},
 		As: read.Tyres{Names: true, Before: "now"},
 	}
 	nowWheels = &spec.Arg[tyres]{
@@ -889,7 +889,7 @@ var (
 	}
 	riders = &spec.Arg[read.Party]{
 		Info: spec.Info{Name: "riders", Help: "how many ride, or each with name, weight and tyre", Example: "6", Personal: true,
-			Words: w("riders", "people riding", "of us", "in the group", de("fahrer", "leute"), fr("cyclistes"), es("ciclistas"), it("ciclisti"))},
+			Words: w("riders", "ppl", "people", "peeps", "people riding", "of us", "in the group", de("fahrer", "leute"), fr("cyclistes"), es("ciclistas"), it("ciclisti"))},
 		As: read.Riders{
 			Numbers: read.Numbers{Kind: quantity.Bare, Axis: spec.NoAxis, Least: 1, Most: 40, Whole: true, Cued: true, Habits: []read.Habit{{From: 1, To: 40}}},
 			Has:     []read.Choice{{Value: "tubeless", Words: w("tubeless")}, {Value: "tubes", Words: w("tubes", "tube", de("schlauch", "schläuche"), fr("chambre", "chambres"), es("cámara", "cámaras", "camara", "camaras"), it("camera", "camere"))}, {Value: "insert", Words: w("insert", "inserts", de("einsatz"), fr("mousse", "mousses"), es("espuma"), it("inserto"))}},

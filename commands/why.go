@@ -23,7 +23,7 @@ func why(deps Deps) *spec.Command {
 		Words: w("why", "says who", "how come", "source", "sources", "explain", "show the working", "show your working", "working", "where does that come from", "who says", "who says so", "prove it", "based on what", "where from", "how do you know",
 			de("warum", "wieso", "woher", "quelle", "sagt wer"), fr("pourquoi", "source", "d'où"), es("por qué", "por que", "fuente"), it("perché", "perche", "fonte")),
 		Keys: []string{
-			"where|how|from do|does|did|d|u|you|those|these|that|this get|got|come|came|from numbers|figures|number|figure|values|value|that|this",
+			"where|wheres|how|hows|from do|does|did|d|u|you|those|these|that|this get|got|come|came|from numbers|figures|number|figure|values|value|width|length|lengths|pressure|that|this",
 			"numbers|figures tested|test|tried|proof|proven|measured who|someone|anyone|someone|did|it",
 		},
 		Weight:   0.4,

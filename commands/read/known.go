@@ -27,6 +27,9 @@ const (
 	newtyreOption
 	offsetOption
 	patternOption
+	pawlsOption
+	phasesOption
+	placeOption
 	pointsOption
 	pressureOption
 	quantityOption
@@ -66,6 +69,9 @@ var knownNames = [knownOptions]string{
 	newtyreOption:   "newtyre",
 	offsetOption:    "offset",
 	patternOption:   "pattern",
+	pawlsOption:     "pawls",
+	phasesOption:    "phases",
+	placeOption:     "place",
 	pointsOption:    "points",
 	pressureOption:  "pressure",
 	quantityOption:  "quantity",

@@ -249,6 +249,35 @@ func (s *scan) bidBetween() {
 	}
 }
 
+// meetingPlaces are where people meet, the last word of a place's name.
+var meetingPlaces = []string{"carpark", "park", "trailhead", "cafe", "café", "shop", "gate", "lay-by", "layby", "station", "pub", "bridge", "hut", "lodge", "quarry", "church", "parkplatz", "bahnhof", "parking", "gare", "aparcamiento", "parcheggio", "stazione"}
+
+// bidMeetingPlace reads the place of a ride: "wed ride at quarry carpark".
+func (s *scan) bidMeetingPlace() {
+	place, ok := s.r.the(placeOption)
+	if !ok {
+		return
+	}
+	for i := range s.tokens {
+		if !s.isWord(i, "at") && !s.isWord(i, "from") && !s.isWord(i, "@") {
+			continue
+		}
+		at := i + 1
+		for s.isWord(at, "the") || s.isWord(at, "our") {
+			at++
+		}
+		for j := at; j < len(s.tokens) && j < at+nameWords && s.tokens[j].kind == word && !s.number[j]; j++ {
+			if !s.isOneOf(j, meetingPlaces) || s.isOneOf(j+1, meetingPlaces) {
+				continue
+			}
+			if name, err := (Name{}).Parse(rawOf(s.tokens[at : j+1])); err == nil {
+				s.offer(s.boxed(bid{from: int8(i), to: int8(j + 1), option: int16(place), cost: costNamed, value: name, free: true}, spec.Both))
+			}
+			break
+		}
+	}
+}
+
 func (s *scan) bidName(m match, option int) {
 	if slices.ContainsFunc(s.matches, func(o match) bool { return o.from == m.from && o.to > m.to }) {
 		return // "for the lot": the longer phrase says something else

@@ -219,8 +219,8 @@ type isCue struct {
 // bidValue bids for a value.
 func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 	v, isCued := &s.vals[vi], c.any
-	if s.r.options[o].rims && !isCued && (s.isWord(v.from-1, "at") || s.readOff(v.from)) {
-		return // "too squirmy at 22"
+	if s.r.options[o].rims && !isCued && (s.isWord(v.from-1, "at") || s.readOff(v.from) || nominal(v.a.Number) && v.a.Unit == quantity.NoUnit && s.tyreWord(v.to)) {
+		return // "too squirmy at 22", "a 29 tyre"
 	}
 	if !isCued && v.a.Unit == quantity.NoUnit && !v.pair && s.sharesOther(vi, n.Kind) {
 		return // "25 n 32 mm rolls": both are millimetres

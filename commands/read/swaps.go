@@ -303,3 +303,26 @@ func (s *scan) writtenAsWidth(m tyreMark) bool {
 	}
 	return s.tokens[m.from].num != float64(int(s.tokens[m.from].num)) && m.mark.Width < 6*quantity.Inch
 }
+
+// bidFormerTubes takes the word for tubes as what was, in a line that says that they
+// are gone: "going tubeless, ran 29/32 with tubes".
+func (s *scan) bidFormerTubes() {
+	gone := span{}
+	for _, m := range s.matches {
+		for _, sn := range m.senses {
+			if sn.role == means && sn.value == "tubes" && s.r.options[sn.target].name == "undo" {
+				gone = span{m.from, m.to}
+			}
+		}
+	}
+	if gone.to == 0 {
+		return
+	}
+	for _, m := range s.matches {
+		for _, sn := range m.senses {
+			if sn.role == means && sn.value == "tubes" && s.r.options[sn.target].name == "system" && (m.to <= gone.from || m.from >= gone.to) && !m.inner {
+				s.offer(bid{from: int8(m.from), to: int8(m.to), option: -1, cost: -0.05})
+			}
+		}
+	}
+}

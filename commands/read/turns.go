@@ -232,14 +232,18 @@ func (s *scan) bidERDTurns() {
 	}
 	for i := 0; i+1 < len(s.vals); i++ {
 		v, w := s.vals[i], s.vals[i+1]
-		if w.from != v.to+1 || !s.until(v.to) && !s.isMark(v.to, ">") || !usual(v) || !usual(w) {
+		wasNow := s.isWord(v.from-1, "was") && (s.isWord(w.from-1, "now") || s.isWord(w.from-1, "is")) && w.from-v.to <= 3
+		if !wasNow && (w.from != v.to+1 || !s.until(v.to) && !s.isMark(v.to, ">")) || !usual(v) || !usual(w) {
 			continue
 		}
-		named := slices.ContainsFunc(s.cues, func(c cued) bool { return c.option == erd && !c.weak && (c.val == i || c.val == i+1) })
+		named := slices.ContainsFunc(s.cues, func(c cued) bool { return c.option == erd && !c.weak && (c.val == i || c.val == i+1) }) || wasNow && s.said.has(erd)
 		if !named {
 			continue
 		}
 		from, to := v.from, w.to
+		if wasNow {
+			from--
+		}
 		for from > 0 && (s.from(from-1) || s.cueTo(erd, from-1)) {
 			from--
 		}
