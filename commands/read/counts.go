@@ -215,7 +215,7 @@ func (s *scan) bidUnits() {
 	}
 }
 
-// bidPairInUnit reads "1.6 front 1.8 rear bar in psi" as two amounts to be converted, if
+// bidPairInUnit reads "1.6 front 1.8 rear bar in psi", and bare numbers too, as two amounts to be converted, if
 // the line says nothing else.
 func (s *scan) bidPairInUnit() {
 	o, ok := s.r.the(quantityOption)
@@ -223,17 +223,38 @@ func (s *scan) bidPairInUnit() {
 		return
 	}
 	v, w := s.vals[0], s.vals[1]
-	a, b := v.a, w.a
-	shareUnit(&a, &b)
-	last := len(s.tokens) - 1
-	for last > 0 && s.tokens[last].kind == mark {
-		last--
+	to := w.to // the word before the unit that is asked for
+	for to < len(s.tokens) && to < w.to+2 && !s.isWord(to, "in") && !s.isWord(to, "to") {
+		to++
 	}
-	to := last - 1 // the word before the unit that is asked for
-	first, other := s.vals[0].to, s.vals[1].to
+	first, other := v.to, w.to
 	ended := first < len(s.tokens) && s.end[first][spec.FrontRear] != 0 && other < len(s.tokens) && s.end[other][spec.FrontRear] != 0
-	if v.pair || w.pair || a.Kind() != quantity.KindPressure || b.Kind() != quantity.KindPressure || !ended || v.from > 0 || to < w.to || to > w.to+2 || !s.isWord(to, "in") && !s.isWord(to, "to") || !aUnit(s.tokens[last]) {
+	if !ended || !s.first(v.from) || to+1 >= len(s.tokens) || !s.isWord(to, "in") && !s.isWord(to, "to") || !aUnit(s.tokens[to+1]) {
 		return
 	}
-	s.offer(s.boxed(bid{from: int8(v.from), to: int8(to), option: int16(o), cost: 0.35, value: a, value2: b}, spec.Each))
+	a, b := v.a, w.a
+	shareUnit(&a, &b)
+	said := ""
+	if a.Unit == quantity.NoUnit && b.Unit == quantity.NoUnit {
+		if a.Unit = otherPressure(s.tokens[to+1].text, a.Number, b.Number); a.Unit != quantity.NoUnit {
+			said = "typed without a unit, read as " + a.Unit.String() + " by their size"
+		}
+		b.Unit = a.Unit
+	}
+	if v.pair || w.pair || a.Kind() != quantity.KindPressure || b.Kind() != quantity.KindPressure {
+		return
+	}
+	s.offer(s.boxed(bid{from: int8(v.from), to: int8(to), option: int16(o), cost: 0.35, value: a, value2: b, said: said != "", why: said}, spec.Each))
+}
+
+// otherPressure returns the unit of two bare pressures that are asked for in another:
+// the bar of "1.4 front 1.6 rear in psi".
+func otherPressure(asked string, a, b float64) quantity.Unit {
+	switch u, _ := quantity.UnitNamed(asked); {
+	case u == quantity.PSIUnit && min(a, b) >= 0.3 && max(a, b) <= 5:
+		return quantity.BarUnit
+	case u == quantity.BarUnit && min(a, b) >= 9 && max(a, b) <= 120:
+		return quantity.PSIUnit
+	}
+	return quantity.NoUnit
 }

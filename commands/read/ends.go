@@ -2,6 +2,7 @@ package read
 
 import (
 	"slices"
+	"strings"
 
 	"spokeword/commands/spec"
 )
@@ -158,9 +159,15 @@ func (s *scan) letterSides() {
 	for _, pair := range sideLetters {
 		at := [2]int{-1, -1}
 		for k, letter := range pair.letters {
-			at[k] = slices.IndexFunc(s.tokens, func(t token) bool { return t.kind == word && t.text == letter && (t.glued || !pair.glued) })
-			if i := at[k]; i >= 0 && !(i > 0 && s.tokens[i-1].kind == number || !pair.glued && i+1 < len(s.tokens) && s.tokens[i+1].kind == number) {
-				at[k] = -1
+			for i, t := range s.tokens {
+				if t.kind != word || t.text != letter {
+					continue
+				}
+				before := i > 0 && s.tokens[i-1].kind == number && (t.glued || !pair.glued)
+				if before || !pair.glued && s.numberAt(i+1) || s.headsSide(i) {
+					at[k] = i
+					break
+				}
 			}
 		}
 		if at[0] < 0 || at[1] < 0 {
@@ -171,6 +178,16 @@ func (s *scan) letterSides() {
 			s.role[i] |= 1 << ends
 		}
 	}
+}
+
+// numberAt reports whether token i is a number.
+func (s *scan) numberAt(i int) bool { return i >= 0 && i < len(s.tokens) && s.tokens[i].kind == number }
+
+// headsSide reports whether a capital letter at token i, behind no number, stands before
+// one: "L 34.5 R 19.5".
+func (s *scan) headsSide(i int) bool {
+	t := s.tokens[i]
+	return !t.glued && t.raw == strings.ToUpper(t.text) && !s.numberAt(i-1) && s.numberAt(i+1) && !s.tokens[i+1].glued
 }
 
 // shortPairs are words for two ends that mean so only beside each other: alone a
@@ -281,7 +298,8 @@ func (s *scan) opensPair(at [2]int) bool {
 	if a >= last || b >= len(s.tokens) || s.tokens[before].kind != number {
 		return false
 	}
-	return s.alikeAt(a, b) && !s.alikeAt(before, a)
+	announced := s.has(before-1, cues) && last == b-1 && !s.gluedWord(b+1) && !s.has(b+1, cues) // "pcd 61 left 34.5 right 19.5"
+	return s.alikeAt(a, b) && (!s.alikeAt(before, a) || announced)
 }
 
 // alikeAt reports whether the numbers at two tokens begin values of one sort: tyres
@@ -389,8 +407,8 @@ func (s *scan) endOf(from, to int, axis spec.Axis) (spec.Which, bool) {
 		}
 	}
 	j := from - 1
-	for j >= 0 && from-j < 3 && (s.has(j, fills) || axis == spec.LeftRight && s.isWord(j, "tension") || s.endNow(j, axis) || s.isMark(j, ":") || s.isMark(j, "=")) && s.end[j] == (endAt{}) && !s.number[j] {
-		j-- // "ds tension 120"
+	for j >= 0 && from-j < 3 && (s.has(j, fills) || axis == spec.LeftRight && (s.isWord(j, "tension") || s.isWord(j, "flange")) || s.endNow(j, axis) || s.isMark(j, ":") || s.isMark(j, "=")) && s.end[j] == (endAt{}) && !s.number[j] {
+		j-- // "ds tension 120", "L flange 34.5"
 	}
 	k := to
 	for k < len(s.tokens) && k-to < 2 && s.has(k, fills) && s.end[k] == (endAt{}) && !s.number[k] {

@@ -216,10 +216,16 @@ func (s *scan) cassetteAt(i int) (largest quantity.Measure, to int, ok bool) {
 	return quantity.Measure{Number: s.tokens[i+2].num}, to, true
 }
 
+// saysCadence reports whether the line tells or names a cadence.
+func (s *scan) saysCadence() bool {
+	cadence, ok := s.r.the(cadenceOption)
+	return ok && s.speaksOf(cadence)
+}
+
 // asksSpeed reports whether the line asks how fast it goes: in the smallest cog.
 func (s *scan) asksSpeed() bool {
-	cadence, ok := s.r.the(cadenceOption)
-	return ok && s.says("fast", "fastest", "top", "schnell", "vite", "rápido", "veloce") && s.speaksOf(cadence)
+	return s.saysCadence() && s.says("fast", "fastest", "top", "schnell", "vite", "rápido", "veloce") ||
+		s.says("fast") && s.says("enough") || s.says("spin", "spinning", "spun") && s.says("out") // "fast enough on fire roads"
 }
 
 // bidCassettes reads "11-42 to 10-51" as the largest cogs before and after.
@@ -400,6 +406,9 @@ func (s *scan) bidRings() {
 // bidCogBehind reads the "on the 51" behind two rings as the cog that both turn.
 func (s *scan) bidCogBehind(i int) {
 	cog, ok := s.r.the(cogOption)
+	if ring, ok := s.r.the(ringOption); ok && s.cuesAt(ring, i) {
+		i++ // "34 ring to 32 ring w the 51"
+	}
 	j := i
 	for j < i+2 && (s.isWord(j, "on") || s.isWord(j, "in") || s.isWord(j, "with") || s.isWord(j, "w") || s.isWord(j, "the")) {
 		j++

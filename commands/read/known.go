@@ -6,6 +6,7 @@ type known uint8
 
 const (
 	aOption known = iota
+	asideOption
 	bOption
 	cadenceOption
 	circleOption
@@ -48,6 +49,7 @@ const (
 
 var knownNames = [knownOptions]string{
 	aOption:         "a",
+	asideOption:     "aside",
 	bOption:         "b",
 	cadenceOption:   "cadence",
 	circleOption:    "circle",

@@ -33,11 +33,14 @@ func (s *scan) marks() {
 	}
 }
 
+// timeWords say that a number tells how long.
+var timeWords = []string{"sec", "secs", "seconds", "min", "mins", "minute", "minutes", "hr", "hrs", "hour", "hours", "day", "days", "week", "weeks", "wks", "month", "months", "year", "years", "yrs", "minuten", "stunden", "tage", "wochen", "monate", "jahre", "heures", "jours", "semaines", "mois", "ans", "minutos", "horas", "días", "dias", "semanas", "meses", "años", "minuti", "ore", "giorni", "settimane", "mesi", "anni"}
+
 // warmth returns what it costs to read "40c" at token i as a width: little, but
 // beside another temperature or behind "at" it is one itself.
 func (s *scan) warmth(i int) float32 {
 	for _, v := range s.vals {
-		if v.from != i && v.a.Kind() == quantity.KindTemperature {
+		if v.from != i && (v.a.Kind() == quantity.KindTemperature || v.a.Unit == quantity.DegreeUnit) {
 			return costMeasure + 1 // "from 22c to 4c"
 		}
 	}
@@ -56,7 +59,7 @@ func (s *scan) warmth(i int) float32 {
 
 func (s *scan) markAt(i int) {
 	t := s.tokens[i]
-	if t.num < 0 || i > 0 && s.tokens[i-1].kind == number && t.glued || s.inWire(i) {
+	if t.num < 0 || i > 0 && s.tokens[i-1].kind == number && t.glued || s.inWire(i) || s.isOneOf(i+1, timeWords) {
 		return
 	}
 	for _, v := range s.vals {
@@ -250,6 +253,8 @@ func (s *scan) widthAlone(i int) {
 			cost = 0.3
 		case !strings.ContainsAny(t.text, ".,"):
 			cost = costDigit
+		case t.num < leastWidthInPSI && s.intoPSI():
+			cost = costNarrow + costForeign // "1.4 front 1.6 rear in psi"
 		case t.num < 2 && tenths(t.text):
 			cost = costNarrow
 		}
@@ -289,6 +294,20 @@ const costDigit = costNumber + 0.1
 // costNarrow is what a narrow width costs that is written in tenths: tyres of that
 // width are written 1.75 or 1.95, pressures in bar are written 1.8.
 const costNarrow = 1.15
+
+// leastWidthInPSI is under which number nothing is a tyre's width where psi are asked
+// for, but a pressure in bar.
+const leastWidthInPSI = 1.75
+
+// intoPSI reports whether the line asks for something in psi.
+func (s *scan) intoPSI() bool {
+	for i := range s.tokens {
+		if s.isWord(i, "psi") && (s.isWord(i-1, "in") || s.isWord(i-1, "to") || s.isWord(i-1, "into") || s.isWord(i-1, "en")) {
+			return true
+		}
+	}
+	return false
+}
 
 // tenths reports whether a number is written with one decimal.
 func tenths(text string) bool {

@@ -51,6 +51,26 @@ func (s *scan) place(vi int) {
 			v.cued.add(c.option)
 		}
 	}
+	v.none = v.none || s.namesWheels(v) || s.someSpokes(v)
+	v.part = v.part || s.namesWheels(v) && slices.ContainsFunc(s.tyres, func(m tyreMark) bool { return m.from != v.from && m.mark.Width > 0 && m.mark.Seat > 0 })
+}
+
+// namesWheels reports whether a value is the size of the wheels of a frame or a bike:
+// "2.8 on his 29 frame".
+func (s *scan) namesWheels(v *val) bool {
+	return v.a.Unit == quantity.NoUnit && !v.pair && nominal(v.a.Number) && s.isOneOf(v.to, wheeledWords)
+}
+
+// mendedWords say what became of some spokes.
+var mendedWords = []string{"replaced", "replace", "replacing", "changed", "changing", "broke", "broken", "snapped", "lost", "bent", "fitted", "swapped", "renewed", "new", "other", "last", "another"}
+
+// someSpokes reports whether a value counts some spokes of a wheel and not all: the 4 of
+// "replaced 4 spokes".
+func (s *scan) someSpokes(v *val) bool {
+	if cross, ok := s.r.the(crossOption); ok && v.cued.has(cross) {
+		return false // "incrocio 3 raggi"
+	}
+	return v.a.Unit == quantity.NoUnit && !v.pair && v.a.Number < leastInWheel && v.a.Number == math.Trunc(v.a.Number) && !strings.ContainsAny(s.tokens[v.from].text, ".,") && s.isOneOf(v.to, spokeWords) && s.isOneOf(v.from-1, mendedWords)
 }
 
 // namesThing reports whether the number at token i is glued to letters that say
@@ -120,6 +140,15 @@ func (s *scan) riderBeside(vi int) bool {
 	}
 	return false
 }
+
+// wheeledWords name what goes by the size of its wheels.
+var wheeledWords = []string{"frame", "frames", "fork", "forks", "bike", "bikes", "hardtail", "rahmen", "gabel", "cadre", "fourche", "cuadro", "horquilla", "telaio", "forcella"}
+
+// mostLuggage is what nobody carries beside a rider who is not told of, in kilograms.
+const mostLuggage = 60
+
+// leastInWheel is how many spokes a wheel has at least.
+const leastInWheel = 12
 
 // leastSmallRing is under how many teeth a number is no ring where cogs are spoken of.
 const leastSmallRing = 18
@@ -231,8 +260,8 @@ func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 	if s.r.options[o].name == "depth" && s.says("gauge", "gauges") && (s.isWord(v.from-1, "high") || s.isWord(v.from-2, "high")) {
 		return // "my gauge reads 2 high so 25"
 	}
-	if n.Kind == quantity.KindPressure && !c.any && v.a.Unit == quantity.NoUnit && !v.pair && s.widthBeside(*v) {
-		return
+	if n.Kind == quantity.KindPressure && !c.any && v.a.Unit == quantity.NoUnit && (!v.pair && s.widthBeside(*v) || v.pair && s.saysCadence()) {
+		return // "30/51 at 60rpm": a gear
 	}
 	best := cued{cost: 99, weak: true}
 	if c.announced {
@@ -542,6 +571,9 @@ func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 		if v.spaced && (a.Unit == quantity.IN || a.Unit == quantity.DegC || a.Unit == quantity.M || a.Unit == quantity.DegF) {
 			cost += 0.1
 		}
+	}
+	if n.Kind == quantity.KindMass && n.Plus && !v.plus && !v.pair && a.Unit != quantity.NoUnit && a.SI() >= mostLuggage && !best.ahead && !s.isWord(v.to, "of") && !s.riderBeside(vi) {
+		cost += 2 * costUnusual // "110kg loaded": rider and all
 	}
 	if n.Axis == spec.HubRim && !v.pair && math.Mod(a.Number, 2) != 0 && a.Number > 12 && (!isCued || best.cost >= costInherited) {
 		cost += 2 * costUnusual // "right 33, 32 holes"

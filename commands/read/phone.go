@@ -27,6 +27,13 @@ var (
 	tellsOff = []string{"says", "reads", "shows", "gives", "reading", "showed", "said", "read"}
 )
 
+// Letters before a flange that are its side.
+var (
+	leftLetters  = []string{"l", "lh"}
+	rightLetters = []string{"r", "rh"}
+	sideOfFlange = []string{"flange", "flanges"}
+)
+
 // longestInstrument is how many letters the name of an instrument has at most.
 const longestInstrument = 4
 
@@ -57,6 +64,10 @@ func phoneWords(tokens []token) []token {
 		case is(i, []string{"c"}) && is(i+1, []string{"to", "2"}) && is(i+2, []string{"f"}) && i+3 < len(tokens) && tokens[i+3].kind == number: // "c to f 35/22": no degrees
 			*t = token{kind: word, text: "ctf", raw: rawOf(tokens[i : i+3])}
 			tokens = slices.Delete(tokens, i+1, i+3)
+		case is(i, leftLetters) && is(i+1, sideOfFlange): // "L flange 34.5"
+			t.text = "left"
+		case is(i, rightLetters) && is(i+1, sideOfFlange):
+			t.text = "right"
 		case is(i, []string{"back"}) && is(i+1, []string{"home"}): // no end of the bike
 			raw := rawOf(tokens[i : i+2])
 			tokens[i+1].raw = raw

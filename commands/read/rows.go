@@ -882,7 +882,7 @@ func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string,
 			continue // "tone 430 450 410": announced for another
 		}
 		own := slices.Contains(o.row.After, unit) // "380 hz": nobody else's
-		single := own || cue == 2 && (slices.Contains(o.row.Cues, rawOf(tokens[i-2:i])) || ofMeter(tokens[i-2].text))
+		single := own || cue > 0 && behindTable(tokens[:i]) || cue == 2 && (slices.Contains(o.row.Cues, rawOf(tokens[i-2:i])) || ofMeter(tokens[i-2].text))
 		if !single && len(row.Any)+len(row.Left)+len(row.Right) < leastCued {
 			continue
 		}
@@ -893,7 +893,7 @@ func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string,
 			least = 1
 		case cue == 0 && unit == "" && alike(all) && forced(tokens):
 			least = leastCued + 1
-			if slices.ContainsFunc(tokens, func(t token) bool { return t.kind == mark && t.text == "=" }) {
+			if behindTable(tokens) {
 				least = leastCued // behind a meter's table
 			}
 		case cue > 0 || unit != "" && (alike(all) || len(all) >= leastRow) || !one || len(row.Left) >= leastCued && len(row.Right) >= leastCued:
@@ -912,6 +912,12 @@ func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string,
 		return o, o.row.Text(row), unit, to
 	}
 	return nil, "", "", run
+}
+
+// behindTable reports whether a meter's table stands among the tokens: "20=72 23=98 kgf,
+// this one reads 24".
+func behindTable(tokens []token) bool {
+	return slices.ContainsFunc(tokens, func(t token) bool { return t.kind == mark && t.text == "=" })
 }
 
 // ofMeter reports whether a word names what measures tension.
@@ -1002,6 +1008,9 @@ func (r *Reader) spotsAt(tokens []token, i, placed int) (name, value string, to 
 	}
 	if i > 0 && tokens[i-1].kind == word && tokens[i-1].text == "to" && t.kind == number && t.num < 0 {
 		return // "18 psi garage, out to -8": it is cold there
+	}
+	if dishOff(tokens) {
+		return
 	}
 	for _, o := range r.spots {
 		cued := cueBefore(tokens, i, o.cues) > 0

@@ -172,7 +172,12 @@ func (s *scan) bidRimSwaps() {
 		if !rimLike(v) && !rimLike(w) {
 			continue
 		}
-		forward, backward := s.swapped(v.from, v.to, w.from, w.to)
+		behind := v.to
+		if s.cuesAt(before, behind) {
+			behind++ // "25mm rims to 30mm rims"
+		}
+		forward, backward := s.swapped(v.from, behind, w.from, w.to)
+		forward = forward || behind > v.to && s.until(behind) && w.from == behind+1
 		if !forward && !backward {
 			continue
 		}
@@ -326,3 +331,36 @@ func (s *scan) bidFormerTubes() {
 		}
 	}
 }
+
+// bidSystemNow takes of two systems the one that is there now, and the other as what
+// was: "slashed it so tubes now, was 21/24 tubeless".
+func (s *scan) bidSystemNow() {
+	type told struct {
+		m      match
+		option int
+		value  string
+		now    bool
+	}
+	var all []told
+	for _, m := range s.matches {
+		for _, sn := range m.senses {
+			if value, ok := sn.value.(string); ok && sn.role == means && !m.inner && s.r.options[sn.target].name == "system" {
+				all = append(all, told{m, sn.target, value, s.isOneOf(m.to, nowWords) || s.isOneOf(m.from-1, nowWords)})
+			}
+		}
+	}
+	if len(all) != 2 || all[0].value == all[1].value || all[0].now == all[1].now {
+		return
+	}
+	for _, x := range all {
+		b := bid{from: int8(x.m.from), to: int8(x.m.to), option: -1, cost: -0.05}
+		if x.now {
+			b.option, b.value, b.cost = int16(x.option), x.value, -rewardHint
+			b = s.boxed(b, spec.Both)
+		}
+		s.offer(b)
+	}
+}
+
+// nowWords say that something is so now.
+var nowWords = []string{"now", "jetzt", "maintenant", "ahora", "ora", "adesso"}

@@ -280,6 +280,74 @@ func (s *scan) offWay(f Spots, v val) (sign float64, ok bool) {
 	return f.sign(s.tokens, v.to)
 }
 
+// dishWords tell that it is the middle of the whole rim that is spoken of, and
+// gapWords that a gauge was read.
+var (
+	dishWords = []string{"dish", "dished", "dishing", "redish", "rebuild", "rebuilt", "flip", "flipped", "centring", "centrage", "mittig", "mittigkeit", "paraguas", "campanatura"}
+	sitWords  = []string{"sits", "stands", "sitzt", "steht"}
+	gapWords  = []string{"gap", "tool", "gauge", "finger", "pointer", "lehre", "spalt", "wobble", "hop", "buckle", "kink", "at", "spoke", "between"}
+)
+
+// dishOff reports whether tokens tell how far a whole rim stands to a side: "dish 3mm
+// off to the left".
+func dishOff(tokens []token) bool {
+	in := func(words []string) bool {
+		return slices.ContainsFunc(tokens, func(t token) bool { return t.kind == word && slices.Contains(words, t.text) })
+	}
+	sits := in(sitWords) && in([]string{"off", "over"})
+	return (in(dishWords) || sits) && !in(gapWords)
+}
+
+// pullWords say that a rim stands to a side.
+var pullWords = []string{"pulls", "pulled", "pulling", "leans", "hangs", "zieht", "tire", "tira"}
+
+// pulledTo returns the side that stands between a word that pulls, at token i, and a
+// value at token v: 0 for none. "Pulls to the drive side 3 mm".
+func (s *scan) pulledTo(i, v int) uint8 {
+	if i < 0 || v <= i || v > i+6 {
+		return 0
+	}
+	for k := i + 1; k < v; k++ {
+		if e := s.end[k][spec.LeftRight]; e != 0 && spec.Which(e-1) != spec.Both {
+			return e
+		}
+	}
+	return 0
+}
+
+// bidDishOff reads it, and what a wheel pulls to a side.
+func (s *scan) bidDishOff() {
+	o, ok := s.r.the(asideOption)
+	pulls := slices.IndexFunc(s.tokens, func(t token) bool { return t.kind == word && slices.Contains(pullWords, t.text) })
+	if !ok || !dishOff(s.tokens) && pulls < 0 {
+		return
+	}
+	for _, v := range s.vals {
+		if v.pair || v.a.Unit != quantity.NoUnit && v.a.Unit != quantity.MM || v.a.Number <= 0 || v.a.Number >= 15 {
+			continue
+		}
+		if end := s.pulledTo(pulls, v.from); end != 0 {
+			m := v.a
+			m.Unit = quantity.MM
+			s.offer(s.boxed(bid{from: int8(pulls), to: int8(v.to), option: int16(o), cost: -rewardHint, value: m}, spec.Which(end-1)))
+			continue
+		}
+		at := v.to
+		for at < len(s.tokens) && at < v.to+4 && (s.isWord(at, "off") || s.isWord(at, "out") || s.isWord(at, "over") || s.isWord(at, "to") || s.isWord(at, "too") || s.isWord(at, "far") || s.isWord(at, "the") || s.isWord(at, "towards")) {
+			at++
+		}
+		if at == v.to || at >= len(s.tokens) || s.end[at][spec.LeftRight] == 0 {
+			continue
+		}
+		w := spec.Which(s.end[at][spec.LeftRight] - 1)
+		m := v.a
+		m.Unit = quantity.MM
+		if w != spec.Both {
+			s.offer(s.boxed(bid{from: int8(v.from), to: int8(at + 1), option: int16(o), cost: -rewardHint, value: m}, w))
+		}
+	}
+}
+
 // oneOf reports whether a bare number is one of two alternatives: an option of
 // one value can't be both.
 func (s *scan) oneOf(vi int) bool {
