@@ -167,7 +167,7 @@ func TestUnsentIsLogged(t *testing.T) {
 
 // store is a Seen that fails when it is told to.
 type store struct {
-	Recent
+	*Recent
 	err error
 }
 
@@ -179,7 +179,7 @@ func (s *store) Mark(_ context.Context, ids ...string) (bool, error) {
 }
 
 func TestDuplicates(t *testing.T) {
-	durable := &store{Recent: *NewRecent(100)}
+	durable := &store{Recent: NewRecent(100)}
 	l := &log{}
 	handler := func() *Handler {
 		return NewHandler(Options{Desk: saying("x"), Incident: l.incident, Seen: durable})

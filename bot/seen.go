@@ -5,8 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"hash/maphash"
-
-	lru "github.com/hashicorp/golang-lru/v2"
+	"sync"
 )
 
 // Seen remembers which messages were met.
@@ -21,34 +20,51 @@ type Seen interface {
 const mostRecent = 1 << 14
 
 // Recent is memory for the newest identities. It keeps a hash of each, whose seed is
-// known to nobody: that two of 2^14 are alike happens once in 10^11 runs.
+// known to nobody: that two of 2^14 are alike happens once in 10^11 runs. It is a map
+// and the order in which they came, neither with a pointer: a list of the library that
+// the limits have takes four times the memory.
 type Recent struct {
-	kept *lru.Cache[uint64, struct{}]
 	seed maphash.Seed
+
+	mu    sync.Mutex
+	kept  map[uint64]struct{}
+	order []uint64 // as they came
+	next  int      // where the next one goes, and the oldest is once all places are taken
 }
 
-// NewRecent returns a memory of so many identities.
+// NewRecent returns a memory of so many identities, at least one.
 func NewRecent(most int) *Recent {
-	kept, err := lru.New[uint64, struct{}](most)
-	if err != nil {
-		panic("bot: " + err.Error()) // most is not positive: a slip in the code, seen at start
-	}
-	return &Recent{kept: kept, seed: maphash.MakeSeed()}
+	return &Recent{seed: maphash.MakeSeed(), kept: make(map[uint64]struct{}), order: make([]uint64, 0, max(most, 1))}
 }
 
 // Mark marks all ids and reports whether none of them was marked before.
 func (r *Recent) Mark(ids ...string) bool {
+	r.mu.Lock()
+	defer r.mu.Unlock()
 	first := true
 	for _, id := range ids {
-		if met, _ := r.kept.ContainsOrAdd(maphash.String(r.seed, id), struct{}{}); met {
+		h := maphash.String(r.seed, id)
+		if _, met := r.kept[h]; met {
 			first = false
+			continue
 		}
+		if r.kept[h] = struct{}{}; len(r.order) < cap(r.order) {
+			r.order = append(r.order, h)
+			continue
+		}
+		delete(r.kept, r.order[r.next])
+		r.order[r.next] = h
+		r.next = (r.next + 1) % len(r.order)
 	}
 	return first
 }
 
 // Len returns how many identities are kept.
-func (r *Recent) Len() int { return r.kept.Len() }
+func (r *Recent) Len() int {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return len(r.kept)
+}
 
 // Hashed returns a short hash under which the log speaks of a workspace.
 func Hashed(id string) string {
