@@ -391,6 +391,10 @@ func verdictWord(j tyre.Judgement) string {
 	return j.Verdict.String()
 }
 
+// aLittleSquare is under which width over rim a mountain-bike tyre stands a little
+// square. Common practice, no source.
+const aLittleSquare = 1.8
+
 // aLittleRound is from which width over rim a good tyre stands a little round: the
 // upper sixth of what is ridden. Common practice, no source.
 const aLittleRound = 2.2
@@ -417,6 +421,8 @@ func (f *fitRun) judged(m size.Mark, j tyre.Judgement) {
 			felt = "It stands round: it squirms at low pressure and wants a bit more air."
 		} else if j.Square {
 			felt = "It stands square: steep sidewalls, and the rim edge is more exposed."
+		} else if s.Ratio() > 0 && s.Ratio() < aLittleSquare && m.Width >= 50*quantity.Millimetre {
+			felt = "A little square: the tread lies flatter, the side knobs bite sooner."
 		}
 	case tyre.Outside:
 		verdict = "Outside: " + head + " lies outside what lists and practice cover."

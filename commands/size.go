@@ -126,6 +126,10 @@ func usualSeat(m size.Mark) (quantity.Length, bool) {
 // more than a help home. Common practice, no source.
 const mostTubeWider = 1.25
 
+// leastTubeFilled is to which share of a tube's width a tyre fills it without a fold.
+// Common practice, no source: tubes are sold for ranges of half an inch.
+const leastTubeFilled = 0.9
+
 // tubeOfAnotherWidth answers whether a tube of one width will do in a tyre of another
 // on the same wheel.
 func tubeOfAnotherWidth(tube, tyre size.Mark) (out reply.Reply) {
@@ -140,6 +144,11 @@ func tubeOfAnotherWidth(tube, tyre size.Mark) (out reply.Reply) {
 		out.Lead = []string{
 			fmt.Sprintf("To get home: the wheel is the same, but a %s tyre is %s %% wider than the %s tube, whose wall gets thin.", tyre, quantity.Fixed(100*(ratio-1), 0), tube),
 			"Then one whose box names the tyre's width.",
+		}
+	case ratio > leastTubeFilled && ratio < 1/leastTubeFilled:
+		out.Lead = []string{
+			fmt.Sprintf("Yes: a %s tube is made for a %s tyre; the widths are the same but for %s %%.", tube, tyre, quantity.Fixed(100*math.Abs(1-ratio), 0)),
+			"The box names the range of widths that it serves.",
 		}
 	case ratio < 1:
 		out.Lead[0] = fmt.Sprintf("The wheel is the same, but a %s tyre is %s %% narrower than the %s tube.", tyre, quantity.Fixed(100*(1-ratio), 0), tube)

@@ -33,6 +33,12 @@ func (s *scan) marks() {
 	}
 }
 
+// ofTape reports whether the number at token i is the width of a tape: "25mm tape".
+func (s *scan) ofTape(i int) bool {
+	v, ok := s.valAt(i)
+	return ok && !v.pair && (v.a.Unit == quantity.MM || v.a.Unit == quantity.NoUnit) && s.isOneOf(v.to, []string{"tape", "felgenband", "ruban", "cinta", "nastro"})
+}
+
 // timeWords say that a number tells how long.
 var timeWords = []string{"sec", "secs", "seconds", "min", "mins", "minute", "minutes", "hr", "hrs", "hour", "hours", "day", "days", "week", "weeks", "wks", "month", "months", "year", "years", "yrs", "minuten", "stunden", "tage", "wochen", "monate", "jahre", "heures", "jours", "semaines", "mois", "ans", "minutos", "horas", "días", "dias", "semanas", "meses", "años", "minuti", "ore", "giorni", "settimane", "mesi", "anni"}
 
@@ -59,7 +65,7 @@ func (s *scan) warmth(i int) float32 {
 
 func (s *scan) markAt(i int) {
 	t := s.tokens[i]
-	if t.num < 0 || i > 0 && s.tokens[i-1].kind == number && t.glued || s.inWire(i) || s.isOneOf(i+1, timeWords) {
+	if t.num < 0 || i > 0 && s.tokens[i-1].kind == number && t.glued || s.inWire(i) || s.isOneOf(i+1, timeWords) || s.ofTape(i) {
 		return
 	}
 	for _, v := range s.vals {

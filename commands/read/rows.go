@@ -878,11 +878,14 @@ func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string,
 		}
 		unit, one := o.row.unitOf(tokens[i:to])
 		cue := cueBefore(tokens, i, o.cues)
+		if cue == 0 && readsBehindTable(tokens, i) {
+			cue = 1
+		}
 		if cue == 0 && slices.ContainsFunc(r.rows, func(other rowOption) bool { return other.name != o.name && cueBefore(tokens, i, other.cues) > 0 }) {
 			continue // "tone 430 450 410": announced for another
 		}
 		own := slices.Contains(o.row.After, unit) // "380 hz": nobody else's
-		single := own || cue > 0 && behindTable(tokens[:i]) || cue == 2 && (slices.Contains(o.row.Cues, rawOf(tokens[i-2:i])) || ofMeter(tokens[i-2].text))
+		single := own || readsBehindTable(tokens, i) || cue == 2 && (slices.Contains(o.row.Cues, rawOf(tokens[i-2:i])) || ofMeter(tokens[i-2].text))
 		if !single && len(row.Any)+len(row.Left)+len(row.Right) < leastCued {
 			continue
 		}
@@ -914,8 +917,13 @@ func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string,
 	return nil, "", "", run
 }
 
-// behindTable reports whether a meter's table stands among the tokens: "20=72 23=98 kgf,
-// this one reads 24".
+// readsBehindTable reports whether the number at token i is read off a meter whose table
+// stands before: "20=72 23=98 kgf, this one reads 24".
+func readsBehindTable(tokens []token, i int) bool {
+	return i > 0 && tokens[i-1].kind == word && slices.Contains([]string{"reads", "says", "shows", "read", "zeigt", "indique", "marca", "segna"}, tokens[i-1].text) && behindTable(tokens[:i])
+}
+
+// behindTable reports whether a meter's table stands among the tokens.
 func behindTable(tokens []token) bool {
 	return slices.ContainsFunc(tokens, func(t token) bool { return t.kind == mark && t.text == "=" })
 }
