@@ -23,7 +23,7 @@ func TestGroundAndInsertAreInTheAnswer(t *testing.T) {
 	}{
 		{"80kg 29x2.4 30mm trail wet roots", [2]float64{-2, -1}, [2]float64{-2, -1}, "Wet roots or rock: front "},
 		{"80kg 29x2.4 30mm trail insert rear", [2]float64{}, [2]float64{-3, -1}, "Insert rear: front "},
-		{"80kg 29x2.4 30mm park wet roots insert rear", [2]float64{-2, -1}, [2]float64{-3, 2}, "Wet roots or rock, insert rear, bike park: "},
+		{"80kg 29x2.4 30mm park wet roots insert rear", [2]float64{-2, -1}, [2]float64{-4, -2}, "Wet roots or rock, insert rear: "}, // the park is in the start
 	} {
 		r := fresh(t, x.line)[0]
 		assert.True(t, strings.HasPrefix(r.Lead[0], x.begins), "%s: %s", x.line, r.Lead[0])

@@ -874,7 +874,7 @@ func (g *gearingRun) circumference(said tyres) (reply.Reply, error) {
 		out.Add("development", float64(d), reply.Metres)
 		out.Title = "Gear"
 		out.Lead = []string{
-			fmt.Sprintf("%s: the wheel turns %s times for one of the crank, %s m.", g.gear, quantity.Fixed(g.gear.Ratio(), 2), quantity.Fixed(float64(d), 2)),
+			fmt.Sprintf("%s: the wheel turns %s times for one of the crank, %s m or %s gear inches.", g.gear, quantity.Fixed(g.gear.Ratio(), 2), quantity.Fixed(float64(d), 2), quantity.Fixed(gearing.Inches(d).In(quantity.Inch), 0)),
 			strings.TrimSuffix(out.Lead[0], ".") + ": for a sensor the rolling one.",
 		}
 	}

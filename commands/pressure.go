@@ -877,6 +877,9 @@ func (p *pressureRun) onSnow(ends [2]tyre.WheelStart) {
 		table.Rows = append(table.Rows, reply.Row{Cells: []string{x.snow, quantity.Fixed(mid-apart, 1), quantity.Fixed(mid+apart, 1)}, Personal: true})
 	}
 	p.out.Tables = append(p.out.Tables, table)
+	if !has(p.ground, "soft") && len(p.out.Lead) == 2 {
+		p.out.Lead[1] = "On snow the published rule, below, starts lower: take its row for packed or soft, then move by ½ psi."
+	}
 	const frost = quantity.Temperature(273.15 - 15)
 	set := ends[1].Pressure
 	if there, err := air.Read(set, air.Place{Temperature: indoors}, air.Place{Temperature: frost}); err == nil {

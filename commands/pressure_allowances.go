@@ -71,7 +71,7 @@ func (p *pressureRun) allowances() []allowance {
 		}
 	}
 	if p.setup.Riding == tyre.Park {
-		all = append(all, allowance{what: "bike park", ends: [2]bool{false, true}, low: 2, high: 4})
+		p.out.Note("The start is the park's own, with more air than for trails. From your own trail numbers practice takes 2 to 4 psi more behind", practice("bike park"))
 	}
 	if len(all) == 0 {
 		return nil

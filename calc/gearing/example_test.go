@@ -2,6 +2,7 @@ package gearing_test
 
 import (
 	"fmt"
+	"math"
 	"testing"
 	"time"
 
@@ -33,6 +34,13 @@ func ExampleRestore() {
 	// a turn of the crank goes 5.4 % further
 	// ring of 30 teeth leaves -1.2 %
 	// ring of 31 teeth leaves 2.1 %
+}
+
+// Gear inches by their definition: 48/16 on a wheel of 27 inches is 81.
+func ExampleInches() {
+	turns := 48.0 / 16
+	fmt.Printf("%.0f\n", gearing.Inches(quantity.Length(turns*math.Pi)*27*quantity.Inch).In(quantity.Inch))
+	// Output: 81
 }
 
 func ExampleCircleUnder() {

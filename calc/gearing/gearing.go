@@ -105,6 +105,11 @@ func Development(g Gear, w Wheel) (quantity.Length, error) {
 	return quantity.Length(g.Ratio()*math.Pi) * d, nil
 }
 
+// Inches returns a gear as the diameter of a wheel that would go as far if the crank
+// drove it directly: development / π, which is told in inches. By definition; 48/16 on a
+// wheel of 27 inches is 81.
+func Inches(development quantity.Length) quantity.Length { return development / math.Pi }
+
 // A Choice is a whole number of teeth that nearly restores a gearing.
 type Choice struct {
 	Teeth       Teeth

@@ -486,7 +486,7 @@ func (s *scan) named() int {
 	}
 	for c := range s.r.commands {
 		if s.r.commands[c].spec.Name == s.tokens[i].text {
-			if s.opens(i, c) || s.r.commands[c].spec.Everyday && s.standsOff(i+1) {
+			if s.opens(i, c) || s.r.commands[c].spec.Everyday && (s.standsOff(i+1) || s.isOneOf(i+1, pullWords)) {
 				return -1
 			}
 			return c

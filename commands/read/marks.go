@@ -246,6 +246,8 @@ func (s *scan) widthAlone(i int) {
 		// "2.5f 2.4r": the end stays for itself
 	} else if (s.isWord(to, "w") || t.num < 6 && (s.isWord(to, "s") || s.isWord(to, "er") || s.isWord(to, "ers"))) && s.tokens[to].glued {
 		to++ // "2.4s", "ein 2.6er Reifen"
+	} else if t.num < 6 && strings.ContainsAny(t.text, ".,") && s.isWord(to, "casing") && s.mounts(to+1) {
+		to++ // "2.4 casing on a 25 rim"
 	} else if to < len(s.tokens) && s.tokens[to].kind == word && s.tokens[to].glued {
 		return // "24poe", "32t", "61mm": the letters say it is something else
 	}

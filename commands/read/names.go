@@ -329,6 +329,9 @@ func (s *scan) bidRiders() {
 	}
 }
 
+// peopleWords say that weights are those of a group.
+var peopleWords = []string{"people", "ppl", "riders", "peeps", "lads", "kids", "of us", "fahrer", "leute", "personnes", "personas", "persone", "each"}
+
 // fewestWeights is how many weights in a row are a group without names.
 const fewestWeights = 3
 
@@ -358,6 +361,10 @@ func (s *scan) bidWeights(option int) {
 			}
 			to++
 		}
+		guessed := united == quantity.NoUnit
+		if guessed && s.says(peopleWords...) {
+			united = quantity.KG
+		}
 		if to-from < fewestWeights || to-from > mostRiders || united == quantity.NoUnit {
 			continue
 		}
@@ -373,7 +380,11 @@ func (s *scan) bidWeights(option int) {
 		} else if t.from >= last && s.near(last, t.from) {
 			last = t.to
 		}
-		s.offer(bid{from: int8(first), to: int8(last), option: int16(option), cost: -0.4, value: whole{p}, said: true, why: "called a, b, c in the order typed; one tyre for all"})
+		why := "called a, b, c in the order typed; one tyre for all"
+		if guessed {
+			why += "; weights without a unit are read as kg"
+		}
+		s.offer(bid{from: int8(first), to: int8(last), option: int16(option), cost: -0.4, value: whole{p}, said: true, why: why})
 		from = to - 1
 	}
 }
@@ -433,11 +444,15 @@ func (s *scan) member(f Riders, i int) (m Member, to int, bare, ok bool) {
 	if i+2 >= len(s.tokens) || s.tokens[i].kind != word {
 		return m, i, false, false
 	}
-	name, err := Name{}.Parse(s.tokens[i].raw)
+	at := i + 1
+	if s.numberAt(at) && s.tokens[at].glued && s.numberAt(at+1) && !s.tokens[at+1].glued {
+		at++ // "r1 58 kg 29x2.4"
+	}
+	name, err := Name{}.Parse(rawOf(s.tokens[i:at]))
 	if err != nil {
 		return m, i, false, false
 	}
-	v, ok := s.valAt(i + 1)
+	v, ok := s.valAt(at)
 	if !ok || v.pair {
 		return m, i, false, false
 	}

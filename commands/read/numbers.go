@@ -257,6 +257,12 @@ func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 	if n.Kind == quantity.KindPressure && v.a.Unit == quantity.NoUnit && !v.pair && v.a.Number >= 1.7 && v.a.Number < mostBarWidth && aWidth(s.tokens[v.from]) && (s.isWord(v.from-1, "says") || s.isWord(v.from-1, "printed") || s.isWord(v.from-1, "marked")) && !s.says("bar", "psi", "max", "pressure") {
 		return // "tyre says 2.4 but i measure 2.28"
 	}
+	if s.r.options[o].rims && v.a.Number == 27.5 && v.a.Unit == quantity.NoUnit && !s.gluedWord(v.to) && slices.ContainsFunc(s.tyres, func(m tyreMark) bool { return m.from != v.from && m.mark.Seat > 0 && m.mark.Width > 0 }) {
+		return // "54-584 fits 27.5 rim": the wheel
+	}
+	if s.r.options[o].name == "tape" && s.mounts(v.from-1) && (s.isWord(v.to, "rim") || s.isWord(v.to, "rims")) {
+		return // "what tape width for 35mm rim"
+	}
 	if s.r.options[o].name == "depth" && s.says("gauge", "gauges") && (s.isWord(v.from-1, "high") || s.isWord(v.from-2, "high")) {
 		return // "my gauge reads 2 high so 25"
 	}

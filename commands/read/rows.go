@@ -878,8 +878,8 @@ func (r *Reader) rowAt(tokens []token, i int) (o *rowOption, value, unit string,
 		}
 		unit, one := o.row.unitOf(tokens[i:to])
 		cue := cueBefore(tokens, i, o.cues)
-		if cue == 0 && readsBehindTable(tokens, i) {
-			cue = 1
+		if cue == 0 && (readsBehindTable(tokens, i) || o.row.Unit != "" && i > 0 && tokens[i-1].kind == word && tokens[i-1].text == "got" && forced(tokens)) {
+			cue = 1 // "rim says max 1200 N got 1150 1180 1240"
 		}
 		if cue == 0 && slices.ContainsFunc(r.rows, func(other rowOption) bool { return other.name != o.name && cueBefore(tokens, i, other.cues) > 0 }) {
 			continue // "tone 430 450 410": announced for another
@@ -933,15 +933,21 @@ func ofMeter(word string) bool {
 	return strings.Contains(word, "meter") || strings.HasPrefix(word, "tensi")
 }
 
+// leastNewtons is from which number on an "n" behind it is a newton.
+const leastNewtons = 200
+
 // forced reports whether a line names a unit of force: "mark 125 kgf … 131 118 127 122".
 func forced(tokens []token) bool {
-	return slices.ContainsFunc(tokens, func(t token) bool {
-		if t.kind != word || len(t.text) < 2 {
-			return false
+	for i, t := range tokens {
+		newtons := t.text == "n" && t.glued && i > 0 && tokens[i-1].kind == number && tokens[i-1].num >= leastNewtons // else it is an "and"
+		if t.kind != word || len(t.text) < 2 && !newtons {
+			continue
 		}
-		u, ok := quantity.UnitNamed(t.text)
-		return ok && u.Kind() == quantity.KindForce
-	})
+		if u, ok := quantity.UnitNamed(t.text); ok && u.Kind() == quantity.KindForce {
+			return true
+		}
+	}
+	return false
 }
 
 // alike reports whether numbers are of a size as readings of one side are, but

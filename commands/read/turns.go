@@ -283,10 +283,16 @@ func (s *scan) offWay(f Spots, v val) (sign float64, ok bool) {
 // dishWords tell that it is the middle of the whole rim that is spoken of, and
 // gapWords that a gauge was read.
 var (
-	dishWords = []string{"dish", "dished", "dishing", "redish", "rebuild", "rebuilt", "flip", "flipped", "centring", "centrage", "mittig", "mittigkeit", "paraguas", "campanatura"}
+	dishWords = []string{"dish", "dished", "dishing", "redish", "rebuild", "rebuilt", "flip", "flipped", "centring", "centrage", "mittig", "mittigkeit", "paraguas", "campanatura", "spostato", "spostata"}
 	sitWords  = []string{"sits", "stands", "sitzt", "steht"}
 	gapWords  = []string{"gap", "tool", "gauge", "finger", "pointer", "lehre", "spalt", "wobble", "hop", "buckle", "kink", "at", "spoke", "between"}
 )
+
+// middleWords name the middle.
+var middleWords = []string{"centre", "center", "middle", "mitte", "centro", "mezzo"}
+
+// wayWords lead to a side.
+var wayWords = []string{"towards", "toward", "nach", "zur", "vers", "à", "hacia", "a", "la", "verso", "alla"}
 
 // dishOff reports whether tokens tell how far a whole rim stands to a side: "dish 3mm
 // off to the left".
@@ -333,7 +339,7 @@ func (s *scan) bidDishOff() {
 			continue
 		}
 		at := v.to
-		for at < len(s.tokens) && at < v.to+4 && (s.isWord(at, "off") || s.isWord(at, "out") || s.isWord(at, "over") || s.isWord(at, "to") || s.isWord(at, "too") || s.isWord(at, "far") || s.isWord(at, "the") || s.isWord(at, "towards")) {
+		for at < len(s.tokens) && at < v.to+4 && (s.isWord(at, "off") || s.isWord(at, "out") || s.isWord(at, "over") || s.isWord(at, "to") || s.isWord(at, "too") || s.isWord(at, "far") || s.isWord(at, "the") || s.isOneOf(at, wayWords)) {
 			at++
 		}
 		if at == v.to || at >= len(s.tokens) || s.end[at][spec.LeftRight] == 0 {
@@ -342,8 +348,12 @@ func (s *scan) bidDishOff() {
 		w := spec.Which(s.end[at][spec.LeftRight] - 1)
 		m := v.a
 		m.Unit = quantity.MM
+		to := at + 1
+		if (s.from(to) || s.isWord(to, "of") || s.isWord(to, "del")) && s.isOneOf(to+1, middleWords) {
+			to += 2 // "a sinistra dal centro"
+		}
 		if w != spec.Both {
-			s.offer(s.boxed(bid{from: int8(v.from), to: int8(at + 1), option: int16(o), cost: -rewardHint, value: m}, w))
+			s.offer(s.boxed(bid{from: int8(v.from), to: int8(to), option: int16(o), cost: -rewardHint, value: m}, w))
 		}
 	}
 }
