@@ -433,6 +433,9 @@ func (f *fitRun) judged(m size.Mark, j tyre.Judgement) {
 		}
 	case tyre.No:
 		verdict = "No: " + head + " does not go together."
+		if slices.Contains(j.Why, tyre.OuterRatio) && slices.ContainsFunc(j.Findings, func(x tyre.Finding) bool { return x.Rule == tyre.PairTable && x.Says == tyre.For }) {
+			verdict = "Better not: " + head + " was ridden and is listed in 2006, but it stands round, squirms and burps."
+		}
 		felt = f.whyNot(m, j)
 		f.out.Refused = true
 		if m.Width <= f.inner { // no question of taste: it can't be meant

@@ -236,7 +236,7 @@ func (s *scan) bidCassettes(cog int) {
 	}
 	for i := range s.tokens {
 		a, to, ok := s.cassetteAt(i)
-		if !ok || !s.until(to) && !s.has(to, joins) && !s.isMark(to, ">") {
+		if !ok || !s.until(to) && !s.has(to, joins) && !s.isMark(to, ">") && !(s.isWord(to, "for") && s.swapWordBefore(i)) {
 			continue
 		}
 		if b, end, ok := s.cassetteAt(to + 1); ok {

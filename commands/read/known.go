@@ -35,8 +35,10 @@ const (
 	pressureOption
 	quantityOption
 	rimOption
+	ridetempOption
 	rimmaxOption
 	ringOption
+	settempOption
 	softatOption
 	targetOption
 	tyreOption
@@ -78,6 +80,8 @@ var knownNames = [knownOptions]string{
 	pressureOption:  "pressure",
 	quantityOption:  "quantity",
 	rimOption:       "rim",
+	ridetempOption:  "ridetemp",
+	settempOption:   "settemp",
 	rimmaxOption:    "rimmax",
 	ringOption:      "ring",
 	softatOption:    "softat",

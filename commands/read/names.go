@@ -330,7 +330,7 @@ func (s *scan) bidRiders() {
 }
 
 // peopleWords say that weights are those of a group.
-var peopleWords = []string{"people", "ppl", "riders", "peeps", "lads", "kids", "of us", "fahrer", "leute", "personnes", "personas", "persone", "each"}
+var peopleWords = []string{"people", "ppl", "riders", "peeps", "lads", "kids", "fahrer", "leute", "personnes", "personas", "persone", "each"}
 
 // fewestWeights is how many weights in a row are a group without names.
 const fewestWeights = 3
@@ -365,7 +365,8 @@ func (s *scan) bidWeights(option int) {
 		if guessed && s.says(peopleWords...) {
 			united = quantity.KG
 		}
-		if to-from < fewestWeights || to-from > mostRiders || united == quantity.NoUnit {
+		two := to-from == 2 && !guessed && s.vals[from].a.Unit != quantity.NoUnit && s.says("each", "both", "pressures") // "74kg and 95kg … for each"
+		if to-from < fewestWeights && !two || to-from > mostRiders || united == quantity.NoUnit {
 			continue
 		}
 		p := Party{Count: to - from}

@@ -58,7 +58,12 @@ func (s *scan) place(vi int) {
 // namesWheels reports whether a value is the size of the wheels of a frame or a bike:
 // "2.8 on his 29 frame".
 func (s *scan) namesWheels(v *val) bool {
-	return v.a.Unit == quantity.NoUnit && !v.pair && nominal(v.a.Number) && s.isOneOf(v.to, wheeledWords)
+	bare := v.a.Unit == quantity.NoUnit && !v.pair && nominal(v.a.Number)
+	geared := func() bool { // "30t 11-50 what ratio on 29"
+		ring, ok := s.r.the(ringOption)
+		return ok && s.isWord(v.from-1, "on") && !s.gluedWord(v.to) && s.said.has(ring) && s.says("ratio", "gear", "gears", "climbing", "climb", "hills", "steep", "alps", "speed")
+	}
+	return bare && (s.isOneOf(v.to, wheeledWords) || geared())
 }
 
 // mendedWords say what became of some spokes.

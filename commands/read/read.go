@@ -522,6 +522,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.bidMayRun()
 	s.bidFelt()
 	s.bidPawls()
+	s.bidSetAndRidden()
 	s.bidDishOff()
 	s.bidFormerTubes()
 	s.bidSystemNow()
