@@ -285,6 +285,7 @@ func (s *scan) offWay(f Spots, v val) (sign float64, ok bool) {
 var (
 	dishWords = []string{"dish", "dished", "dishing", "redish", "rebuild", "rebuilt", "flip", "flipped", "centring", "centrage", "mittig", "mittigkeit", "paraguas", "campanatura", "spostato", "spostata"}
 	sitWords  = []string{"sits", "stands", "sitzt", "steht"}
+	elseWords = []string{"spokes", "by", "holes", "hole", "erd", "offset", "asym", "drilled"} // a place, or how a rim is made
 	gapWords  = []string{"gap", "tool", "gauge", "finger", "pointer", "lehre", "spalt", "wobble", "hop", "buckle", "kink", "at", "spoke", "between"}
 )
 
@@ -294,14 +295,20 @@ var middleWords = []string{"centre", "center", "middle", "mitte", "centro", "mez
 // wayWords lead to a side.
 var wayWords = []string{"towards", "toward", "nach", "zur", "vers", "à", "hacia", "a", "la", "verso", "alla"}
 
+// leastWholeRim is from how many millimetres on a wheel that is out to a side, with no
+// word for a place, is rather off the middle than buckled. Common practice, no source.
+const leastWholeRim = 2
+
 // dishOff reports whether tokens tell how far a whole rim stands to a side: "dish 3mm
 // off to the left".
 func dishOff(tokens []token) bool {
 	in := func(words []string) bool {
 		return slices.ContainsFunc(tokens, func(t token) bool { return t.kind == word && slices.Contains(words, t.text) })
 	}
-	sits := in(sitWords) && in([]string{"off", "over"})
-	return (in(dishWords) || sits) && !in(gapWords)
+	aside := in([]string{"off", "over", "out"})
+	far := slices.ContainsFunc(tokens, func(t token) bool { return t.kind == number && t.num >= leastWholeRim && t.num < 15 })
+	whole := in(sitWords) && aside || in([]string{"wheel", "rim"}) && aside && far // "rear wheel 3mm out to the drive side"
+	return (in(dishWords) || whole && !in(elseWords)) && !in(gapWords)
 }
 
 // pullWords say that a rim stands to a side.
