@@ -8,6 +8,7 @@ const (
 	aOption known = iota
 	asideOption
 	bOption
+	bikeOption
 	cadenceOption
 	circleOption
 	cogOption
@@ -53,6 +54,7 @@ var knownNames = [knownOptions]string{
 	aOption:         "a",
 	asideOption:     "aside",
 	bOption:         "b",
+	bikeOption:      "bike",
 	cadenceOption:   "cadence",
 	circleOption:    "circle",
 	cogOption:       "cog",

@@ -326,6 +326,7 @@ func (s *scan) bidRiders() {
 			i = to
 		}
 		s.bidWeights(o)
+		s.bidTwoWeights(o)
 	}
 }
 
@@ -365,8 +366,7 @@ func (s *scan) bidWeights(option int) {
 		if guessed && s.says(peopleWords...) {
 			united = quantity.KG
 		}
-		two := to-from == 2 && !guessed && s.vals[from].a.Unit != quantity.NoUnit && s.says("each", "both", "pressures") // "74kg and 95kg … for each"
-		if to-from < fewestWeights && !two || to-from > mostRiders || united == quantity.NoUnit {
+		if to-from < fewestWeights || to-from > mostRiders || united == quantity.NoUnit {
 			continue
 		}
 		p := Party{Count: to - from}
@@ -388,6 +388,66 @@ func (s *scan) bidWeights(option int) {
 		s.offer(bid{from: int8(first), to: int8(last), option: int16(option), cost: -0.4, value: whole{p}, said: true, why: why})
 		from = to - 1
 	}
+}
+
+// relatedWords name somebody who rides with the asker, or tell that two are asked for.
+var relatedWords = []string{"her", "his", "him", "hers", "wife", "husband", "girlfriend", "boyfriend", "partner", "mate", "son", "daughter", "kid", "dad", "mum", "brother", "sister", "me", "im", "each", "both", "jeweils", "frau", "mann", "chacun", "femme", "mari", "mujer", "marido", "cada", "moglie", "marito", "ciascuno"}
+
+// leastSecond is what the lighter of two riders weighs at least, in kilograms.
+const leastSecond = 18
+
+// bidTwoWeights reads two weights with their units and one tyre as two riders, where a
+// word tells that they are two: "74kg and 95kg, 29x2.4, what for each".
+func (s *scan) bidTwoWeights(option int) {
+	on := slices.IndexFunc(s.tyres, func(t tyreMark) bool { return t.mark.Seat > 0 && t.mark.Width > 0 && !t.cued })
+	bike, _ := s.r.the(bikeOption)
+	load, _ := s.r.the(loadOption)
+	if on < 0 || !s.says(relatedWords...) {
+		return
+	}
+	var two []val
+	for _, v := range s.vals {
+		if v.a.Kind() != quantity.KindMass || v.a.Unit == quantity.NoUnit {
+			continue
+		}
+		if v.pair || v.plus || v.a.SI() < leastSecond || v.cued.has(bike) || v.cued.has(load) {
+			return
+		}
+		two = append(two, v)
+	}
+	if len(two) != 2 || slices.ContainsFunc(s.vals, func(v val) bool { return v.from >= two[0].to && v.to <= two[1].from }) {
+		return
+	}
+	p := Party{Count: 2}
+	from := two[0].from
+	for i, v := range two {
+		w := v.a
+		if w.Unit == quantity.StonePound {
+			w = w.To(quantity.LB)
+		}
+		name, at := riderName(i), v.from-1
+		if s.isWord(at, "is") || s.isWord(at, "s") || s.isWord(at, "at") {
+			at--
+		}
+		if s.isOneOf(at, relatedWords) && !s.isWord(at, "each") && !s.isWord(at, "both") {
+			if name = s.tokens[at].text; name == "im" {
+				name = "me"
+			}
+			from = min(from, at)
+		}
+		p.Riders = append(p.Riders, Member{Name: name, Weight: w, Tyre: s.tyres[on].mark})
+	}
+	if p.Riders[0].Name == p.Riders[1].Name {
+		return
+	}
+	to := two[1].to
+	clear := func(from, to int) bool { return !slices.Contains(s.number[from:to], true) }
+	if t := s.tyres[on]; t.from >= to && clear(to, t.from) {
+		to = t.to
+	} else if t.to <= from && clear(t.to, from) {
+		from = t.from
+	}
+	s.offer(bid{from: int8(from), to: int8(to), option: int16(option), cost: -0.4, value: whole{p}, said: true, why: "two weights, taken as two riders; one tyre for both"})
 }
 
 // near reports whether only small words and marks stand between two tokens, a few

@@ -155,6 +155,10 @@ const mostLuggage = 60
 // leastInWheel is how many spokes a wheel has at least.
 const leastInWheel = 12
 
+// leastHeight is under which bare number nothing is the height of a place, in metres or
+// feet.
+const leastHeight = 100
+
 // leastSmallRing is under how many teeth a number is no ring where cogs are spoken of.
 const leastSmallRing = 18
 
@@ -264,6 +268,9 @@ func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 	}
 	if s.r.options[o].rims && v.a.Number == 27.5 && v.a.Unit == quantity.NoUnit && !s.gluedWord(v.to) && slices.ContainsFunc(s.tyres, func(m tyreMark) bool { return m.from != v.from && m.mark.Seat > 0 && m.mark.Width > 0 }) {
 		return // "54-584 fits 27.5 rim": the wheel
+	}
+	if n.Kind == quantity.KindLength && n.Most > leastHeight && v.a.Unit == quantity.NoUnit && v.a.Number >= 0 && v.a.Number < leastHeight {
+		return // "going up to 2.6": no height of a place
 	}
 	if s.r.options[o].name == "tape" && s.mounts(v.from-1) && (s.isWord(v.to, "rim") || s.isWord(v.to, "rims")) {
 		return // "what tape width for 35mm rim"
@@ -620,6 +627,10 @@ func (s *scan) bidValue(o int, n *Numbers, vi int, c isCue) {
 		}
 		nb.value, nb.value2 = s.elements(o, a, b, v.pair)
 	}
+	if w, ok := s.endOfMounted(*v); ok && s.r.options[o].rims && !v.pair {
+		s.offer(s.boxed(nb, w)) // "fr 2.5 on 33i rr 2.35 on 26i"
+		return
+	}
 	if s.r.options[o].rims && !v.pair && s.lendsEnd(v.to) {
 		s.offer(s.boxed(nb, spec.Both)) // "30i vorn 1,7 bar": that is the pressure's
 		return
@@ -650,6 +661,22 @@ func (s *scan) heldElsewhere(o, vi int) bool {
 		beside := slices.ContainsFunc(s.r.commands, func(x command) bool { return x.local[o] >= 0 && x.local[c.option] >= 0 })
 		return beside && c.val == vi && c.option != o && !c.weak && n != nil && !n.Any && s.vals[vi].a.Unit != quantity.NoUnit && s.vals[vi].a.Kind() == n.Kind && n.holds(s.vals[vi].a)
 	})
+}
+
+// endOfMounted returns the end of the tyre that stands on a rim, where the tyre is told
+// with its end directly before: the front of "fr 2.5 on 33i rr 2.35 on 26i".
+func (s *scan) endOfMounted(v val) (spec.Which, bool) {
+	if !s.isWord(v.from-1, "on") && !s.isWord(v.from-1, "auf") {
+		return spec.Both, false
+	}
+	for _, m := range s.tyres {
+		if m.to == v.from-1 && m.mark.Width > 0 && m.from > 0 && s.end[m.from-1][spec.FrontRear] != 0 && s.claimed[m.from-1] == 0 {
+			if w := spec.Which(s.end[m.from-1][spec.FrontRear] - 1); w != spec.Both {
+				return w, true
+			}
+		}
+	}
+	return spec.Both, false
 }
 
 // lendsEnd reports whether the only end of a line stands behind a value and before
