@@ -79,7 +79,7 @@ func (s *scan) someSpokes(v *val) bool {
 }
 
 // namesThing reports whether the number at token i is glued to letters that say
-// nothing: the 511 of "ex511".
+// nothing: the 511 of "qz511".
 func (s *scan) namesThing(i int) bool {
 	if !s.tokens[i].glued || !s.unknown(i-1) {
 		return false
