@@ -298,6 +298,7 @@ func (p *pressureRun) wheels() (reply.Reply, bool, error) {
 		if s, ok := ofEnd(systems, i); ok && systemKnown {
 			wheel.Tubes = s == "tubes"
 		}
+		wheel.Tubes = wheel.Tubes || !systemKnown && p.use == "child"
 	}
 	if len(assumedRims) > 0 {
 		value := assumedRims[0]
@@ -306,7 +307,9 @@ func (p *pressureRun) wheels() (reply.Reply, bool, error) {
 		}
 		p.out.Assume("rim", value, "no inner width given, the usual one of this tyre")
 	}
-	if !systemKnown && max(p.tyres[0].label, p.tyres[1].label) >= 45*quantity.Millimetre {
+	if !systemKnown && p.use == "child" {
+		p.out.Assume("system", "tubes", "not said, as most children's bikes have; tubeless takes about 5 psi less")
+	} else if !systemKnown && max(p.tyres[0].label, p.tyres[1].label) >= 45*quantity.Millimetre {
 		p.out.Assume("system", "tubeless", "not said; tubes need about "+choose(min(p.tyres[0].label, p.tyres[1].label) >= fatLabel, "1.5", "5")+" psi more")
 	}
 	return reply.Reply{}, false, nil

@@ -10,30 +10,38 @@ import (
 
 // Words of the one place and of the other.
 var (
-	pumpedWhere = []string{"shop", "garage", "workshop", "shed", "house", "home", "inside", "indoors", "indoor", "kitchen", "cellar", "basement", "room", "van", "hall", "werkstatt", "keller", "daheim", "zuhause", "drinnen", "atelier", "maison", "dedans", "taller", "garaje", "casa", "dentro", "officina", "cantina"}
+	pumpedWhere = []string{"pump", "pumped", "pumping", "shop", "garage", "workshop", "shed", "house", "home", "inside", "indoors", "indoor", "kitchen", "cellar", "basement", "room", "van", "hall", "werkstatt", "keller", "daheim", "zuhause", "drinnen", "atelier", "maison", "dedans", "taller", "garaje", "casa", "dentro", "officina", "cantina"}
 	riddenWhere = []string{"ride", "riding", "ridden", "race", "racing", "out", "outside", "outdoors", "trail", "trailhead", "start", "tmrw", "tomorrow", "fahren", "fahre", "rennen", "draußen", "morgen", "rouler", "dehors", "demain", "rodar", "salir", "fuera", "mañana", "esco", "fuori", "domani"}
 )
 
-// bidSetAndRidden offers both, where one of the places is told.
+// bidSetAndRidden offers both, where one of the places is told; and heights as it does
+// temperatures: "altitude race 2400m i pump at home 300m".
 func (s *scan) bidSetAndRidden() {
-	set, ok := s.r.the(settempOption)
-	ridden, okay := s.r.the(ridetempOption)
+	s.bidPlaces(settempOption, ridetempOption, func(v val) bool { return v.a.Kind() == quantity.KindTemperature })
+	s.bidPlaces(setheightOption, rideheightOption, func(v val) bool {
+		return (v.a.Unit == quantity.M || v.a.Unit == quantity.FT) && v.a.Number >= leastHeight
+	})
+}
+
+func (s *scan) bidPlaces(setAt, riddenAt known, fits func(val) bool) {
+	set, ok := s.r.the(setAt)
+	ridden, okay := s.r.the(riddenAt)
 	if !ok || !okay {
 		return
 	}
-	var temps []val
+	var two []val
 	for _, v := range s.vals {
-		if !v.pair && (v.a.Kind() == quantity.KindTemperature && v.a.Unit != quantity.NoUnit) {
-			temps = append(temps, v)
+		if !v.pair && v.a.Unit != quantity.NoUnit && fits(v) {
+			two = append(two, v)
 		}
 	}
 	told := func(v val) bool { return v.cued.has(set) || v.cued.has(ridden) }
-	if len(temps) != 2 || told(temps[0]) && told(temps[1]) {
+	if len(two) != 2 || told(two[0]) && told(two[1]) {
 		return
 	}
 	// What stands between them is the second's; the first's where it places that, "25c in
 	// the van", and up to a comma.
-	middle, split := span{temps[0].to, temps[1].from}, temps[0].to
+	middle, split := span{two[0].to, two[1].from}, two[0].to
 	if s.isOneOf(split, placingWords) && !s.numberAt(split+1) && !s.isOneOf(split+1, []string{"at", "is", "its", "around", "about"}) {
 		split = middle.to
 	}
@@ -43,9 +51,9 @@ func (s *scan) bidSetAndRidden() {
 			break
 		}
 	}
-	at := [2][2]span{{{0, temps[0].from}, {middle.from, split}}, {{split, middle.to}, {temps[1].to, len(s.tokens)}}}
+	at := [2][2]span{{{0, two[0].from}, {middle.from, split}}, {{split, middle.to}, {two[1].to, len(s.tokens)}}}
 	var pumped, out [2]bool
-	for k := range temps {
+	for k := range two {
 		for _, part := range at[k] {
 			for i := part.from; i < part.to; i++ {
 				pumped[k] = pumped[k] || s.isOneOf(i, pumpedWhere)
@@ -61,12 +69,12 @@ func (s *scan) bidSetAndRidden() {
 	default:
 		return
 	}
-	for k, v := range temps {
+	for k, v := range two {
 		o := ridden
 		if k == first {
 			o = set
 		}
-		s.offer(s.boxed(bid{from: int8(v.from), to: int8(v.to), option: int16(o), cost: -rewardAsked, value: v.a}, spec.Both))
+		s.offer(s.boxed(bid{from: int8(v.from), to: int8(v.to), option: int16(o), cost: -rewardHint, value: v.a}, spec.Both))
 	}
 }
 
