@@ -516,7 +516,8 @@ func (a *airRun) flown(r air.Reading) {
 	if err == nil {
 		out.Note(fmt.Sprintf("In a hold without pressure at 11000 m it would gain %s, with no air about it at all %s %s", a.signed(f.Unregulated.Change()), a.signed(f.Vacuum-r.Set), a.unit), air.GasLawBasis)
 	}
-	out.Note("Check-in desks often ask for tyres to be let down: ask before you go. CO2 cartridges have rules of their own", practice("airlines differ"))
+	out.Note("Check-in desks often ask for tyres to be let down: ask before you go, and leave some air in for the rims", basis.Basis{Kind: basis.Article, Source: "trade articles on travel"})
+	out.Note("CO2 cartridges have rules of their own", practice("airlines differ"))
 }
 
 // anyPressure answers for usual pressures where none was named.

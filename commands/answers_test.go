@@ -229,7 +229,7 @@ func TestAnswersSayWhatTheyMust(t *testing.T) {
 		{"2.6 front on 35 rim 2.35 rear on 30 rim 80kg psi each", []string{"Sections, mm", "Front\n66\n35\n67\n62", "Rear\n60\n30\n60\n56"}, "both sections side by side"},
 		{"co2 for 2.8 plus", []string{"16.3", "25.3", "holds about 7.9 l", "1 g makes about 1 psi"}, "volume, sizes, the handy rule"},
 		{"1L sealant does how many wheels", []string{"8 to 11", "29x2.4\n90–120 ml\n8 to 11\n35 dm²", "27.5x2.6"}, "tyres, by inner surface"},
-		{"pump says 30 digital 26 who is right", []string{"+4.0 psi", "matters little", "note it for this pump", "ends near 30 psi"}, "neither, repeat with the same, a low-range gauge"},
+		{"pump says 30 digital 26 who is right", []string{"+4.0 psi", "Neither is the truth", "note it for this pump", "ends near 30 psi"}, "neither, repeat with the same, a low-range gauge"},
 		{"does 1psi even matter lol", []string{"4 % of 24 psi", "14 % of 7 psi", "gauges are further off"}, "relative change, gauges"},
 		{"why is rear psi more than frnt", []string{"60 % standing still", "52 %", "more than half on it", "1–3 psi"}, "shares, braking, the usual gap"},
 		{"55kg xc 24 spokes ok", []string{"24 to 28", "stiff", "further out than of 32", "on the trail"}, "yes with a stiff rim, and what breaks"},

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"spokeword/calc/air"
+	"spokeword/calc/basis"
 	"spokeword/calc/fill"
 	"spokeword/calc/quantity"
 	"spokeword/calc/size"
@@ -789,7 +790,7 @@ func (f *fillRun) sealantNotes(with bool) {
 	if with {
 		f.out.Note("The figures above are with an insert", practice(""))
 	}
-	f.out.Note("Look every 2 to 6 months, sooner in heat and dry air: shake the wheel, or a dipstick through the valve", practice(""))
+	f.out.Note("Look every 2 to 6 months, sooner in heat and dry air: shake the wheel, or a dipstick through the valve", basis.Basis{Kind: basis.Article, Source: "trade articles on sealant"})
 }
 
 // tape tells its width and length.

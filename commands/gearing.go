@@ -877,6 +877,10 @@ func (g *gearingRun) circumference(said tyres) (reply.Reply, error) {
 			fmt.Sprintf("%s: the wheel turns %s times for one of the crank, %s m or %s gear inches.", g.gear, quantity.Fixed(g.gear.Ratio(), 2), quantity.Fixed(float64(d), 2), quantity.Fixed(gearing.Inches(d).In(quantity.Inch), 0)),
 			strings.TrimSuffix(out.Lead[0], ".") + ": for a sensor the rolling one.",
 		}
+		if text := g.climbs(rolling); text != "" && !atSpeed {
+			out.Note(out.Lead[1], practice("sensors"))
+			out.Lead[1] = text
+		}
 	}
 	if atSpeed {
 		if err := g.speed(gearing.Cadence(turning.Number), rolling); err != nil {
@@ -891,6 +895,28 @@ func (g *gearingRun) circumference(said tyres) (reply.Reply, error) {
 	}
 	out.Actions = append(out.Actions, reply.Action{Label: "why", Line: "why"})
 	return *out, nil
+}
+
+// Ratios of ring to cog up to which a gear is for steep climbs, and for climbs. Common
+// practice, no source.
+const steepRatio, climbRatio = 0.62, 0.8
+
+// slowTurning is how slowly a crank is turned on a steep climb. Common practice, no
+// source.
+const slowTurning gearing.Cadence = 60
+
+// climbs says what a low gear is good for, empty if it is none.
+func (g *gearingRun) climbs(rolling quantity.Length) string {
+	v, err := gearing.Speed(slowTurning, g.gear, rolling)
+	if err != nil || g.gear.Ratio() > climbRatio {
+		return ""
+	}
+	pace := fmt.Sprintf("%s km/h at %s", quantity.Fixed(v*3.6, 1), slowTurning)
+	smaller := fmt.Sprintf("a ring two teeth smaller is %s %% easier", quantity.Fixed(200/float64(g.gear.Ring), 0))
+	if g.gear.Ratio() <= steepRatio {
+		return fmt.Sprintf("Enough for most on steep climbs: %s, about as easy as bikes are geared; %s.", pace, smaller)
+	}
+	return fmt.Sprintf("Fine for most climbs: %s. For long steep ones %s.", pace, smaller)
 }
 
 // speed tells how fast the gear and others of the same ring go.

@@ -938,7 +938,7 @@ func (p *planRun) spokeReason(parts []planPart) string {
 	last := parts[len(parts)-1]
 	switch {
 	case use.Or(p.req, "") == "assisted":
-		return "32 spokes and a stouter bend behind: motor and mass load the rear wheel more. So with a motor at the cranks; one in the hub has large flanges, mostly 36 holes and one crossing, as its maker says"
+		return "32 spokes and a stouter bend behind, a stiff rim, and a freehub whose maker names it for motors: motor and mass load the rear wheel more. So with a motor at the cranks; one in the hub has large flanges, mostly 36 holes and one crossing, as its maker says"
 	case p.mass >= moreSpokesFrom:
 		return "For this weight 32 spokes or 36, a stouter bend behind and a stiff rim"
 	case p.mass >= manySpokesFrom:

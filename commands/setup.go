@@ -3,6 +3,7 @@ package commands
 import (
 	"context"
 
+	"spokeword/calc/basis"
 	"spokeword/calc/quantity"
 	"spokeword/commands/reply"
 	"spokeword/commands/spec"
@@ -31,6 +32,7 @@ func setup(deps Deps) *spec.Command {
 			gauge, hasGauge := gaugereads.Of(req)
 			if hasPump && hasGauge {
 				out.Lead = gaugesApart(deps.pressureFirst(req), pump, gauge)
+				out.Note("Repeat with the same tool", basis.Basis{Kind: basis.Article, Source: "trade articles on gauges"})
 				out.Actions = append(out.Actions, reply.Action{Label: "who is right", Line: "help what:gauges-differ"})
 			}
 			offerWith(&out, req, "a start for it", "pressure", rider, bike, tyreOption, rim, bead, system, casing, insert, riding, ground)
@@ -44,7 +46,7 @@ func setup(deps Deps) *spec.Command {
 func gaugesApart(u quantity.Unit, pump, gauge measure) []string {
 	off := quantity.SignedFixed(u.Number(float64(pump.Gauge()-gauge.Gauge())), airDecimals(u)) + " " + u.String()
 	return []string{
-		"The pump reads " + off + " against the gauge. Which is right matters little: use one of them for every number.",
+		"The pump reads " + off + " against the gauge. Neither is the truth: use one of them for every number.",
 		"Nothing is kept here yet: note it for this pump, and take it off what it reads near there. Low pressures want a gauge that ends near 30 psi.",
 	}
 }

@@ -349,7 +349,7 @@ func (t *trueRun) dished() (reply.Reply, error) {
 		big := quantity.Length(math.Max(float64(d.First.Length()), float64(d.Second.Length())))
 		t.out.Lead = []string{
 			fmt.Sprintf("The rim is %s off the middle: half of what the gaps differ by.", off.Short()),
-			"Gap between gauge and axle face: it stands towards the side of the " + big.Short() + " gap. Gap between pointer and rim: away from it. Tighten the side it must go to.",
+			"Gap between gauge and axle face: it stands towards the side of the " + big.Short() + " gap. Gap between rim and a pointer, or the same stay both ways round: away from it. Tighten the side it must go to.",
 		}
 		if d.Which == spec.Both {
 			t.out.Lead[0] = fmt.Sprintf("The rim is %s off the middle: half the gap.", off.Short())

@@ -33,6 +33,16 @@ func (s *scan) marks() {
 	}
 }
 
+// saysSize reports whether the number at token i is a tyre's name on which a full mark
+// stands: the 2.35 of "2.35 says 60-622".
+func (s *scan) saysSize(i int) bool {
+	to := i + 1
+	if s.tyreWord(to) {
+		to++
+	}
+	return aWidth(s.tokens[i]) && (s.isWord(to, "says") || s.isWord(to, "marked") || s.isWord(to, "reads")) && s.numberAt(to+1) && s.isMark(to+2, "-") && s.numberAt(to+3) && s.tokens[to+3].num >= 200
+}
+
 // ofTape reports whether the number at token i is the width of a tape: "25mm tape".
 func (s *scan) ofTape(i int) bool {
 	v, ok := s.valAt(i)
@@ -65,7 +75,7 @@ func (s *scan) warmth(i int) float32 {
 
 func (s *scan) markAt(i int) {
 	t := s.tokens[i]
-	if t.num < 0 || i > 0 && s.tokens[i-1].kind == number && t.glued || s.inWire(i) || s.isOneOf(i+1, timeWords) || s.ofTape(i) {
+	if t.num < 0 || s.saysSize(i) || i > 0 && s.tokens[i-1].kind == number && t.glued || s.inWire(i) || s.isOneOf(i+1, timeWords) || s.ofTape(i) {
 		return
 	}
 	for _, v := range s.vals {
