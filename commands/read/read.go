@@ -525,6 +525,7 @@ func (r *Reader) read(line string, base *spec.Request) Reading {
 	s.bidSetAndRidden()
 	s.bidDishOff()
 	s.bidFormerTubes()
+	s.bidChildInSeat()
 	s.bidSystemNow()
 	s.bidMeetingPlace()
 	s.bidMixedWheels()

@@ -311,23 +311,26 @@ func (s *scan) writtenAsWidth(m tyreMark) bool {
 
 // bidFormerTubes takes the word for tubes as what was, in a line that says that they
 // are gone: "going tubeless, ran 29/32 with tubes".
-func (s *scan) bidFormerTubes() {
-	gone := span{}
-	for _, m := range s.matches {
-		for _, sn := range m.senses {
-			if sn.role == means && sn.value == "tubes" && s.r.options[sn.target].name == "undo" {
-				gone = span{m.from, m.to}
-			}
-		}
+func (s *scan) bidFormerTubes() { s.bidSaidBy("undo", "tubes", "system", "tubes") }
+
+// bidChildInSeat takes the word for a child as who sits in the seat that a line tells:
+// "kid 20kg in the childseat" is no child's bike.
+func (s *scan) bidChildInSeat() { s.bidSaidBy("use", "childseat", "use", "child") }
+
+// bidSaidBy takes the words for one value as part of what another value says.
+func (s *scan) bidSaidBy(option, value, by, said string) {
+	tells := func(m match, option, value string) bool {
+		return !m.inner && slices.ContainsFunc(m.senses, func(sn sense) bool {
+			return sn.role == means && sn.value == value && s.r.options[sn.target].name == option
+		})
 	}
-	if gone.to == 0 {
+	at := slices.IndexFunc(s.matches, func(m match) bool { return tells(m, option, value) })
+	if at < 0 {
 		return
 	}
 	for _, m := range s.matches {
-		for _, sn := range m.senses {
-			if sn.role == means && sn.value == "tubes" && s.r.options[sn.target].name == "system" && (m.to <= gone.from || m.from >= gone.to) && !m.inner {
-				s.offer(bid{from: int8(m.from), to: int8(m.to), option: -1, cost: -0.05})
-			}
+		if tells(m, by, said) && (m.to <= s.matches[at].from || m.from >= s.matches[at].to) {
+			s.offer(bid{from: int8(m.from), to: int8(m.to), option: -1, cost: -0.05})
 		}
 	}
 }
