@@ -70,6 +70,7 @@ func (t trail) free(i int) bool {
 
 // decide assigns bids to tokens for every command and picks the cheapest.
 func (s *scan) decide(base *spec.Request) (Reading, trail) {
+	s.settleLeft()
 	only := s.named()
 	if only >= 0 {
 		s.assign(only, base)
@@ -393,7 +394,10 @@ func (s *scan) survey(c *command, ci int, base *spec.Request) float32 {
 	s.rest[n] = 0
 	k := len(s.own) - 1
 	for i := n - 1; i >= 0; i-- {
-		if s.left[i] = s.leave(i, c); s.keyed[ci]&(1<<i) != 0 {
+		if s.left[i] = s.same[i]; s.left[i] < 0 {
+			s.left[i] = s.leave(i, c)
+		}
+		if s.keyed[ci]&(1<<i) != 0 {
 			s.left[i] = min(s.left[i], costMeant)
 		}
 		least := s.rest[i+1] + s.left[i]
@@ -524,6 +528,21 @@ func callsAny(t trail) bool {
 		}
 	}
 	return false
+}
+
+// settleLeft notes what leaving a token out costs where that is the same for every
+// command: for numbers, marks and words that say nothing; negative for the others.
+func (s *scan) settleLeft() {
+	var said uint64 // tokens of phrases
+	for _, m := range s.matches {
+		said |= (uint64(1)<<(m.to-m.from) - 1) << m.from
+	}
+	for i, t := range s.tokens {
+		s.same[i] = -1
+		if t.kind != word || said&(1<<i) == 0 {
+			s.same[i] = s.leave(i, &s.r.commands[0])
+		}
+	}
 }
 
 // leave returns what leaving a token out costs a command.

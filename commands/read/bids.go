@@ -206,6 +206,7 @@ type scan struct {
 	order      []int16                         // the bids, by where they begin
 	takers     []uint64                        // per bid: the commands that have a use for it
 	own        []int16                         // those that the command takes
+	same       [MaxTokens]float32              // per token: what leaving it out costs any command, negative if that differs
 	left       [MaxTokens]float32              // per token: what leaving it out costs the command
 	rest       [MaxTokens + 1]float32          // per token: the least that all from there on costs it
 	beams      [MaxTokens + 1][beamWidth]int32 // per token: the cheapest states that begin there

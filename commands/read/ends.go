@@ -201,12 +201,25 @@ var shortPairs = [...]struct {
 	{spec.LeftRight, [2]string{"li", "re"}}, {spec.LeftRight, [2]string{"lks", "rts"}}, {spec.LeftRight, [2]string{"sx", "dx"}}, {spec.LeftRight, [2]string{"izq", "der"}}, {spec.LeftRight, [2]string{"izda", "dcha"}}, {spec.LeftRight, [2]string{"gau", "dr"}},
 }
 
+// longestShortEnd is how many bytes the longest of them has.
+const longestShortEnd = 5
+
 // shortEnds makes the two of a pair the ends.
 func (s *scan) shortEnds() {
+	var short [MaxTokens]int8 // those that may be one
+	n := 0
+	for i, t := range s.tokens {
+		if t.kind == word && len(t.text) <= longestShortEnd && s.besideNumber(i) {
+			short[n], n = int8(i), n+1
+		}
+	}
+	if n < 2 {
+		return
+	}
 	find := func(text string) int {
-		for i := range s.tokens {
-			if s.isWord(i, text) && s.besideNumber(i) {
-				return i
+		for _, i := range short[:n] {
+			if s.tokens[i].text == text {
+				return int(i)
 			}
 		}
 		return -1

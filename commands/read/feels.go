@@ -24,8 +24,12 @@ func (s *scan) bidFelt() {
 	if !ok || !okay {
 		return
 	}
-	low, high := s.feltAt(softFeels), s.feltAt(hardFeels)
-	if low.to == 0 || high.to == 0 || low.from < high.to && high.from < low.to {
+	low := s.feltAt(softFeels)
+	if low.to == 0 {
+		return
+	}
+	high := s.feltAt(hardFeels)
+	if high.to == 0 || low.from < high.to && high.from < low.to {
 		return
 	}
 	one, _ := s.endOf(low.from, low.to, spec.FrontRear)

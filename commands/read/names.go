@@ -402,7 +402,7 @@ func (s *scan) bidTwoWeights(option int) {
 	on := slices.IndexFunc(s.tyres, func(t tyreMark) bool { return t.mark.Seat > 0 && t.mark.Width > 0 && !t.cued })
 	bike, _ := s.r.the(bikeOption)
 	load, _ := s.r.the(loadOption)
-	if on < 0 || !s.says(relatedWords...) {
+	if on < 0 {
 		return
 	}
 	var two []val
@@ -415,7 +415,7 @@ func (s *scan) bidTwoWeights(option int) {
 		}
 		two = append(two, v)
 	}
-	if len(two) != 2 || slices.ContainsFunc(s.vals, func(v val) bool { return v.from >= two[0].to && v.to <= two[1].from }) {
+	if len(two) != 2 || !s.says(relatedWords...) || slices.ContainsFunc(s.vals, func(v val) bool { return v.from >= two[0].to && v.to <= two[1].from }) {
 		return
 	}
 	p := Party{Count: 2}

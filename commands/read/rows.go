@@ -1023,14 +1023,14 @@ func (r *Reader) spotsAt(tokens []token, i, placed int) (name, value string, to 
 	if i > 0 && tokens[i-1].kind == word && tokens[i-1].text == "to" && t.kind == number && t.num < 0 {
 		return // "18 psi garage, out to -8": it is cold there
 	}
-	if dishOff(tokens) {
-		return
-	}
 	for _, o := range r.spots {
 		cued := cueBefore(tokens, i, o.cues) > 0
 		small := t.kind == number && math.Abs(t.num) < 10 // "36 innen": a rim
 		if k, _ := cueAmong(tokens, i, o.cues); !cued && (k == 0 || !small) && placed < i {
 			continue // nothing says that it is a place
+		}
+		if dishOff(tokens) {
+			return // the whole rim stands aside
 		}
 		all, n := o.form.parse(tokens[i:])
 		if k, end := cueAmong(tokens, i, o.cues); k > 0 && len(all) == 1 && all[0].Spoke == 0 { // "1.5 mm wobble left at 7"

@@ -216,7 +216,7 @@ func (s *scan) pastInstead(i int) (int, bool) {
 // rim before and of the one after, one bid for both.
 func (s *scan) bidERDTurns() {
 	erd, ok := s.r.the(erdOption)
-	if !ok {
+	if !ok || !s.said.has(erd) {
 		return
 	}
 	was := slices.IndexFunc(s.r.options, func(o option) bool {
@@ -331,6 +331,9 @@ func (s *scan) pulledTo(i, v int) uint8 {
 // bidDishOff reads it, and what a wheel pulls to a side.
 func (s *scan) bidDishOff() {
 	o, ok := s.r.the(asideOption)
+	if at := s.axisHas[spec.LeftRight]; at[0] < 0 && at[1] < 0 {
+		return
+	}
 	pulls := slices.IndexFunc(s.tokens, func(t token) bool { return t.kind == word && slices.Contains(pullWords, t.text) })
 	if !ok || !dishOff(s.tokens) && pulls < 0 {
 		return
