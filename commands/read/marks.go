@@ -36,18 +36,26 @@ func (s *scan) marks() {
 // saysSize reports whether the number at token i is a tyre's name on which a full mark
 // stands: the 2.35 of "2.35 says 60-622".
 func (s *scan) saysSize(i int) bool {
+	if !aWidth(s.tokens[i]) {
+		return false
+	}
 	to := i + 1
 	if s.tyreWord(to) {
 		to++
 	}
-	return aWidth(s.tokens[i]) && (s.isWord(to, "says") || s.isWord(to, "marked") || s.isWord(to, "reads")) && s.numberAt(to+1) && s.isMark(to+2, "-") && s.numberAt(to+3) && s.tokens[to+3].num >= 200
+	return (s.isWord(to, "says") || s.isWord(to, "marked") || s.isWord(to, "reads")) && s.numberAt(to+1) && s.isMark(to+2, "-") && s.numberAt(to+3) && s.tokens[to+3].num >= 200
 }
 
 // ofTape reports whether the number at token i is the width of a tape: "25mm tape".
 func (s *scan) ofTape(i int) bool {
+	if !s.isOneOf(i+1, tapeWords) && !s.isOneOf(i+2, tapeWords) {
+		return false
+	}
 	v, ok := s.valAt(i)
-	return ok && !v.pair && (v.a.Unit == quantity.MM || v.a.Unit == quantity.NoUnit) && s.isOneOf(v.to, []string{"tape", "felgenband", "ruban", "cinta", "nastro"})
+	return ok && !v.pair && (v.a.Unit == quantity.MM || v.a.Unit == quantity.NoUnit) && s.isOneOf(v.to, tapeWords)
 }
+
+var tapeWords = []string{"tape", "felgenband", "ruban", "cinta", "nastro"}
 
 // timeWords say that a number tells how long.
 var timeWords = []string{"sec", "secs", "seconds", "min", "mins", "minute", "minutes", "hr", "hrs", "hour", "hours", "day", "days", "week", "weeks", "wks", "month", "months", "year", "years", "yrs", "minuten", "stunden", "tage", "wochen", "monate", "jahre", "heures", "jours", "semaines", "mois", "ans", "minutos", "horas", "días", "dias", "semanas", "meses", "años", "minuti", "ore", "giorni", "settimane", "mesi", "anni"}
