@@ -52,3 +52,32 @@ func TestGroundAndInsertAreInTheAnswer(t *testing.T) {
 	}
 	assert.Equal(t, 2, bounded, "front and rear")
 }
+
+// TestBetweenStaysWithinTheMarks holds the middle of two pressures that were felt at
+// or below what the parts are marked for: the lower of the tyre's and the rim's mark
+// binds (ISO 4210-1), 5 bar or 72.5 psi on hookless rims.
+func TestBetweenStaysWithinTheMarks(t *testing.T) {
+	for _, x := range []struct {
+		line   string
+		most   float64 // psi; 0 none is given
+		begins string
+	}{
+		{"26 squirmy 34 harsh", 30, "Between the two: try 30 psi (2.07 bar)"},
+		{"26 squirmy 34 harsh rim max 32", 30, "Between the two: try 30 psi (2.07 bar)"},
+		{"26 squirmy 34 harsh rim max 28", 28, "No more than 28 psi (1.93 bar), the rim's own mark"},
+		{"26 squirmy 34 harsh tyre max 29 rim max 32", 29, "No more than 29 psi (1.99 bar), the tyre's own mark"},
+		{"26 squirmy 34 harsh rim max 26", 0, "No more air: the most here is 26 psi (1.79 bar), the rim's own mark."},
+		{"26 squirmy 34 harsh rim max 28 80kg 29x2.4", 28, "No more than 28 psi (1.93 bar), the rim's own mark"},
+		{"26 squirmy 34 harsh rim max 26 80kg 29x2.4", 0, "No more air: "},
+		{"4.5 bar squirmy 6 bar harsh hookless", 72.5, "No more than 4.99 bar (72.5 psi), the rule for hookless rims"},
+		{"5 bar squirmy 6 bar harsh hookless", 0, "No more air: "},
+	} {
+		r := fresh(t, x.line)[0]
+		assert.True(t, strings.HasPrefix(r.Lead[0], x.begins), "%s: %s", x.line, r.Lead[0])
+		assert.Equal(t, x.most == 0, r.Refused, x.line)
+		if x.most > 0 {
+			assert.InDelta(t, x.most, psi(value(t, r, "between")), 0.01, x.line)
+		}
+		assert.Equal(t, strings.Contains(x.line, "hookless"), r.Facts.Hookless, x.line)
+	}
+}

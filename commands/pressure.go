@@ -619,7 +619,7 @@ func (p *pressureRun) answer(start tyre.Start) {
 	p.judge(ends)
 	p.led(p.allowances(), ends)
 	if soft, hard, ok := p.feltBoth(); ok && !out.Refused {
-		p.leadBetween(soft, hard, strings.Join(lead, ", ")+".")
+		p.leadBetween(soft, hard, ends[p.lowest(ends)].Max, strings.Join(lead, ", ")+".")
 	}
 	p.notes(start, ends)
 	p.out.Explain = func(r *reply.Reply) { p.working(r, start, ends) }
@@ -836,17 +836,18 @@ func (p *pressureRun) loads(start tyre.Start, ends [2]tyre.WheelStart) {
 
 // checked says which maximum the start was held against: the lower of both ends.
 func (p *pressureRun) checked(ends [2]tyre.WheelStart) {
-	low := -1
-	for i, s := range ends {
-		if p.shown[i] && s.Max.Pressure > 0 && (low < 0 || s.Max.Pressure < ends[low].Max.Pressure) {
-			low = i
-		}
+	most := ends[p.lowest(ends)].Max
+	b := most.Basis
+	b.Says = "" // the rule says it
+	p.out.Note(fmt.Sprintf("Checked against %s, %s", most.Pressure.Text(p.unit, quantity.Down), maxRule(most)), b)
+}
+
+// lowest returns which of the ends asked about has the lowest maximum.
+func (p *pressureRun) lowest(ends [2]tyre.WheelStart) int {
+	if !p.shown[1] || p.shown[0] && ends[0].Max.Pressure <= ends[1].Max.Pressure {
+		return 0
 	}
-	if low >= 0 {
-		b := ends[low].Max.Basis
-		b.Says = "" // the rule says it
-		p.out.Note(fmt.Sprintf("Checked against %s, %s", ends[low].Max.Pressure.Text(p.unit, quantity.Down), maxRule(ends[low].Max)), b)
-	}
+	return 1
 }
 
 // sections shows tyres side by side that differ from front to rear.

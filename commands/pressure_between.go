@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"spokeword/calc/quantity"
+	"spokeword/calc/tyre"
 	"spokeword/commands/read"
 	"spokeword/commands/reply"
 	"spokeword/commands/spec"
@@ -55,17 +56,19 @@ func (p *pressureRun) between() (reply.Reply, bool) {
 		return reply.Reply{}, false
 	}
 	p.out.Title = "Starting pressure"
-	p.out.Facts.Pressure = true
-	p.leadBetween(soft, hard, "")
+	p.out.Facts = p.facts()
+	mark, _ := tyreOption.Of(p.req)
+	limits := tyre.Limits{TyreMax: gaugeOf(p.req, tyremax), RimMax: gaugeOf(p.req, rimmax), Hookless: anyHookless(p.req)}
+	p.leadBetween(soft, hard, limits.Max(mark.Any().Width), "")
 	return p.out, true
 }
 
 // fineStep is from which distance of the two on the half of a psi is no step worth.
 const fineStep = 3.5 * quantity.PSI
 
-// leadBetween leads with the pressure in the middle; start is what rider and tyre
-// would start with.
-func (p *pressureRun) leadBetween(soft, hard measure, start string) {
+// leadBetween leads with the pressure in the middle, but never with more than most;
+// start is what rider and tyre would start with.
+func (p *pressureRun) leadBetween(soft, hard measure, most tyre.Maximum, start string) {
 	middle := (soft.Gauge() + hard.Gauge()) / 2
 	step, grain := "1 psi", 1.0
 	if hard.Gauge()-soft.Gauge() < fineStep {
@@ -76,10 +79,28 @@ func (p *pressureRun) leadBetween(soft, hard measure, start string) {
 	} else {
 		middle = quantity.Gauge(math.Round(float64(middle/quantity.PSI)/grain)*grain) * quantity.PSI
 	}
-	p.out.Lead = []string{fmt.Sprintf("Between the two: try %s, then %s at a time, where it felt so.", middle.Text(p.unit, quantity.Nearest), step)}
+	limit := most.Pressure.Text(p.unit, quantity.Down)
+	switch {
+	case soft.Gauge() >= most.Pressure:
+		p.out.Refused = true
+		p.out.Lead = []string{
+			fmt.Sprintf("No more air: the most here is %s, %s.", limit, maxRule(most)),
+			"What feels too soft there wants a stouter casing, an insert or a wider tyre.",
+		}
+	case most.Exceeds(middle):
+		middle = most.Pressure
+		p.out.Lead = []string{fmt.Sprintf("No more than %s, %s: try that, then %s down at a time.", limit, maxRule(most), step)}
+	default:
+		p.out.Lead = []string{fmt.Sprintf("Between the two: try %s, then %s at a time, where it felt so.", inBoth(tyre.WheelStart{Max: most}, middle, p.unit), step)}
+	}
 	if start != "" {
 		p.out.Lead = append(p.out.Lead, "By rider and tyre the start is "+start)
 	}
-	p.out.Add("between", float64(middle), reply.Pascals)
+	if !p.out.Refused {
+		p.out.Add("between", float64(middle), reply.Pascals)
+	}
+	if most.Exceeds(hard.Gauge()) {
+		p.out.Note(fmt.Sprintf("%s was above %s, %s: look the wheel over before riding it again", hard, limit, maxRule(most)), most.Basis)
+	}
 	p.out.Note("Squirm or a burp is too soft, harsh or bouncy too hard: the window of big tyres is narrow. If nothing between feels right, it is the rim's width, the casing or an insert that changes it", practice("the two signs"))
 }
