@@ -878,7 +878,8 @@ func (g *gearingRun) circumference(said tyres) (reply.Reply, error) {
 			strings.TrimSuffix(out.Lead[0], ".") + ": for a sensor the rolling one.",
 		}
 		if text := g.climbs(rolling); text != "" && !atSpeed {
-			out.Note(out.Lead[1], practice("sensors"))
+			out.Note(out.Lead[1], gearing.CircumferenceBasis)
+			out.Note("Which gear is enough for whom depends on the rider", practice("what a gear is good for"))
 			out.Lead[1] = text
 		}
 	}
@@ -919,6 +920,9 @@ func (g *gearingRun) climbs(rolling quantity.Length) string {
 	return fmt.Sprintf("Fine for most climbs: %s. For long steep ones %s.", pace, smaller)
 }
 
+// mph is a mile per hour in metres per second, exact: a mile is 1609.344 m.
+const mph = 0.44704
+
 // speed tells how fast the gear and others of the same ring go.
 func (g *gearingRun) speed(c gearing.Cadence, rolling quantity.Length) error {
 	out := &g.out
@@ -929,7 +933,7 @@ func (g *gearingRun) speed(c gearing.Cadence, rolling quantity.Length) error {
 	kmh := func(v float64) string { return quantity.Fixed(v*3.6, 1) }
 	_, hasCog := cog.Of(g.req)
 	out.Title = "Speed"
-	out.Lead = []string{fmt.Sprintf("%s at %s: %s km/h (%s mph).", g.gear, c, kmh(v), quantity.Fixed(v/0.44704, 1)),
+	out.Lead = []string{fmt.Sprintf("%s at %s: %s km/h (%s mph).", g.gear, c, kmh(v), quantity.Fixed(v/mph, 1)),
 		fmt.Sprintf("The tyre rolls %s m a turn, the wheel turns %s times for one of the crank.", quantity.Fixed(float64(rolling), 2), quantity.Fixed(g.gear.Ratio(), 2))}
 	out.Add("speed", v, reply.MetresPerS)
 	cogs := []gearing.Teeth{10, 11, 15, 24, middleCog, usualCog}
@@ -943,7 +947,7 @@ func (g *gearingRun) speed(c gearing.Cadence, rolling quantity.Length) error {
 		if err != nil {
 			return err
 		}
-		table.Rows = append(table.Rows, reply.Row{Cells: []string{quantity.Count(int(x)), kmh(v), quantity.Fixed(v/0.44704, 1)}})
+		table.Rows = append(table.Rows, reply.Row{Cells: []string{quantity.Count(int(x)), kmh(v), quantity.Fixed(v/mph, 1)}})
 	}
 	out.Tables = append([]reply.Table{table}, out.Tables...)
 	out.Step("speed", fmt.Sprintf("%s / 60 × %s × %s m = %s m/s", quantity.Trimmed(float64(c), 0), quantity.Fixed(g.gear.Ratio(), 4), quantity.Fixed(float64(rolling), 3), quantity.Fixed(v, 2)), basis.Basis{Kind: basis.Computed, Source: "turns times way"})
