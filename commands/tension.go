@@ -553,8 +553,8 @@ func (t *tensionRun) verdict(sides []judged, oneSide bool) {
 		}
 		t.out.Lead[1] += text
 	}
-	if failing := t.beyond(sides, spoke.GoodSpread, oneSide); len(failing) > 0 && worst.even.Deviation <= spoke.MostSpread {
-		t.out.Lead[0] += fmt.Sprintf(" Past ± 10 %%: %s.", strings.Join(failing, ", "))
+	if failing := t.beyond(sides, spoke.GoodSpread, oneSide); failing != "" && worst.even.Deviation <= spoke.MostSpread {
+		t.out.Lead[0] += fmt.Sprintf(" Past ± 10 %%: %s.", failing)
 	}
 	t.out.Note("Per side ± 5 % is careful, ± 10 % good, ± 20 % the limit", spoke.EvenBasis)
 }
@@ -563,7 +563,7 @@ func (t *tensionRun) verdict(sides []judged, oneSide bool) {
 const mostBeyond = 6
 
 // beyond names the spokes that are further off the mean of their side than a share.
-func (t *tensionRun) beyond(sides []judged, share float64, oneSide bool) []string {
+func (t *tensionRun) beyond(sides []judged, share float64, oneSide bool) string {
 	var all []string
 	for _, j := range sides {
 		for i, off := range j.even.Off {
@@ -572,10 +572,13 @@ func (t *tensionRun) beyond(sides []judged, share float64, oneSide bool) []strin
 			}
 		}
 	}
-	if len(all) > mostBeyond {
-		return []string{quantity.Count(len(all)) + " spokes"}
+	switch {
+	case len(all) == 0:
+		return ""
+	case len(all) > mostBeyond:
+		return quantity.Count(len(all)) + " spokes"
 	}
-	return all
+	return choose(len(all) == 1, "spoke ", "spokes ") + strings.Join(all, ", ")
 }
 
 func (j judged) prefix() string {
