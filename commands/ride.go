@@ -72,7 +72,7 @@ func (r *rideRun) byHand() {
 	there := atHall
 	there.Temperature = measure{Number: cold, Unit: quantity.DegC}.Temperature()
 	if got, err := air.Read(usual, atHall, there); err == nil {
-		drop = fmt.Sprintf("%s set at %s °C read %s at %s °C", usual.Text(r.unit, quantity.Nearest), quantity.Trimmed(hall, 0), quantity.Fixed(r.unit.Number(float64(got.Read)), digits), quantity.Trimmed(cold, 0))
+		drop = fmt.Sprintf("%s set at %s °C reads %s at %s °C", usual.Text(r.unit, quantity.Nearest), quantity.Trimmed(hall, 0), quantity.Fixed(r.unit.Number(float64(got.Read)), digits), quantity.Trimmed(cold, 0))
 	}
 	r.out.Lead = append(r.out.Lead, "Copy by hand what serves you, below.")
 	r.out.Tables = append(r.out.Tables, reply.Table{Head: []string{"for", "text"}, Rows: []reply.Row{
@@ -82,8 +82,8 @@ func (r *rideRun) byHand() {
 		{Cells: []string{"sheet", "Send me alone your weight and tyre: I work out your start, nobody else sees the weight."}},
 	}})
 	r.out.Facts.ColdOrDescent = true
-	r.out.Note("The drop by the gas law", basis.Basis{Kind: basis.Computed, Source: "ideal gas at constant volume, absolute pressures"})
-	r.out.Note("How long sealant lasts", practice("sealant"))
+	r.out.Note("The drop by the gas law", air.GasLawBasis)
+	r.out.Note("How long sealant lasts", basis.Basis{Kind: basis.Article, Source: "trade articles on sealant"})
 	r.out.Actions = append(r.out.Actions, reply.Action{Label: "a sheet by weights", Line: "ride riders:\"ann 62 kg 29x2.35, ben 95 kg 27.5x2.6 insert\""})
 }
 

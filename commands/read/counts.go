@@ -215,8 +215,8 @@ func (s *scan) bidUnits() {
 	}
 }
 
-// bidPairInUnit reads "1.6 front 1.8 rear bar in psi", and bare numbers too, as two amounts to be converted, if
-// the line says nothing else.
+// bidPairInUnit reads "1.6 front 1.8 rear bar in psi", and bare numbers too, as two
+// amounts to be converted, if the line says nothing else.
 func (s *scan) bidPairInUnit() {
 	o, ok := s.r.the(quantityOption)
 	if !ok || len(s.vals) != 2 {
