@@ -43,6 +43,7 @@ func TestAnswersHoldTheirFigures(t *testing.T) {
 		child    = "published figure for a child of 28 kg on 24x2.0 with tubes"
 	)
 	for _, x := range []expected{
+		{"spokes erd 600 f58/58 36/21 32h 3x", "left.length", 291.1, 0.05, millimetres, formula}, // 600 mm, not degrees
 		{"erd 600 pcd 58/58 ctf 36/21 32h 3x lengths?", "left.length", 291.1, 0.05, millimetres, formula},
 		{"erd 600 pcd 58/58 ctf 36/21 32h 3x lengths?", "right.length", 289.6, 0.05, millimetres, formula},
 		{"erd 600 pcd 58/58 ctf 36/21 32h 3x lengths?", "tension.ratio", 0.59, 0.005, plain, statics},

@@ -369,6 +369,9 @@ func (s *scan) unit(i int) (quantity.Unit, int) {
 	if t.kind != word {
 		return quantity.NoUnit, i
 	}
+	if len(t.text) == 1 && !t.glued && i+1 < len(s.tokens) && s.tokens[i+1].kind == number && s.tokens[i+1].glued {
+		return quantity.NoUnit, i // "erd 600 f58/58": the letter is the next number's
+	}
 	if t.text == "°" || t.text == "deg" || t.text == "degrees" || t.text == "degree" {
 		if s.isWord(i+1, "c") || s.isWord(i+1, "f") || s.isWord(i+1, "celsius") || s.isWord(i+1, "fahrenheit") {
 			u, _ := quantity.UnitNamed(s.tokens[i+1].text)
